@@ -1,0 +1,99 @@
+"""Entries: one thing done or found at one joint, put together from the notes of a session."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gudgeon.domain.facts import Fact, OtherReading
+
+
+@dataclass(frozen=True, slots=True)
+class ReadNote:
+    """A note's text and the facts the rules found in it: what the entries room takes in."""
+
+    text: str
+    facts: tuple[Fact, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TorqueDone:
+    """A torque that stands in an entry; ``note`` is the index, in the session, of the note that said it."""
+
+    value: float
+    unit: str | None
+    nm: float | None
+    angle_deg: float | None = None
+    stage: int | None = None
+    hedged: bool = False
+    low: float | None = None
+    high: float | None = None
+    replaces: float | None = None
+    mended: str | None = None
+    heard: tuple[OtherReading, ...] = ()
+    note: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AngleDone:
+    """A turn that stands in an entry."""
+
+    angle_deg: float
+    stage: int | None = None
+    note: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToolUsed:
+    """A tool that stands in an entry."""
+
+    tool: str
+    size: float | None = None
+    size_unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CompoundUsed:
+    """A compound that stands in an entry."""
+
+    compound: str
+    strength: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeMeasured:
+    """A measured size that stands in an entry."""
+
+    quantity: str | None
+    value: float
+    unit: str
+    note: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One thing done or found at one joint (part + place + fastener).
+
+    ``notes`` are indexes of the session's notes it came from; ``how`` says, step by step, how it was put together
+    (for ``--why``); ``history`` holds, as sentences, values that were said first and corrected later;
+    ``complete`` is True when the speaker said that all were done; ``unclear`` says why no part could be named.
+    """
+
+    part: str | None = None
+    place: str | None = None
+    fastener: str | None = None
+    count: int | None = None
+    thread: str | None = None
+    grade: str | None = None
+    length_mm: float | None = None
+    state: str | None = None
+    torques: tuple[TorqueDone, ...] = ()
+    angles: tuple[AngleDone, ...] = ()
+    tool: ToolUsed | None = None
+    compound: CompoundUsed | None = None
+    conditions: tuple[str, ...] = ()
+    measures: tuple[SizeMeasured, ...] = ()
+    notes: tuple[int, ...] = ()
+    how: tuple[str, ...] = ()
+    history: tuple[str, ...] = ()
+    complete: bool = False
+    unclear: str | None = None

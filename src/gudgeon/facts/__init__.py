@@ -1,0 +1,3 @@
+"""A note's text goes in, facts come out: rules and word lists as data tables, each fact with its rule and its span."""
+
+__all__: list[str] = []

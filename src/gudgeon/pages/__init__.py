@@ -1,0 +1,3 @@
+"""The record goes in, local web pages come out; templates hold no decisions."""
+
+__all__: list[str] = []
