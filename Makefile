@@ -1,0 +1,58 @@
+# make demo    set everything up and run the main job on the sample session
+# make test    set everything up and run all tests, slow ones too
+# make check   every gate and the quick tests (under two minutes)
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+PIP := $(BIN)/python -m pip --quiet --disable-pip-version-check
+
+.PHONY: demo test check gates constraints clean docs bench
+
+demo: $(VENV)/.ready
+	@$(BIN)/gudgeon demo
+
+test: $(VENV)/.ready-dev
+	$(BIN)/python -m pytest -q
+
+check: gates
+	$(BIN)/python -m pytest -q -m "not slow"
+
+gates: $(VENV)/.ready-dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-cache
+	$(BIN)/cog --check -r docs/commands.md
+
+docs: $(VENV)/.ready-dev
+	$(BIN)/cog -r docs/commands.md
+
+# The pinned versions, with hashes: run this after a change to the dependencies in pyproject.toml.
+constraints: $(VENV)/.ready-dev
+	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --upgrade \
+	  --all-extras pyproject.toml -o constraints-dev.txt
+	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header \
+	  --extra model --extra pages --extra build -c constraints-dev.txt pyproject.toml -o constraints.txt
+
+$(VENV)/bin/python:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "gudgeon needs Python 3.11 or newer."; exit 1; }
+	@sh scripts/debian_packages.sh run
+	@echo "Setting up .venv …"
+	@$(PYTHON) -m venv $(VENV)
+
+$(VENV)/.ready: constraints.txt pyproject.toml | $(VENV)/bin/python
+	@echo "Installing the pinned packages (once; this takes a minute or two) …"
+	@$(PIP) install --require-hashes -r constraints.txt
+	@$(PIP) install --no-deps --no-build-isolation -e .
+	@touch $@
+
+$(VENV)/.ready-dev: constraints-dev.txt constraints-nodeps.txt scripts/debian_packages.sh $(VENV)/.ready
+	@sh scripts/debian_packages.sh test
+	@echo "Installing the pinned packages for tests (once; about 400 MB) …"
+	@$(PIP) install --require-hashes -r constraints-dev.txt
+	@$(PIP) install --no-deps --require-hashes -r constraints-nodeps.txt
+	@touch $@
+
+clean:
+	rm -rf $(VENV) dist build .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -1,0 +1,28 @@
+"""What all tests share: skipping by name when a Debian package is missing (in CI that is a failure)."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "needs(*programs): programs from Debian packages without which the test cannot run")
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    for marker in item.iter_markers("needs"):
+        missing = [program for program in marker.args if shutil.which(program) is None]
+        if missing and os.environ.get("CI"):
+            pytest.fail(f"not installed: {', '.join(missing)} (in CI a missing package is a failure)")
+        if missing:
+            pytest.skip(f"not installed: {', '.join(missing)}")
+
+
+@pytest.fixture(scope="session")
+def repository() -> Path:
+    """The clone's top folder."""
+    return REPOSITORY
