@@ -1,3 +1,5 @@
 """Unit words go in, exact units and quantities come out: the one list of unit words in the whole house."""
 
-__all__: list[str] = []
+from gudgeon.units.words import UnitHit, UnitWords
+
+__all__ = ["UnitHit", "UnitWords"]
