@@ -1,0 +1,46 @@
+"""The model's word pieces: read from its own file, and pieces ↔ text.
+
+The file holds one entry a token, in the order of their numbers: a length (one byte, or two when the first has its high bit set:
+``second * 128 + first - 128``), then that many bytes of UTF-8. The character U+2581 stands for a space. Tokens 3 to 258 are single bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from gudgeon.domain import RecogniserFailed
+
+START, END = 1, 2
+FIRST_BYTE, FIRST_PIECE = 3, 259
+SPACE = "\u2581"
+
+
+class Tokens:
+    """The list of word pieces: ``pieces[n]`` is the text of token ``n``, as bytes, spaces as U+2581."""
+
+    def __init__(self, pieces: tuple[bytes, ...]) -> None:
+        self.pieces = pieces
+
+    @classmethod
+    def read(cls, path: Path) -> Tokens:
+        """The pieces of a tokenizer file. Raises RecogniserFailed when the file is not whole."""
+        data = path.read_bytes()
+        pieces: list[bytes] = []
+        at = 0
+        while at < len(data):
+            length, at = data[at], at + 1
+            if length >= 128 and at < len(data):
+                length, at = data[at] * 128 + length - 128, at + 1
+            if at + length > len(data):
+                break
+            pieces.append(data[at : at + length])
+            at += length
+        if at != len(data) or len(pieces) <= FIRST_PIECE:
+            raise RecogniserFailed(f"The word list of the speech model is damaged: {path}.", next_step="Install the model again.")
+        return cls(tuple(pieces))
+
+    def text(self, tokens: Iterable[int]) -> str:
+        """The text these tokens stand for, without leading and trailing space; tokens below 3 and above the list stand for nothing."""
+        parts = (self.pieces[t] for t in tokens if FIRST_BYTE <= t < len(self.pieces))
+        return b"".join(parts).decode("utf-8", errors="replace").replace(SPACE, " ").strip()

@@ -1,0 +1,57 @@
+"""The real recogniser on a real person's speech.
+
+The recording is ``two_cities.wav`` in the moonshine-voice package (MIT): someone reading the opening of Charles Dickens's
+"A Tale of Two Cities" (1859, public domain; text as printed in the first edition).
+"""
+
+import re
+import wave
+from importlib import metadata
+from math import gcd
+
+import numpy as np
+import pytest
+from rapidfuzz.distance import Levenshtein
+from scipy.signal import resample_poly
+
+from gudgeon.domain import Clip
+from gudgeon.domain.sound import SAMPLE_RATE
+from gudgeon.speech import Embedded
+
+pytestmark = pytest.mark.slow
+
+DICKENS = """It was the best of times, it was the worst of times, it was the age of wisdom, it was the age of foolishness,
+it was the epoch of belief, it was the epoch of incredulity, it was the season of Light, it was the season of Darkness,
+it was the spring of hope, it was the winter of despair, we had everything before us, we had nothing before us,
+we were all going direct to Heaven, we were all going direct the other way--in short, the period was so far like the present period,
+that some of its noisiest authorities insisted on its being received, for good or for evil, in the superlative degree of comparison only."""
+
+
+def words(text):
+    return re.findall(r"[a-z']+", text.lower())
+
+
+def word_error_rate(said, heard):
+    return Levenshtein.distance(words(said), words(heard)) / len(words(said))
+
+
+def recording():
+    path = next(f for f in metadata.files("moonshine-voice") if f.name == "two_cities.wav").locate()
+    with wave.open(str(path)) as sound:
+        rate, frames = sound.getframerate(), sound.readframes(sound.getnframes())
+        assert (sound.getnchannels(), sound.getsampwidth()) == (1, 2)
+    samples = np.frombuffer(frames, np.int16).astype(np.float32) / 32768
+    shared = gcd(rate, SAMPLE_RATE)
+    return resample_poly(samples, SAMPLE_RATE // shared, rate // shared).astype(np.float32)
+
+
+def test_a_person_reading_dickens_is_understood():
+    samples = recording()
+    clip = Clip(samples, 0.0, len(samples) / SAMPLE_RATE)
+    (hearing,) = Embedded().hear([clip])
+    assert word_error_rate(DICKENS, hearing.text) <= 0.10
+    assert 0.5 < hearing.confidence <= 1.0
+
+
+def test_word_error_rate_counts():
+    assert word_error_rate("a b c d", "a x c") == 0.5
