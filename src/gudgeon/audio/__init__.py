@@ -1,3 +1,22 @@
 """Microphone, recording or video goes in, speech clips come out: decoding, gating on speech, the sound kept as FLAC, playback."""
 
-__all__: list[str] = []
+from gudgeon.audio.cutting import cut
+from gudgeon.audio.decoding import Recording, decode, probe
+from gudgeon.audio.gating import Gate, speech_clips
+from gudgeon.audio.keeping import Keeper, kept_seconds
+from gudgeon.audio.playing import play
+from gudgeon.audio.writing import write_flac, write_wav
+
+__all__ = [
+    "Gate",
+    "Keeper",
+    "Recording",
+    "cut",
+    "decode",
+    "kept_seconds",
+    "play",
+    "probe",
+    "speech_clips",
+    "write_flac",
+    "write_wav",
+]

