@@ -18,7 +18,10 @@ class Job:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Session:
-    """One time at the bench: started in UTC, seconds of sound, where it came from, and what read it."""
+    """One time at the bench: started in UTC, seconds of sound, where it came from, and what read it.
+
+    ``state`` is ``open`` (being read or typed), ``unfinished`` (broken off at ``reached`` seconds) or ``finished``.
+    """
 
     id: int
     job: str | None
@@ -26,6 +29,9 @@ class Session:
     seconds: float
     source: str
     recogniser: str | None
+    by: str | None = None
+    state: str = "finished"
+    reached: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,3 +1,26 @@
 """A recording, a text or a typed line goes in, a finished session in the record comes out: one named stage a room."""
 
-__all__: list[str] = []
+from gudgeon.session.settle import job_sheet, settle, settle_all
+from gudgeon.session.sources import Origin
+from gudgeon.session.take import take_recording
+from gudgeon.session.take_text import take_text
+from gudgeon.session.texts import TEXT_KINDS, read_text
+from gudgeon.session.tools import SoundTools, Step, Taken, Timing, Tools
+from gudgeon.session.typed import add_note
+
+__all__ = [
+    "TEXT_KINDS",
+    "Origin",
+    "SoundTools",
+    "Step",
+    "Taken",
+    "Timing",
+    "Tools",
+    "add_note",
+    "job_sheet",
+    "read_text",
+    "settle",
+    "settle_all",
+    "take_recording",
+    "take_text",
+]

@@ -1,0 +1,206 @@
+"""Entries: how they were read, how they stand now, and what was judged. Hand-made changes outlive a new reading."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+from datetime import datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from gudgeon.domain import Entry, Judgement, MissingThing, PastValue
+from gudgeon.record.jobs import job_id
+from gudgeon.record.pack import dump, dump_entry, dump_judgement, load_entry, load_judgement, slim, stamp
+from gudgeon.record.rows import Change, StoredEntry
+from gudgeon.record.store import insert, transaction
+from gudgeon.record.words import count_terms, entry_words
+
+ENTRY = "select id, session, position, body, reading, judgement, struck, fixed from entries"
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """Where a new reading goes: the row it continues (None for a new one), and the entry with hand-made changes applied."""
+
+    row: int | None
+    reading: Entry
+    body: Entry
+
+
+def _entry(row: Sequence[Any]) -> StoredEntry:
+    return StoredEntry(
+        id=row[0],
+        session=row[1],
+        position=row[2],
+        entry=load_entry(row[3]),
+        reading=load_entry(row[4]),
+        judgement=load_judgement(row[5]),
+        struck=bool(row[6]),
+        fixed=bool(row[7]),
+    )
+
+
+def entries(db: Database, session: int) -> tuple[StoredEntry, ...]:
+    """The entries of a session in their order, struck ones too."""
+    return tuple(_entry(row) for row in db.execute(f"{ENTRY} where session = ? order by position, id", [session]).fetchall())
+
+
+def entry(db: Database, number: int) -> StoredEntry:
+    """The entry of that number. Raises MissingThing."""
+    row = db.execute(f"{ENTRY} where id = ?", [number]).fetchone()
+    if row is None:
+        raise MissingThing(f"There is no entry {number}.", next_step="See the numbers with `gudgeon summary`.")
+    return _entry(row)
+
+
+def place_readings(db: Database, session: int, readings: Sequence[Entry]) -> tuple[Slot, ...]:
+    """Match a new reading of a session to the rows it had, so that numbers stay and hand-made changes are kept."""
+    free = list(entries(db, session))
+    slots = []
+    for reading in readings:
+        best = max(free, key=lambda old: _likeness(old.reading, reading), default=None)
+        if best is None or _likeness(best.reading, reading) <= 0:
+            slots.append(Slot(None, reading, reading))
+            continue
+        free.remove(best)
+        slots.append(Slot(best.id, reading, _changed(db, best.id, reading) if best.fixed else reading))
+    return tuple(slots)
+
+
+def _likeness(old: Entry, new: Entry) -> float:
+    shared = len(set(old.notes) & set(new.notes)) / (len(set(old.notes) | set(new.notes)) or 1)
+    same_names = (old.part, old.place, old.fastener) == (new.part, new.place, new.fastener)
+    return shared + (1.0 if same_names and shared else 0.5 if same_names and not (old.notes and new.notes) else 0.0)
+
+
+def _changed(db: Database, number: int, reading: Entry) -> Entry:
+    for change in history(db, "entry", number):
+        if change.action == "set" and change.field:
+            reading = with_field(reading, change.field, json.loads(change.after or "null"))
+    return reading
+
+
+def with_field(entry: Entry, name: str, value: Any) -> Entry:
+    """The entry with one field set from its JSON value."""
+    return load_entry(dump({**slim(entry), name: value}))
+
+
+def field_json(entry: Entry, name: str) -> str:
+    """One field of an entry as JSON."""
+    return dump(slim(entry).get(name))
+
+
+def put_entries(db: Database, session: int, judged: Sequence[tuple[Slot, Judgement]]) -> tuple[StoredEntry, ...]:
+    """Store the entries of a session as they are now; rows that were read before, no more now, and never touched by hand, go."""
+    with transaction(db):
+        note_ids = {row[1]: (row[0], row[2]) for row in db.execute("select id, position, text from notes where session = ?", [session]).fetchall()}
+        kept = [slot.row for slot, _ in judged if slot.row is not None]
+        for old in entries(db, session):
+            if old.id not in kept and not (old.fixed or old.struck):
+                db.execute("delete from entries where id = ?", [old.id])
+        for position, (slot, judgement) in enumerate(judged):
+            _put(db, session, position, slot, judgement, note_ids)
+        db.execute("update sessions set settled = ? where id = ?", [len(note_ids), session])
+    return entries(db, session)
+
+
+def _put(db: Database, session: int, position: int, slot: Slot, judgement: Judgement, note_ids: dict[int, tuple[int, str]]) -> int:
+    said = [note_ids[at] for at in slot.body.notes if at in note_ids]
+    row = entry_row(slot.body, judgement, [text for _, text in said])
+    row |= {"session": session, "position": position, "reading": dump_entry(slot.reading)}
+    number = slot.row
+    if number is None:
+        number = insert(db, "entries", row)
+        count_terms(db, " ".join(str(row[name] or "") for name in ("part", "place", "fastener", "tool", "compound")))
+    else:
+        sets = ", ".join(f'"{name}" = ?' for name in row)
+        db.execute(f"update entries set {sets} where id = ?", [*row.values(), number])
+    _put_details(db, number, slot.body, judgement, [note for note, _ in said])
+    return number
+
+
+def entry_row(entry: Entry, judgement: Judgement, texts: Sequence[str]) -> dict[str, object]:
+    """The columns of an entry that can be read with plain SQL."""
+    plain = ("part", "place", "fastener", "count", "thread", "grade", "length_mm", "state", "unclear")
+    row: dict[str, object] = {name: getattr(entry, name) for name in plain}
+    tool, compound = entry.tool, entry.compound
+    row |= {"tool": tool and tool.tool, "tool_size": tool and tool.size, "tool_size_unit": tool and tool.size_unit}
+    row |= {"compound": compound and compound.compound, "strength": compound and compound.strength, "complete": int(entry.complete)}
+    worst = min((verdict.code for verdict in judgement.verdicts), key=worst_first, default=None)
+    row |= {"verdict": worst, "words": entry_words(entry, judgement, texts)}
+    return row | {"body": dump_entry(entry), "judgement": dump_judgement(judgement)}
+
+
+VERDICTS = ("unit not said", "unlikely", "over", "under", "no reference", "within")
+
+
+def worst_first(code: str) -> int:
+    """Verdicts in the order in which a person should look at them."""
+    return VERDICTS.index(code) if code in VERDICTS else len(VERDICTS)
+
+
+def _put_details(db: Database, number: int, entry: Entry, judgement: Judgement, notes: Sequence[int]) -> None:
+    for table in ("entry_notes", "torques", "measures", "findings"):
+        db.execute(f"delete from {table} where entry = ?", [number])
+    for note in dict.fromkeys(notes):
+        insert(db, "entry_notes", {"entry": number, "note": note})
+    of_torque = {verdict.torque: verdict for verdict in judgement.verdicts if verdict.torque is not None}
+    for at, torque in enumerate(entry.torques):
+        verdict = of_torque.get(at)
+        row = {"entry": number, "position": at, "value": torque.value, "unit": torque.unit, "nm": torque.nm, "angle_deg": torque.angle_deg}
+        row |= {"stage": torque.stage, "hedged": int(torque.hedged), "low": torque.low, "high": torque.high}
+        insert(db, "torques", {**row, "verdict": verdict and verdict.code, "reason": verdict and verdict.reason})
+    of_measure = {verdict.measure: verdict for verdict in judgement.verdicts if verdict.measure is not None}
+    for at, size in enumerate(entry.measures):
+        verdict = of_measure.get(at)
+        row = {"entry": number, "position": at, "quantity": size.quantity, "value": size.value, "unit": size.unit}
+        insert(db, "measures", {**row, "verdict": verdict and verdict.code, "reason": verdict and verdict.reason})
+    for at, finding in enumerate(judgement.findings):
+        insert(db, "findings", {"entry": number, "position": at, "code": finding.code, "reason": finding.reason})
+
+
+def past_values(db: Database, job: str | None, part: str | None, before: int) -> tuple[PastValue, ...]:
+    """Torques of earlier sessions of the same job at the same part, oldest first; struck entries are left out."""
+    if part is None:
+        return ()
+    sql = """select s.id, s.started, e.part, e.place, e.fastener, t.stage, t.value, t.unit, t.nm
+        from entries e join sessions s on s.id = e.session join torques t on t.entry = e.id
+        where e.part = ? and s.job is ? and e.struck = 0 and (s.started, s.id) < (select started, id from sessions where id = ?)
+        order by s.started, s.id, e.position, t.position"""
+    rows = db.execute(sql, [part, job_id(db, job), before]).fetchall()
+    names = [field.name for field in fields(PastValue)]
+    return tuple(PastValue(**{**dict(zip(names, row, strict=True)), "date": row[1][:10]}) for row in rows)
+
+
+def set_field(db: Database, number: int, name: str, value: Any, now: datetime, reason: str) -> StoredEntry:
+    """Change one field of an entry by hand; what it was stays in its history. The caller judges it again."""
+    with transaction(db):
+        old = entry(db, number)
+        new = with_field(old.entry, name, value)
+        row = {"at": stamp(now), "what": "entry", "target": number, "action": "set", "field": name}
+        insert(db, "history", {**row, "before": field_json(old.entry, name), "after": field_json(new, name), "reason": reason})
+        db.execute("update entries set body = ?, fixed = 1 where id = ?", [dump_entry(new), number])
+    return replace(old, entry=new, fixed=True)
+
+
+def strike_entry(db: Database, number: int, *, struck: bool, now: datetime, reason: str) -> StoredEntry:
+    """Strike an entry (it stays, and counts no more) or restore it."""
+    with transaction(db):
+        old = entry(db, number)
+        action = "strike" if struck else "restore"
+        insert(db, "history", {"at": stamp(now), "what": "entry", "target": number, "action": action, "reason": reason})
+        db.execute("update entries set struck = ? where id = ?", [int(struck), number])
+    return replace(old, struck=struck)
+
+
+def history(db: Database, what: str, target: int) -> tuple[Change, ...]:
+    """Every change of one entry, item or note, oldest first."""
+    sql = "select at, what, target, action, field, before, after, reason from history where what = ? and target = ? order by id"
+    return tuple(_change(row) for row in db.execute(sql, [what, target]).fetchall())
+
+
+def _change(row: Sequence[Any]) -> Change:
+    from_row = {field.name: value for field, value in zip(fields(Change), row, strict=True)}
+    return Change(**{**from_row, "at": datetime.fromisoformat(row[0].replace("Z", "+00:00"))})

@@ -1,0 +1,44 @@
+"""Whether a record is whole: the file, the keys, the index, and the sound that belongs to the words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from gudgeon.record.rows import Trouble
+from gudgeon.record.sessions import unsettled
+
+
+def check(db: Database, folder: Path) -> tuple[Trouble, ...]:
+    """All troubles found; an empty tuple means that the record is whole."""
+    troubles = [Trouble("damaged-file", f"The database says: {row[0]}.") for row in db.execute("pragma integrity_check").fetchall() if row[0] != "ok"]
+    for row in db.execute("pragma foreign_key_check").fetchall():
+        troubles.append(Trouble("lost-link", f"A row of {row[0]} points at a row of {row[2]} that is not there."))
+    return (*troubles, *_index_troubles(db), *_session_troubles(db), *_sound_troubles(db, folder))
+
+
+def _index_troubles(db: Database) -> list[Trouble]:
+    troubles = []
+    for table in ("entries_fts", "notes_fts"):
+        try:
+            db.execute(f"insert into {table} ({table}, rank) values ('integrity-check', 1)")
+        except db.conn.DatabaseError:
+            troubles.append(Trouble("search-index", f"The search index {table} does not agree with what is stored."))
+    return troubles
+
+
+def _session_troubles(db: Database) -> list[Trouble]:
+    return [
+        Trouble("not-put-together", f"Session {number} has notes that no entries were put together from yet; `gudgeon summary {number}` does it.")
+        for number in unsettled(db)
+    ]
+
+
+def _sound_troubles(db: Database, folder: Path) -> list[Trouble]:
+    rows = db.execute("select session, file, seconds from sounds where forgotten is null order by session, id").fetchall()
+    return [
+        Trouble("sound-missing", f"The sound {file} of session {session} is not in the record's folder; its words are there.")
+        for session, file, _ in rows
+        if not (folder / file).exists()
+    ]

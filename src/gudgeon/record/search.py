@@ -1,0 +1,198 @@
+"""Search over all entries and notes: words with misspellings and other words for the same thing, values, and where they were said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from rapidfuzz import fuzz, process
+from sqlite_utils import Database
+
+from gudgeon.record.entries import entry
+from gudgeon.record.jobs import job_id
+from gudgeon.record.pack import stamp
+from gudgeon.record.rows import Hit, Search
+from gudgeon.record.sessions import session
+from gudgeon.record.words import terms_of, words
+
+CANDIDATES = 400
+"""How many of the newest matches are ranked; a word that matches more than this is too common for older ones to be told apart by it."""
+MISSPELT = 74.0
+"""Least likeness (0..100) of a known term to a word that is not known as typed."""
+FILLER = words("a an the of on in for to at is it was what which did do i we my our and with")
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A word to look for: as typed, and every known term that will do for it, best first, with how well (0..1)."""
+
+    typed: str
+    forms: tuple[tuple[str, float], ...]
+
+
+def find(db: Database, query: Search) -> tuple[Hit, ...]:
+    """What matches, best first, at most ``query.limit``."""
+    typed = [term for text in (*query.words, query.part or "", query.tool or "", query.thread or "") for term in terms_of(text)]
+    terms = tuple(_term(db, word) for word in dict.fromkeys(typed) if word not in FILLER or len(typed) == 1)
+    read_as = tuple((term.typed, term.forms[0][0]) for term in terms if term.forms and not _known_as_typed(term))
+    if any(not term.forms for term in terms) and not any(term.forms for term in terms):
+        return ()
+    found = _ranked_entries(db, query, terms)
+    if not (query.part or query.tool or query.thread or query.verdict or query.low_nm is not None or query.high_nm is not None):
+        found += _ranked_notes(db, query, terms)
+    best = sorted(found, key=lambda item: (-item[0], -item[2]))[: query.limit]
+    return tuple(_hit(db, score, kind, number, terms, read_as) for score, kind, number in best)
+
+
+@cache
+def _same_words() -> dict[str, tuple[str, ...]]:
+    lines = resources.files("gudgeon.record").joinpath("tables/same_words.csv").read_text(encoding="utf-8").splitlines()[1:]
+    groups = [line.split() for line in lines]
+    return {word: tuple(other for other in group if other != word) for group in groups for word in group}
+
+
+def _known_as_typed(term: Term) -> bool:
+    return term.forms[0][1] >= 0.9
+
+
+def _term(db: Database, word: str) -> Term:
+    """Every stored term that will do for a typed word."""
+    forms: dict[str, float] = {}
+    for form, worth in ((word, 1.0), (word + "s", 0.98), (word.removesuffix("s"), 0.98), (word + "es", 0.95), (word.removesuffix("es"), 0.95)):
+        if form and (_is_term(db, form) or (form == word and (len(word) < 3 or word.isdigit()))):
+            forms.setdefault(form, worth)
+    for form in _same_words().get(word, ()):
+        if _is_term(db, form):
+            forms.setdefault(form, 0.9)
+    if not forms and len(word) >= 3 and not word.isdigit():
+        forms = dict(_misspelt(db, word))
+    return Term(word, tuple(sorted(forms.items(), key=lambda item: -item[1])))
+
+
+def _is_term(db: Database, word: str) -> bool:
+    return db.execute("select 1 from terms where term = ?", [word]).fetchone() is not None
+
+
+def _misspelt(db: Database, word: str) -> Iterable[tuple[str, float]]:
+    """Known terms that a word may be a slip for: it begins them, or it is spelt nearly like them."""
+    begun = db.execute("select term from terms where term >= ? and term < ? order by uses desc limit 8", [word, word + "\uffff"]).fetchall()
+    if begun:
+        return [(row[0], 0.85) for row in begun]
+    near = db.execute("select term from terms where length(term) between ? and ?", [len(word) - 2, len(word) + 2]).fetchall()
+    found = process.extract(word, [row[0] for row in near], scorer=fuzz.ratio, score_cutoff=MISSPELT, limit=4)
+    best = found[0][1] if found else 0.0
+    return [(term, score / 100 * 0.85) for term, score, _ in found if score >= best - 4]
+
+
+def _expression(terms: Sequence[Term], joiner: str) -> str:
+    groups = ["(" + " OR ".join(f'"{form}"' for form, _ in term.forms) + ")" for term in terms if term.forms]
+    return joiner.join(groups)
+
+
+def _filters(db: Database, query: Search) -> tuple[list[str], list[Any]]:
+    tests, values = [], []
+    for test, value in (
+        ("s.job = ?", job_id(db, query.job)),
+        ("s.id = ?", query.session),
+        ("s.started >= ?", stamp(query.since) if query.since else None),
+    ):
+        if value is not None:
+            tests.append(test)
+            values.append(value)
+    return tests, values
+
+
+def _entry_filters(query: Search) -> tuple[list[str], list[Any]]:
+    tests: list[str] = ["e.struck = 0"]
+    values: list[Any] = []
+    if query.low_nm is not None or query.high_nm is not None:
+        tests.append("e.id in (select t.entry from torques t where t.nm between ? and ?)")
+        values += [_low(query), _high(query)]
+    if query.verdict:
+        tests.append("(e.verdict = ? or e.id in (select v.entry from torques v where v.verdict = ?))")
+        values += [query.verdict, query.verdict]
+    return tests, values
+
+
+def _low(query: Search) -> float:
+    return -1e300 if query.low_nm is None else query.low_nm * (1 - 1e-9)
+
+
+def _high(query: Search) -> float:
+    return 1e300 if query.high_nm is None else query.high_nm * (1 + 1e-9)
+
+
+def _ranked_entries(db: Database, query: Search, terms: Sequence[Term]) -> list[tuple[float, str, int]]:
+    tests, values = _filters(db, query)
+    more, more_values = _entry_filters(query)
+    where = " and ".join([*tests, *more])
+    columns = "e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.words"
+    rows: list[Any] = []
+    for joiner in (" AND ", " OR "):
+        if terms:
+            sql = f"""select {columns} from entries_fts f cross join entries e on e.id = f.rowid join sessions s on s.id = e.session
+                where entries_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
+            rows = db.execute(sql, [_expression(terms, joiner), *values, *more_values]).fetchall()
+        else:
+            sql = f"select {columns} from entries e join sessions s on s.id = e.session where {where} order by e.id desc limit {CANDIDATES}"
+            rows = db.execute(sql, [*values, *more_values]).fetchall()
+        rows = [row for row in rows if _column_filters(query, terms, row)]
+        if rows or not terms:
+            break
+    return [(_worth(terms, row), "entry", row[0]) for row in rows]
+
+
+def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) -> bool:
+    """Whether the words asked of a part, tool or thread stand in that column."""
+    by_word = {term.typed: {form for form, _ in term.forms} for term in terms}
+    tool = f"{row[5] or ''} {row[6] or ''}"
+    for asked, column in ((query.part, f"{row[1] or ''} {row[2] or ''}"), (query.tool, tool), (query.thread, row[4] or "")):
+        there = set(terms_of(column))
+        if asked and not all(by_word.get(word, {word}) & there for word in terms_of(asked) if word not in FILLER):
+            return False
+    return True
+
+
+def _worth(terms: Sequence[Term], row: Sequence[Any]) -> float:
+    """How well an entry answers: a word in its part counts most, then its place, fastener, thread and tool, then what was said."""
+    fields = [(set(terms_of(row[1] or "")), 4.0), (set(terms_of(" ".join(str(x or "") for x in row[2:6]))), 2.0), (set(terms_of(row[7])), 1.0)]
+    total = 0.0
+    for term in terms:
+        total += max((weight * worth for form, worth in term.forms for there, weight in fields if form in there), default=-1.0)
+    spare = len(fields[0][0]) - sum(1 for term in terms for form, _ in term.forms if form in fields[0][0])
+    return total - 0.1 * max(spare, 0)
+
+
+def _ranked_notes(db: Database, query: Search, terms: Sequence[Term]) -> list[tuple[float, str, int]]:
+    """Notes that belong to no entry."""
+    if not terms:
+        return []
+    tests, values = _filters(db, query)
+    where = " and ".join(["n.struck = 0", "n.id not in (select note from entry_notes where note = n.id)", *tests])
+    sql = f"""select n.id, n.text from notes_fts f cross join notes n on n.id = f.rowid join sessions s on s.id = n.session
+        where notes_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
+    rows = db.execute(sql, [_expression(terms, " AND "), *values]).fetchall()
+    return [(0.8 * sum(term.forms[0][1] for term in terms if term.forms), "note", row[0]) for row in rows]
+
+
+def _hit(db: Database, score: float, kind: str, number: int, terms: Sequence[Term], read_as: tuple[tuple[str, str], ...]) -> Hit:
+    if kind == "note":
+        note = db.execute('select id, session, text, "start", "end" from notes where id = ?', [number]).fetchone()
+        return Hit(session=session(db, note[1]), note=note[0], words=note[2], start=note[3], end=note[4], score=score, read_as=read_as)
+    stored = entry(db, number)
+    note = _telling_note(db, number, terms)
+    words, start, end = (note[1], note[2], note[3]) if note else ("", None, None)
+    home = session(db, stored.session)
+    return Hit(session=home, note=note and note[0], words=words, start=start, end=end, entry=stored, score=score, read_as=read_as)
+
+
+def _telling_note(db: Database, number: int, terms: Sequence[Term]) -> Any:
+    """The note of an entry that says most of what was asked, a note with a torque first."""
+    sql = """select n.id, n.text, n."start", n."end", exists (select 1 from facts f where f.note = n.id and f.kind = 'torque')
+        from entry_notes en join notes n on n.id = en.note where en.entry = ? order by n.position"""
+    rows = db.execute(sql, [number]).fetchall()
+    asked = {form for term in terms for form, _ in term.forms}
+    return max(rows, key=lambda row: (row[4], len(asked & set(terms_of(row[1])))), default=None)

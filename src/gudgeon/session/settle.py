@@ -1,0 +1,41 @@
+"""The last stages of a session: its notes become entries, entries are judged, open items raised, and all of it is stored at once."""
+
+from __future__ import annotations
+
+from gudgeon.checks import read_spec
+from gudgeon.domain import ReadNote, SpecSheet
+from gudgeon.entries import assemble, open_items
+from gudgeon.record import Record, StoredEntry
+from gudgeon.session.tools import Judge
+
+
+def settle(record: Record, session: int, judge: Judge, *, sheet: SpecSheet | None = None) -> tuple[StoredEntry, ...]:
+    """Put the entries of a session together anew from its notes, judge them and raise open items, in one transaction.
+
+    Entry numbers and hand-made changes stay. ``sheet`` is the job's spec sheet when the caller has read it already.
+    """
+    home = record.session(session)
+    sheet = sheet or job_sheet(record, home.job)
+    notes = [ReadNote(text="", facts=()) if note.struck else ReadNote(text=note.note.text, facts=note.facts) for note in record.notes(session)]
+    with record.transaction():
+        slots = record.place_readings(session, assemble(notes))
+        judged = [(slot, judge(slot.body, sheet=sheet, past=record.past_values(home.job, slot.body.part, before=session))) for slot in slots]
+        stored = record.put_entries(session, judged)
+        record.raise_items(session, open_items(notes))
+    return stored
+
+
+def settle_all(record: Record, judge: Judge, *, job: str | None = None, every: bool = False) -> int:
+    """Settle the sessions whose entries are behind their notes, or ``every`` session of a job; how many were."""
+    behind = set(record.unsettled())
+    sheet = job_sheet(record, job)
+    wanted = [session.id for session in record.sessions() if session.job == job] if every else sorted(behind)
+    for number in wanted:
+        settle(record, number, judge, sheet=sheet if every else None)
+    return len(wanted)
+
+
+def job_sheet(record: Record, job: str | None) -> SpecSheet | None:
+    """The spec sheet in use for a job (None: for sessions without a job), read; None when there is none."""
+    stored = record.sheet(job)
+    return read_spec(stored.text.splitlines()) if stored else None
