@@ -16,7 +16,10 @@ from scipy.signal import resample_poly
 
 from gudgeon.domain import Clip
 from gudgeon.domain.sound import SAMPLE_RATE
-from gudgeon.speech import Embedded
+from gudgeon.speech import Embedded, prepare, prepared, self_test
+from gudgeon.speech.greedy import greedy
+from gudgeon.speech.model_files import installed_model
+from gudgeon.speech.nets import PlainNet, RebuiltNet
 
 pytestmark = pytest.mark.slow
 
@@ -51,6 +54,30 @@ def test_a_person_reading_dickens_is_understood():
     (hearing,) = Embedded().hear([clip])
     assert word_error_rate(DICKENS, hearing.text) <= 0.10
     assert 0.5 < hearing.confidence <= 1.0
+
+
+@pytest.fixture(scope="module")
+def rebuilt(tmp_path_factory):
+    return prepare(installed_model(), tmp_path_factory.mktemp("cache"))
+
+
+def test_the_rebuilt_form_reads_the_same_tokens_as_the_plain_one(rebuilt):
+    assert rebuilt.same_words
+    assert prepared(installed_model(), rebuilt.folder.parent) == rebuilt
+    plain, fast = PlainNet(installed_model()), RebuiltNet(rebuilt.folder)
+    samples = recording()
+    for first in (0.0, 5.0, 17.3, 31.0):
+        piece = samples[round(first * SAMPLE_RATE) : round((first + 5) * SAMPLE_RATE)]
+        slow_reading, fast_reading = greedy(plain, piece), greedy(fast, piece)
+        assert slow_reading.tokens == fast_reading.tokens
+        assert fast_reading.odds == pytest.approx(slow_reading.odds, abs=1e-3)
+
+
+def test_it_reads_the_built_in_clip_and_says_nothing_while_doing_so(rebuilt):
+    told = []
+    tried = self_test(Embedded(cache=rebuilt.folder.parent, notice=told.append))
+    assert tried.ok, tried
+    assert told == []
 
 
 def test_word_error_rate_counts():

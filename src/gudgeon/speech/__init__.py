@@ -1,7 +1,24 @@
 """A clip goes in, heard text with confidence comes out: one protocol, one file a recogniser."""
 
+from gudgeon.speech.cache import Prepared, prepare, prepared
 from gudgeon.speech.embedded import Embedded
+from gudgeon.speech.find import Found, SelfTest, find_recognisers, self_test
+from gudgeon.speech.model_files import ModelFiles, installed_model, model_in
 from gudgeon.speech.protocol import Recogniser
 from gudgeon.speech.scripted import Scripted
 
-__all__ = ["Embedded", "Recogniser", "Scripted"]
+__all__ = [
+    "Embedded",
+    "Found",
+    "ModelFiles",
+    "Prepared",
+    "Recogniser",
+    "Scripted",
+    "SelfTest",
+    "find_recognisers",
+    "installed_model",
+    "model_in",
+    "prepare",
+    "prepared",
+    "self_test",
+]

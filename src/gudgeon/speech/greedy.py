@@ -49,8 +49,7 @@ def best_of(scores: Floats) -> tuple[int, float]:
 
 def greedy(net: Net, samples: Floats) -> Decoded:
     """The best token at every step until the end token, or until the sound's allowance is used up."""
-    hidden = net.encode(ready(samples))
-    scores, memory = net.begin(hidden, np.array([[START]], np.int64))
+    scores, memory = net.step(np.array([[START]], np.int64), net.listen(ready(samples)))
     tokens: list[int] = []
     odds: list[float] = []
     for _ in range(allowance(len(samples))):
@@ -59,5 +58,5 @@ def greedy(net: Net, samples: Floats) -> Decoded:
             return Decoded(tuple(tokens), tuple(odds))
         tokens.append(token)
         odds.append(odd)
-        scores, memory = net.step(hidden, np.array([[token]], np.int64), memory)
+        scores, memory = net.step(np.array([[token]], np.int64), memory)
     return Decoded(tuple(tokens), tuple(odds), cut=True)
