@@ -26,7 +26,7 @@ VALUES = {
     "action.status": "done|doing|todo|not done",
     "condition.condition": "stripped cross-threaded seized rounded bent cracked worn scored leaking corroded missing broken loose soft dirty good",
 }
-ENTRY_FIELDS = set("part place fastener count thread torques angles tool compound conditions measures notes".split())
+ENTRY_FIELDS = {"part", "place", "fastener", "count", "thread", "torques", "angles", "tool", "compound", "conditions", "measures", "notes"}
 
 
 def known(name: str, value: object) -> bool:
