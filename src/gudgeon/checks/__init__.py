@@ -1,3 +1,6 @@
 """Entries, spec sheet, history and trade go in, verdicts and findings come out, each with a stable code; edits nothing."""
 
-__all__: list[str] = []
+from gudgeon.checks.judge import CHECKS, judge
+from gudgeon.checks.spec_sheet import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
+
+__all__ = ["CHECKS", "SIZE_COLUMNS", "TORQUE_COLUMNS", "judge", "read_spec"]

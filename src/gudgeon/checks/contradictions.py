@@ -1,0 +1,41 @@
+"""Rows of one spec sheet that contradict or repeat one another are taken out, each naming the other's line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gudgeon.domain import SpecRow
+
+Key = tuple[str, str, str, str, int | None]
+
+
+def without_contradictions(rows: Sequence[SpecRow]) -> tuple[list[SpecRow], list[tuple[int, str]]]:
+    """(rows that stand, refused rows): two rows for one joint and stage with different values are both refused; a repeat is refused once."""
+    first: dict[Key, SpecRow] = {}
+    out: dict[int, str] = {}
+    for row in rows:
+        key = _key(row)
+        other = first.setdefault(key, row)
+        if other is row:
+            continue
+        if _value(other) == _value(row):
+            out[row.line] = f"repeats line {other.line}"
+        else:
+            out[row.line] = f"contradicts line {other.line}: the same joint and stage has {_words(other)} there and {_words(row)} here"
+            out[other.line] = f"contradicts line {row.line}: the same joint and stage has {_words(row)} there and {_words(other)} here"
+    return [row for row in rows if row.line not in out], sorted(out.items())
+
+
+def _key(row: SpecRow) -> Key:
+    text = [" ".join((part or "").lower().split()) for part in (row.part, row.place, row.fastener, row.thread)]
+    return text[0], text[1], text[2], text[3], row.order if row.stage is None else row.stage
+
+
+def _value(row: SpecRow) -> tuple[float | None, str | None, float | None, float | None, float | None]:
+    return row.torque, row.unit, row.low, row.high, row.angle_deg
+
+
+def _words(row: SpecRow) -> str:
+    figure = f"{row.torque:g}" if row.torque is not None else f"{row.low or 0:g}-{row.high or 0:g}"
+    angle = f" + {row.angle_deg:g}°" if row.angle_deg else ""
+    return f"{figure} {row.unit or ''}{angle}".strip()

@@ -1,0 +1,282 @@
+"""Entries and the joints of the owner's spec sheet: which rows an entry belongs to, how sure that is, and why."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from rapidfuzz import fuzz, process
+
+from gudgeon.domain import BadInput, Entry, Joint, SpecRow, SpecSheet
+from gudgeon.entries.joint_words import NUMBER_AXIS, JointWords, joint_words
+from gudgeon.trade import read_thread
+
+SURE = 0.7
+"""Scores from here on are matches; below, the entry stays without a joint."""
+_SPELLING = 82.0
+_TOOL = re.compile(r"\bt\s?(\d+)\b|(\d+(?:\.\d+)?(?:/\d+)?)\s*(mm|in\b|inch|\")?")
+_ALIKE = ({"bolt", "screw", "fastener"}, {"nut", "stud", "fastener"})
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One joint of the sheet: its rows, in stage order, and its name in comparable words."""
+
+    key: str
+    rows: tuple[SpecRow, ...]
+    named: JointWords
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """The joint an entry was matched to (``group`` None when none was sure), the score 0..1, and why, in words."""
+
+    group: Group | None
+    score: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Joints:
+    """The joints of one sheet, indexed by the last word of their part."""
+
+    groups: tuple[Group, ...]
+    by_head: Mapping[str, tuple[Group, ...]]
+    by_key: Mapping[str, Group]
+
+
+class _Same:
+    """A sheet, compared by identity, so that its index is made once."""
+
+    __slots__ = ("sheet",)
+
+    def __init__(self, sheet: SpecSheet) -> None:
+        self.sheet = sheet
+
+    def __hash__(self) -> int:
+        return id(self.sheet)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.sheet is self.sheet
+
+
+def joint_key(part: str | None, place: str | None, fastener: str | None, thread: str | None = None) -> str:
+    """A stable text for a joint's name, the same for all its stages and spellings; what a learnt match is stored under."""
+    named = joint_words(part, place, fastener)
+    sides = " ".join(side for _, side in named.sides)
+    return " | ".join((" ".join(named.words), sides, " ".join((*sorted(named.described), named.fastener or "")).strip(), thread or ""))
+
+
+def joints_of(sheet: SpecSheet) -> Joints:
+    """The sheet's joints, indexed; made once a sheet."""
+    return _index(_Same(sheet))
+
+
+def match_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | None = None) -> Joint | None:
+    """The first row of the joint an entry belongs to, with score and why; None when no joint, or more than one, fits.
+
+    ``learnt`` maps the ``joint_key`` of an entry to that of the row the owner chose for it ("" for none).
+    """
+    found = find_joint(entry, sheet, learnt=learnt)
+    if found.group is None:
+        return None
+    return Joint(found.group.rows[0], found.score, found.why)
+
+
+def match_joints(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | None = None) -> tuple[Joint, ...]:
+    """All rows (stages) of the joint an entry belongs to, in stage order; empty when no joint, or more than one, fits."""
+    found = find_joint(entry, sheet, learnt=learnt)
+    if found.group is None:
+        return ()
+    return tuple(Joint(row, found.score, found.why) for row in found.group.rows)
+
+
+def find_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | None = None) -> Match:
+    """The joint of the sheet an entry belongs to, or none and why. Part and fastener must agree; sides never cross."""
+    if not entry.part:
+        return Match(None, 0.0, entry.unclear or "no part was named")
+    joints = joints_of(sheet)
+    choice = (learnt or {}).get(joint_key(entry.part, entry.place, entry.fastener, entry.thread))
+    if choice is not None:
+        group = joints.by_key.get(choice)
+        if group is None and choice:
+            return Match(None, 0.0, "the row the owner chose is no longer in the sheet")
+        return Match(group, 1.0, "the owner chose this row" if group else "the owner chose no row")
+    named = joint_words(entry.part, entry.place, entry.fastener)
+    fits = [match for group in _near(named, joints) if (match := _score(entry, named, group)).score > 0]
+    return _choose(entry, fits)
+
+
+@lru_cache(maxsize=4)
+def _index(same: _Same) -> Joints:
+    rows: dict[str, list[SpecRow]] = defaultdict(list)
+    for row in same.sheet.rows:
+        rows[joint_key(row.part, row.place, row.fastener, row.thread)].append(row)
+    _join_threadless(rows)
+    groups = tuple(
+        Group(key, tuple(sorted(of, key=lambda r: (r.stage or r.order or 0, r.line))), joint_words(of[0].part, of[0].place, of[0].fastener))
+        for key, of in rows.items()
+    )
+    heads: dict[str, list[Group]] = defaultdict(list)
+    for group in groups:
+        for head in {group.named.words[-1] if group.named.words else "", "".join(group.named.words)}:
+            heads[head].append(group)
+    return Joints(groups, {head: tuple(of) for head, of in heads.items()}, {group.key: group for group in groups})
+
+
+def _join_threadless(rows: dict[str, list[SpecRow]]) -> None:
+    """Later stages often leave the thread out: such rows join the one joint of that name that has a thread."""
+    threaded: dict[str, list[str]] = defaultdict(list)
+    for key in rows:
+        name, _, thread = key.rpartition(" | ")
+        if thread:
+            threaded[name].append(key)
+    for name, keys in threaded.items():
+        bare = rows.get(f"{name} | ")
+        if bare and len(keys) == 1 and {row.stage for row in bare}.isdisjoint(row.stage for row in rows[keys[0]]):
+            rows[keys[0]] += rows.pop(f"{name} | ")
+
+
+def _near(named: JointWords, joints: Joints) -> tuple[Group, ...]:
+    """Groups whose part ends like the entry's: exactly, written together, in another order, or misspelt."""
+    if not named.words:
+        return ()
+    found: dict[str, Group] = {}
+    for head in (*named.words, "".join(named.words)):
+        found.update({group.key: group for group in joints.by_head.get(head, ())})
+    if not found:
+        near = process.extractOne(named.words[-1], joints.by_head.keys(), scorer=fuzz.ratio, score_cutoff=_SPELLING)
+        found = {group.key: group for group in joints.by_head[near[0]]} if near else {}
+    return tuple(found.values())
+
+
+def _score(entry: Entry, named: JointWords, group: Group) -> Match:
+    why: list[str] = []
+    score = _part_score(named, group.named, why)
+    for judge in (_sides_score, _fastener_score):
+        score *= judge(named, group.named, why) if score else 1
+    score *= _thread_score(entry.thread, group.rows[0].thread, why) if score else 1
+    return Match(group, round(score, 3), "; ".join(why))
+
+
+def _part_score(said: JointWords, sheet: JointWords, why: list[str]) -> float:
+    if sorted(said.words) == sorted(sheet.words) or "".join(said.words) == "".join(sheet.words):
+        why.append("the part is named the same")
+        return 1.0
+    if not said.words or not sheet.words or not _alike(said.words[-1], sheet.words[-1]):
+        return 0.0
+    only_said = [word for word in said.words if not any(_alike(word, other) for other in sheet.words)]
+    only_sheet = [word for word in sheet.words if not any(_alike(word, other) for other in said.words)]
+    if only_said and only_sheet:
+        return 0.0
+    if not only_said and not only_sheet:
+        why.append("the part is spelt nearly the same")
+        return 0.92
+    longer = "the sheet also says " + " ".join(only_sheet) if only_sheet else "the speaker also said " + " ".join(only_said)
+    why.append(f"the part's main word is the same ({longer})")
+    return 0.85 if len(only_said or only_sheet) == 1 else 0.75
+
+
+def _alike(one: str, other: str) -> bool:
+    return one == other or (len(one) > 3 and len(other) > 3 and fuzz.ratio(one, other) >= _SPELLING)
+
+
+def _sides_score(said: JointWords, sheet: JointWords, why: list[str]) -> float:
+    mine, theirs = dict(said.sides), dict(sheet.sides)
+    if any(axis in theirs and theirs[axis] != side for axis, side in mine.items()):
+        return 0.0
+    if NUMBER_AXIS in theirs and NUMBER_AXIS not in mine:
+        why.append(f"the sheet says number {theirs[NUMBER_AXIS]}, which was not said")
+        return 0.75
+    missing = [side for axis, side in theirs.items() if axis not in mine]
+    if missing:
+        why.append(f"the sheet says {' '.join(missing)}, which was not said")
+        return 0.8
+    if len(mine) > len(theirs):
+        why.append("the sheet's row is for every side")
+        return 0.97
+    return 1.0
+
+
+def _fastener_score(said: JointWords, sheet: JointWords, why: list[str]) -> float:
+    one, other = said.fastener, sheet.fastener
+    if one == other:
+        return 1.0
+    if one is None or other is None:
+        why.append("only one of them names the fastener")
+        return 0.85
+    if any(one in kin and other in kin for kin in _ALIKE):
+        why.append(f"{one} was said for {other}")
+        return 0.9
+    return 0.0
+
+
+def _thread_score(said: str | None, sheet: str | None, why: list[str]) -> float:
+    if not said or not sheet or said == sheet:
+        return 1.0
+    try:
+        one, other = read_thread(said), read_thread(sheet)
+    except BadInput:
+        return 0.9
+    if one.size != other.size or (one.pitch_mm and other.pitch_mm):
+        return 0.0
+    why.append(f"{said} was said for {sheet}")
+    return 0.98
+
+
+def _choose(entry: Entry, fits: list[Match]) -> Match:
+    """The one best match; others as good must agree in all that is checked, or be told apart by thread, count or tool."""
+    if not fits:
+        return Match(None, 0.0, "the sheet has no such joint")
+    best = max(match.score for match in fits)
+    rivals = [match for match in fits if match.score >= best - 0.02]
+    if len(rivals) > 1:
+        rivals = _tell_apart(entry, rivals)
+    if len({_values(match) for match in rivals}) > 1:
+        names = ", ".join(sorted({f"line {match.group.rows[0].line}" for match in rivals if match.group}))
+        return Match(None, best / len(rivals), f"more than one joint of the sheet fits ({names}), so none was taken")
+    chosen = rivals[0]
+    if chosen.score < SURE:
+        return Match(None, chosen.score, f"not sure enough: {chosen.why}")
+    return chosen
+
+
+def _values(match: Match) -> tuple[object, ...]:
+    rows = match.group.rows if match.group else ()
+    return tuple((r.torque, r.unit, r.low, r.high, r.angle_deg, r.stage, r.thread, r.compound, r.one_time) for r in rows)
+
+
+def _tell_apart(entry: Entry, rivals: list[Match]) -> list[Match]:
+    said = {"count": entry.count, "tool": (entry.tool.size, entry.tool.size_unit) if entry.tool and entry.tool.size else None}
+    for name, value in said.items():
+        same = [match for match in rivals if value is not None and match.group and _of(match.group.rows[0], name) == value]
+        if len(same) == 1:
+            return [Match(same[0].group, round(same[0].score * 0.9, 3), f"{same[0].why}; told from its likes by the {name}")]
+    return rivals
+
+
+def _of(row: SpecRow, name: str) -> object:
+    return row.count if name == "count" else tool_size(row.tool)
+
+
+def tool_size(text: str | None) -> tuple[float, str] | None:
+    """(size, unit) of a tool as a sheet names it: ``13 mm socket``, ``1/2 in``, ``T30``, or a bare ``13`` (millimetres); None otherwise."""
+    found = _TOOL.search((text or "").lower())
+    if not found:
+        return None
+    if found[1]:
+        return float(found[1]), "T"
+    over, _, under = found[2].partition("/")
+    size = float(over) / float(under) if under and float(under) else float(over)
+    return size, "in" if under or found[3] in {"in", "inch", '"'} else "mm"
+
+
+def same_part(part: str | None, place: str | None, other: str | None, other_place: str | None) -> bool:
+    """Whether two names mean the same part on the same side; a name without a side fits only a name without one, or one that is for every side."""
+    said, sheet = joint_words(part, place, None), joint_words(other, other_place, None)
+    why: list[str] = []
+    mine, theirs = dict(said.sides), dict(sheet.sides)
+    return _part_score(said, sheet, why) >= SURE and all(mine.get(axis) == side for axis, side in theirs.items())
