@@ -2,28 +2,138 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from gudgeon.notes.cut import Cuts, cut
+from gudgeon.notes.digits import DigitReaders
+from gudgeon.notes.inches import thread_after
+from gudgeon.notes.number_words import ARTICLES, STARTS
+from gudgeon.notes.runs import Run, Said, fraction
+from gudgeon.notes.spoken import read_spoken
+from gudgeon.notes.threads import STAR_SIZES, spoken_metric
+from gudgeon.notes.tokens import Figure, Piece, Thread, Token
+from gudgeon.units import UnitHit, UnitWords
 
-from gudgeon.notes.tokens import Quantity, Token
-from gudgeon.units import UnitWords
+HESITATIONS = frozenset(["uh", "um", "er", "erm", "ah", "ish", "odd"])
+THREAD_LETTERS = frozenset(["m", "em", "emm"])
+STAR_LETTERS = frozenset(["t", "tee"])
+SPECIAL = STARTS | THREAD_LETTERS | STAR_LETTERS
+NO_UNIT_FORMS = frozenset(["ordinal", "plural"])
 
 
 def read_tokens(text: str, units: UnitWords) -> tuple[Token, ...]:
     """Cut a note into tokens, spoken numbers merged; linear in the text's length, and never raises on any text."""
-    raise NotImplementedError
+    return tuple(_Reading(text, units).tokens())
 
 
-def quantity_at(tokens: Sequence[Token], at: int) -> Quantity | None:
-    """The figure or range that starts at ``tokens[at]`` with the unit after it, or None when no figure starts there.
+class _Reading:
+    """One note being read: the cut text, where the reading stands, and the units found ahead of it."""
 
-    Reads "eight to ten newton metres", "8-10 Nm", "between eight and ten", "18 Nm", "half a turn", "three quarters of an inch".
-    """
-    raise NotImplementedError
+    def __init__(self, text: str, units: UnitWords) -> None:
+        self.text, self.units = text, units
+        self.cuts: Cuts = cut(text)
+        self.run = Run(self.cuts)
+        self.ahead: dict[int, UnitHit] = {}
+        self.out: list[Token] = []
 
+    def tokens(self) -> list[Token]:
+        at, size, cuts = 0, len(self.cuts.norms), self.cuts
+        written = DigitReaders(self)
+        while at < size:
+            kind, norm = cuts.kinds[at], cuts.norms[at]
+            if at in self.ahead:
+                hit = self.ahead[at]
+                at = self.add(at, at + hit.length, "unit", unit=hit)
+            elif kind == "word":
+                at = self._word(at, norm) if norm in SPECIAL else self.add(at, at + 1, "word")
+            else:
+                at = written.read(at, kind)
+        return self.out
 
-def grade_at(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
-    """A property class or grade at ``tokens[at]`` and the index after it: ("10.9", at + 1) for 10.9 or "ten nine", ("A2-70", …), ("5", …).
+    def add(
+        self, at: int, end: int, kind: str, *, figure: Figure | None = None, thread: Thread | None = None, unit: UnitHit | None = None, norm: str = ""
+    ) -> int:
+        """Put out pieces ``at`` to ``end`` as one token; returns ``end``."""
+        start, stop = self.cuts.starts[at], self.cuts.ends[end - 1]
+        words = norm or (self.cuts.norms[at] if end == at + 1 else self.text[start:stop].lower().replace("’", "'"))
+        self.out.append(Token(self.text[start:stop], words, start, stop, kind, self.cuts.joined[at], figure, thread, unit))
+        return end
 
-    To be asked only where a grade fits: after "grade", "class", "marked", beside a fastener.
-    """
-    raise NotImplementedError
+    def add_figure(self, at: int, end: int, figure: Figure, *, kind: str = "figure") -> int:
+        """Put out a figure and look for the unit after it; returns ``end``."""
+        if kind == "figure" and figure.unit is None and figure.form not in NO_UNIT_FORMS:
+            self.find_unit(end, figure)
+        return self.add(at, end, kind, figure=figure)
+
+    def find_unit(self, at: int, figure: Figure) -> None:
+        """Remember the unit that follows a figure ending at ``at``, past "of a", "a" and hesitations."""
+        norms, cuts = self.cuts.norms, self.cuts
+        while at < len(norms) and norms[at] in HESITATIONS and self.units.match(norms, at) is None:
+            at += 1
+        if at >= len(norms) or cuts.broken[at]:
+            return
+        hit = self.units.match(norms, at)
+        if hit is None and figure.form != "cardinal":
+            step = at + 1 if norms[at] == "of" else at
+            if step < len(norms) and norms[step] in ARTICLES and (step > at or figure.form != "decimal"):
+                at, hit = step + 1, self.units.match(norms, step + 1)
+        if (hit is None or hit.ambiguous or hit.unit == "in") and cuts.kinds[at] == "word":
+            mended = self.units.sounds_like(norms, at)
+            hit = mended if mended and (hit is None or mended.length > hit.length) else hit
+        if hit is not None:
+            self.ahead[at] = hit
+
+    def _word(self, at: int, norm: str) -> int:
+        """A word that may begin a figure, a thread or a star size."""
+        if norm in THREAD_LETTERS and not self._is_clitic(at):
+            said = spoken_metric(self.run, at)
+            if said and not self._unit_follows(said.thread, said.end):
+                return self.add(at, self._past_millimetres(said.thread, said.end), "thread", thread=said.thread)
+        elif norm in STAR_LETTERS:
+            size = read_spoken(self.run, at + 1) if self.run.next(at + 1) else None
+            if size and size.value in STAR_SIZES and size.form == "cardinal" and self.units.match(self.cuts.norms, size.end) is None:
+                return self.add(at, size.end, "star", figure=Figure(size.value, "cardinal"))
+        elif norm in ARTICLES or norm == "one":
+            inch = self._unit_and_part(at)
+            if inch:
+                return inch
+        found = read_spoken(self.run, at)
+        if found is None:
+            return self.add(at, at + 1, "word")
+        return self._spoken(at, found)
+
+    def _is_clitic(self, at: int) -> bool:
+        """Whether the letters are short for "them", as in 'em."""
+        return at > 0 and self.cuts.norms[at - 1] in ("'", "’") and self.cuts.joined[at]
+
+    def _unit_follows(self, thread: Thread, end: int) -> bool:
+        """Whether a unit right after the size shows that it was no thread ("put em eight newton metres")."""
+        hit = self.units.match(self.cuts.norms, end) if thread.length_mm is None else None
+        return hit is not None and hit.family in ("torque", "angle", "pressure")
+
+    def _past_millimetres(self, thread: Thread, end: int) -> int:
+        hit = self.units.match(self.cuts.norms, end) if thread.length_mm is not None else None
+        return end + hit.length if hit and hit.unit == "mm" else end
+
+    def _unit_and_part(self, at: int) -> int | None:
+        """ "an inch and a quarter", "a turn and a half": one and a part of the unit between them."""
+        hit = self.units.match(self.cuts.norms, at + 1)
+        if hit is None or hit.family not in ("length", "turn", "volume"):
+            return None
+        after = at + 1 + hit.length
+        part = fraction(self.run, after + 1) if self.run.next(after) == "and" else None
+        if part is None or self.units.match(self.cuts.norms, part[1]) is not None:
+            return None
+        return self.add(at, part[1], "figure", figure=Figure(1 + float(part[0]), "mixed", unit=hit))
+
+    def _spoken(self, at: int, said: Said) -> int:
+        """Put out a spoken figure, or the thread that begins with it."""
+        if said.kind != "figure":
+            return self.add(at, said.end, said.kind)
+        thread = thread_after(self.run, self.units, self.cuts, said)
+        if thread:
+            return self.add(at, thread.end, "thread", thread=thread.thread)
+        return self.add_figure(at, said.end, self._figure(said))
+
+    def _figure(self, said: Said) -> Figure:
+        starts, ends = self.cuts.starts, self.cuts.ends
+        splits = tuple(tuple(Piece(value, starts[a], ends[b - 1]) for value, a, b in split) for split in said.splits)
+        return Figure(said.value, said.form, said.others, splits, said.unsure)

@@ -104,9 +104,8 @@ class Sounds:
     def _step(self, word: str, at: int, end: int, out: list[str]) -> int:
         for size in range(min(self._longest, end - at), 0, -1):
             part = word[at : at + size]
-            places = ("start",) if at == 0 else ()
-            places += ("end",) if at + size == end else ()
-            for where in (*places, "any"):
+            places = [where for where, here in (("start", at == 0), ("end", at + size == end), ("any", True)) if here]
+            for where in places:
                 if (part, where) in self._codes:
                     out.append(self._codes[part, where])
                     return at + size

@@ -6,12 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from gudgeon.domain import BadInput
-from gudgeon.units.sounds import SoundTarget, Sounds
 from gudgeon.units.rows import SoundRow, UnitRow, read_column, read_sound_codes, read_sound_rows, read_unit_rows
+from gudgeon.units.sounds import Sounds, SoundTarget
 
 SEPARATORS = frozenset("-·*.⋅•×‐‑–")
 """Signs that may stand between the words of one unit: N·m, ft-lb, ft.lb."""
-OPEN_WORDS = frozenset("the a an my this that these those it its there each all total here our your his her one".split())
+OPEN_WORDS = frozenset(
+    ["the", "a", "an", "my", "this", "that", "these", "those", "it", "its", "there", "each", "all", "total", "here", "our", "your", "his", "her"],
+)
 """Words before which "in" is the preposition: "2 lb in the tin"."""
 LOOK_BACK = 40
 
