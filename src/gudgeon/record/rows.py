@@ -108,7 +108,10 @@ class Hit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sound:
-    """A kept stretch of a session's sound: the file or folder of segments (inside the record's folder), where it starts in the session, its seconds; ``forgotten`` when removed for good."""
+    """A kept stretch of a session's sound: its file or folder of segments (inside the record's folder), where it starts, its seconds.
+
+    ``forgotten`` is when it was removed for good.
+    """
 
     file: str
     start: float

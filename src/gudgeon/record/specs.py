@@ -31,7 +31,8 @@ def put_sheet(db: Database, *, job: str | None, name: str, text: str, sheet: Spe
 
 
 def current_sheet(db: Database, job: str | None) -> StoredSheet | None:
-    """The sheet in use for a job, or None."""
-    sql = "select id, name, loaded, text from spec_sheets where job is ? and current = 1 order by id desc limit 1"
+    """The sheet in use for a job: its own, else the one loaded without a job; None when there is neither."""
+    sql = """select s.id, s.name, j.name, s.loaded, s.text from spec_sheets s left join jobs j on j.id = s.job
+        where s.current = 1 and (s.job is ? or s.job is null) order by s.job is null, s.id desc limit 1"""
     row = db.execute(sql, [job_id(db, job)]).fetchone()
-    return StoredSheet(id=row[0], name=row[1], job=job, loaded=moment(row[2]), text=row[3]) if row else None
+    return StoredSheet(id=row[0], name=row[1], job=row[2], loaded=moment(row[3]), text=row[4]) if row else None

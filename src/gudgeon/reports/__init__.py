@@ -1,3 +1,19 @@
 """Record rows go in, text that people read comes out: summary, brief, build record."""
 
-__all__: list[str] = []
+from gudgeon.reports.lines import Line, as_text
+from gudgeon.reports.lists import hits_lines, items_lines, job_lines, jobs_lines, note_lines, sheet_lines
+from gudgeon.reports.summary import SessionView, needs_a_look, summary
+
+__all__ = [
+    "Line",
+    "SessionView",
+    "as_text",
+    "hits_lines",
+    "items_lines",
+    "job_lines",
+    "jobs_lines",
+    "needs_a_look",
+    "note_lines",
+    "sheet_lines",
+    "summary",
+]

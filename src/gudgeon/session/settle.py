@@ -5,7 +5,7 @@ from __future__ import annotations
 from gudgeon.checks import read_spec
 from gudgeon.domain import ReadNote, SpecSheet
 from gudgeon.entries import assemble, open_items
-from gudgeon.record import Record, StoredEntry
+from gudgeon.record import Record, StoredEntry, StoredSheet
 from gudgeon.session.tools import Judge
 
 
@@ -25,17 +25,17 @@ def settle(record: Record, session: int, judge: Judge, *, sheet: SpecSheet | Non
     return stored
 
 
-def settle_all(record: Record, judge: Judge, *, job: str | None = None, every: bool = False) -> int:
-    """Settle the sessions whose entries are behind their notes, or ``every`` session of a job; how many were."""
-    behind = set(record.unsettled())
-    sheet = job_sheet(record, job)
-    wanted = [session.id for session in record.sessions() if session.job == job] if every else sorted(behind)
+def settle_all(record: Record, judge: Judge, *, sheet: StoredSheet) -> int:
+    """Settle every session that this spec sheet is in use for; how many there were."""
+    read = read_spec(sheet.text.split("\n"))
+    in_use = {job: record.sheet(job) for job in (None, *(job.name for job in record.jobs()))}
+    wanted = [session.id for session in record.sessions() if (found := in_use[session.job]) and found.id == sheet.id]
     for number in wanted:
-        settle(record, number, judge, sheet=sheet if every else None)
+        settle(record, number, judge, sheet=read)
     return len(wanted)
 
 
 def job_sheet(record: Record, job: str | None) -> SpecSheet | None:
     """The spec sheet in use for a job (None: for sessions without a job), read; None when there is none."""
     stored = record.sheet(job)
-    return read_spec(stored.text.splitlines()) if stored else None
+    return read_spec(stored.text.split("\n")) if stored else None

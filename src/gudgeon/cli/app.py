@@ -1,0 +1,126 @@
+"""The command line: every command's name and order, and how errors reach a person."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from importlib import import_module
+from importlib.util import find_spec
+from typing import Any
+
+import typer
+from typer.core import TyperGroup
+
+
+class InOrder(TyperGroup):
+    """Lists the commands in the order of ``COMMANDS``, not groups last."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """The names of the commands that are there, in order."""
+        return [name for name in COMMANDS if name in self.commands]
+
+
+app = typer.Typer(
+    name="gudgeon",
+    cls=InOrder,
+    help="Talk while you rebuild a machine; gudgeon listens offline and keeps a checked record.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+COMMANDS = (
+    "demo",
+    "listen",
+    "take",
+    "note",
+    "parse",
+    "job",
+    "summary",
+    "brief",
+    "open",
+    "answer",
+    "drop",
+    "reopen",
+    "find",
+    "fix",
+    "spec",
+    "tools",
+    "calc",
+    "export",
+    "import",
+    "serve",
+    "ears",
+    "backup",
+    "restore",
+    "check",
+    "forget",
+    "settings",
+)
+"""Every command, in the order of the help. ``cli/<name>.py`` holds it: a function ``<name>``, or a Typer app ``<name>`` with its own commands
+(names that Python keeps for itself end in ``_``)."""
+
+MODULES = {"import": "import_", "open": "open_"}
+
+
+def _register() -> None:
+    for name in COMMANDS:
+        module_name = f"gudgeon.cli.{MODULES.get(name, name)}"
+        if find_spec(module_name) is None:
+            continue
+        thing: Any = getattr(import_module(module_name), MODULES.get(name, name))
+        if isinstance(thing, typer.Typer):
+            app.add_typer(thing, name=name)
+        else:
+            app.command(name, short_help=(thing.__doc__ or "").strip().split("\n\n")[0])(thing)
+
+
+@app.callback(invoke_without_command=True)
+def gudgeon(version: bool = typer.Option(False, "--version", help="Print the version and stop.")) -> None:
+    """Talk while you rebuild a machine; gudgeon listens offline and keeps a checked record.
+
+    A first look: gudgeon demo
+    """
+    if version:
+        from importlib.metadata import version as installed
+
+        print(f"gudgeon {installed('gudgeon')}")
+        raise typer.Exit
+
+
+_register()
+
+
+def run() -> None:
+    """Run the command line; errors come out as plain sentences, with exit status 2 for bad use and 1 for a failure."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # a polite kill keeps what was read, as Ctrl-C does
+    try:
+        app()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except Exception as error:
+        sys.exit(_tell(error))
+
+
+def _tell(error: Exception) -> int:
+    """Print an error as sentences; the exit status."""
+    from gudgeon.domain import GudgeonError
+
+    if os.environ.get("GUDGEON_TRACE"):
+        raise error
+    if isinstance(error, GudgeonError):
+        for sentence in (error.happened, error.kept, error.next_step):
+            if sentence:
+                print(sentence, file=sys.stderr)
+        return error.status
+    print(f"Something went wrong inside gudgeon: {type(error).__name__}: {error}", file=sys.stderr)
+    print("What was stored before is kept.", file=sys.stderr)
+    print("Please report it; with GUDGEON_TRACE=1 the same command shows where it happened.", file=sys.stderr)
+    return 1

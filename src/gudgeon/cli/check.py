@@ -1,0 +1,28 @@
+"""``gudgeon check``: whether the record is whole."""
+
+from __future__ import annotations
+
+import typer
+
+from gudgeon.cli.options import AsJson, RecordDir
+from gudgeon.cli.show import print_json
+
+
+def check(as_json: AsJson = False, record: RecordDir = None) -> None:
+    """Check that the record is whole: its file, its links, its search index and its sound.
+
+    Example: gudgeon check
+    """
+    from gudgeon.cli import wiring
+
+    with wiring.open_record(record) as opened:
+        troubles = opened.check()
+        where = opened.folder
+    if as_json:
+        print_json({"schema": 1, "record": str(where), "whole": not troubles, "troubles": [{"code": t.code, "text": t.text} for t in troubles]})
+    else:
+        print(f"The record {where} is whole." if not troubles else f"The record {where} has {len(troubles)} troubles:")
+        for trouble in troubles:
+            print(f"  {trouble.text}  [{trouble.code}]")
+    if troubles:
+        raise typer.Exit(1)

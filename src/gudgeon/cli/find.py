@@ -1,0 +1,125 @@
+"""``gudgeon find``: any value ever used."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from gudgeon.cli.options import AsJson, JobName, RecordDir
+from gudgeon.cli.show import print_json, print_lines, tell, width
+
+if TYPE_CHECKING:
+    from gudgeon.record import Hit
+
+Words = Annotated[list[str] | None, typer.Argument(metavar="[WORDS...]", help="Words to look for; slips of spelling are understood.")]
+Part = Annotated[str | None, typer.Option("--part", metavar="PART", help="Only at this part.")]
+TorqueRange = Annotated[str | None, typer.Option("--torque", metavar="RANGE", help='Only torques like 20..30, "15..20 lb ft" or 48.')]
+ToolName = Annotated[str | None, typer.Option("--tool", metavar="TOOL", help="Only with this tool.")]
+Thread = Annotated[str | None, typer.Option("--thread", metavar="THREAD", help="Only this thread, such as M8.")]
+Since = Annotated[str | None, typer.Option("--since", metavar="DATE", help="Only sessions since then, such as 2026-05-04.")]
+Verdict = Annotated[str | None, typer.Option("--verdict", help="Only values with this verdict, such as over.")]
+Limit = Annotated[int, typer.Option("--limit", min=1, max=1000, help="How many at most.")]
+Play = Annotated[bool, typer.Option("--play", help="Play the sound of the best one.")]
+
+NUMBER = r"(\d+(?:[.,]\d+)?)"
+RANGE = re.compile(rf"\s*{NUMBER}?\s*(\.\.|to)\s*{NUMBER}?\s*(.*)|\s*{NUMBER}\s*(.*)")
+ROUNDING = 0.02
+"""How far from a single value a torque may be and still be meant by it: figures are rounded when units are changed."""
+
+
+def find(
+    words: Words = None,
+    part: Part = None,
+    torque: TorqueRange = None,
+    tool: ToolName = None,
+    thread: Thread = None,
+    verdict: Verdict = None,
+    job: JobName = None,
+    since: Since = None,
+    limit: Limit = 10,
+    play: Play = False,
+    as_json: AsJson = False,
+    record: RecordDir = None,
+) -> None:
+    """Find any value ever used, with where it was said.
+
+    Example: gudgeon find gearbox lid --torque 15..20
+    """
+    from gudgeon.cli import shapes, wiring
+    from gudgeon.cli.take import parse_moment
+    from gudgeon.domain import BadInput
+    from gudgeon.record import Search
+
+    low, high = torque_range(torque) if torque else (None, None)
+    asked = [words, part, torque, tool, thread, verdict, since, job]
+    if not any(asked):
+        raise BadInput("Nothing was asked for.", next_step="Give words, for example: gudgeon find drain plug")
+    with wiring.open_record(record) as opened:
+        moment = parse_moment(since) if since else None
+        job = opened.job(job).name if job else None
+        search = Search(
+            words=tuple(words or ()),
+            part=part,
+            low_nm=low,
+            high_nm=high,
+            tool=tool,
+            thread=thread,
+            verdict=verdict,
+            job=job,
+            since=moment,
+            limit=limit,
+        )
+        hits = opened.find(search)
+        if as_json:
+            for hit in hits:
+                print_json(shapes.hit_json(hit, opened.notes(hit.session.id)))
+        else:
+            from gudgeon.reports import hits_lines
+
+            print_lines(hits_lines(hits, width=width()))
+        if play and hits:
+            _play(hits[0], opened.folder)
+
+
+def torque_range(text: str) -> tuple[float, float]:
+    """Lowest and highest torque asked for, in newton metres. Raises BadInput."""
+    from gudgeon.cli import wiring
+    from gudgeon.domain import BadInput
+    from gudgeon.units import to_nm
+
+    found = RANGE.fullmatch(text)
+    wrong = BadInput(f"{text!r} is no torque.", next_step='Write it like 48, 20..30, ..25 or "15..20 lb ft".')
+    if found is None:
+        raise wrong
+    unit_text = (found[4] if found[2] else found[6]) or ""
+    unit = "N*m"
+    if unit_text.strip():
+        said = ["20", *re.findall(r"[^\W\d_]+|[^\w\s]", unit_text.lower())]
+        hit = wiring.unit_words().match(said, 1)
+        if hit is None or hit.family != "torque" or hit.length != len(said) - 1:
+            raise wrong
+        unit = hit.unit
+    if found[2]:
+        low, high = _figure(found[1], 0.0), _figure(found[3], 1e9)
+        if (not found[1] and not found[3]) or low > high:
+            raise wrong
+    else:
+        low, high = _figure(found[5], 0.0) * (1 - ROUNDING), _figure(found[5], 0.0) * (1 + ROUNDING)
+    return to_nm(low, unit), to_nm(high, unit)
+
+
+def _figure(text: str | None, default: float) -> float:
+    return float(text.replace(",", ".")) if text else default
+
+
+def _play(hit: Hit, folder: object) -> None:
+    from pathlib import Path
+
+    from gudgeon.audio import cut, play
+
+    if hit.start is None or hit.end is None:
+        tell("That was typed, so there is no sound of it.")
+        return
+    play(cut(Path(str(folder)) / "sound" / str(hit.session.id), hit.start, hit.end))

@@ -1,0 +1,45 @@
+"""``gudgeon open``: what is open."""
+
+from __future__ import annotations
+
+import csv
+import sys
+from typing import Annotated
+
+import typer
+
+from gudgeon.cli.options import AsJson, JobName, RecordDir
+from gudgeon.cli.show import print_json, print_lines, width
+
+To = Annotated[str | None, typer.Option("--to", metavar="csv", help="Print a table instead: csv.")]
+Kind = Annotated[str | None, typer.Option("--kind", help="Only question, verify, todo, buy or fault.")]
+All = Annotated[bool, typer.Option("--all", help="Also those answered or dropped.")]
+
+
+def open_(job: JobName = None, to: To = None, kind: Kind = None, everything: All = False, as_json: AsJson = False, record: RecordDir = None) -> None:
+    """List open items: questions, guesses to verify, things to do and to buy, and faults.
+
+    Example: gudgeon open --kind buy --to csv
+    """
+    from gudgeon.cli import shapes, wiring
+    from gudgeon.domain import BadInput
+    from gudgeon.reports import items_lines
+
+    kinds = ("question", "verify", "todo", "buy", "fault")
+    if to not in (None, "csv"):
+        raise BadInput(f"Open items cannot be written as {to!r}.", next_step="Use --to csv, or --json.")
+    if kind not in (None, *kinds):
+        raise BadInput(f"{kind!r} is no kind of open item.", next_step=f"Choose one of: {', '.join(kinds)}.")
+    with wiring.open_record(record) as opened:
+        items = opened.items(job=job, state=None if everything else "open", kind=kind)
+    rows = [shapes.item_json(item) for item in items]
+    if as_json:
+        for row in rows:
+            print_json({"schema": shapes.SCHEMA, **row})
+    elif to == "csv":
+        columns = ("id", "kind", "text", "count", "part", "job", "session", "raised", "state", "ended", "ended_by")
+        table = csv.DictWriter(sys.stdout, columns, extrasaction="ignore", lineterminator="\n")
+        table.writeheader()
+        table.writerows(rows)
+    else:
+        print_lines(items_lines(items, width=width(), now=wiring.clock()))

@@ -1,0 +1,79 @@
+"""``gudgeon spec``: the owner's spec sheet for a job."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gudgeon.cli.options import AsJson, JobName, RecordDir
+from gudgeon.cli.show import print_json, print_lines, tell, width
+
+spec = typer.Typer(help="The owner's spec sheet for a job.", no_args_is_help=True, rich_markup_mode=None)
+MOST_SHOWN = 20
+
+
+@spec.command("load")
+def load(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The sheet, as CSV.")],
+    job: JobName = None,
+    as_json: AsJson = False,
+    record: RecordDir = None,
+) -> None:
+    """Load a spec sheet for a job; the sessions there are already are judged against it at once.
+
+    Bad rows are refused with their line and reason, the rest is used. A sheet loaded before stays in the record, no longer in use.
+
+    Example: gudgeon spec load tractor.csv --job "orchard tractor"
+    """
+    from gudgeon.checks import read_spec
+    from gudgeon.cli import wiring
+    from gudgeon.session import read_text, settle_all
+
+    text = read_text(file)
+    sheet = read_spec(text.split("\n"))
+    with wiring.open_record(record) as opened:
+        job = wiring.pick_job(opened, job, make=True, tell=tell)
+        stored = opened.put_sheet(name=file.name, text=text, sheet=sheet, job=job)
+        judged = settle_all(opened, wiring.judge(), sheet=stored)
+    if as_json:
+        refused = [{"line": line, "reason": reason} for line, reason in sheet.refused]
+        print_json({"schema": 1, "sheet": stored.name, "job": job, "rows": len(sheet.rows), "sizes": len(sheet.sizes), "refused": refused})
+        return
+    print(
+        f"Loaded {stored.name}: {len(sheet.rows)} torque rows and {len(sheet.sizes)} size rows, for {job or 'sessions of any job without its own sheet'}."
+    )
+    if judged:
+        print(f"{judged} sessions were judged anew.")
+    for line, reason in sheet.refused[:MOST_SHOWN]:
+        tell(f"Line {line} was refused: {reason}")
+    if len(sheet.refused) > MOST_SHOWN:
+        tell(f"… and {len(sheet.refused) - MOST_SHOWN} more lines were refused; --json lists all.")
+
+
+@spec.command("show")
+def show(job: JobName = None, as_json: AsJson = False, record: RecordDir = None) -> None:
+    """Show the spec sheet in use for a job.
+
+    Example: gudgeon spec show --job "orchard tractor"
+    """
+    from dataclasses import asdict
+
+    from gudgeon.checks import read_spec
+    from gudgeon.cli import wiring
+    from gudgeon.domain import MissingThing
+    from gudgeon.reports import sheet_lines
+
+    with wiring.open_record(record) as opened:
+        job = wiring.pick_job(opened, job, make=False, tell=tell)
+        stored = opened.sheet(job)
+    if stored is None:
+        raise MissingThing("There is no spec sheet yet.", next_step="Load one with `gudgeon spec load FILE`.")
+    sheet = read_spec(stored.text.split("\n"))
+    if as_json:
+        for kind, rows in (("torque", sheet.rows), ("size", sheet.sizes)):
+            for row in rows:
+                print_json({"schema": 1, "kind": kind, **asdict(row), "extra": dict(row.extra)})
+        return
+    print_lines(sheet_lines(stored.name, sheet, width=width()))

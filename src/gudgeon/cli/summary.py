@@ -1,0 +1,52 @@
+"""``gudgeon summary``: what a session did."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from gudgeon.cli.options import AsJson, JobName, RecordDir, SessionNumber, Why
+from gudgeon.cli.show import print_json, print_lines, width
+
+if TYPE_CHECKING:
+    from gudgeon.record import Record
+    from gudgeon.session import Timing
+
+
+def summary(session: SessionNumber = None, job: JobName = None, why: Why = False, as_json: AsJson = False, record: RecordDir = None) -> None:
+    """Show what was done in a session: by part, each value with its verdict, what needs a look first, and the open items raised.
+
+    Example: gudgeon summary 3 --why
+    """
+    from gudgeon.cli import wiring
+    from gudgeon.domain import MissingThing
+
+    with wiring.open_record(record) as opened:
+        if session is None:
+            latest = opened.latest_session(job)
+            if latest is None:
+                raise MissingThing("There is no session yet.", next_step="Make one with `gudgeon take FILE` or `gudgeon note TEXT`.")
+            session = latest.id
+        show_session(opened, opened.session(session).id, as_json=as_json, why=why)
+
+
+def show_session(record: Record, session: int, *, as_json: bool, why: bool, timing: Timing | None = None) -> None:
+    """Print a session as a summary or as JSON; one whose entries are behind its notes (after a fall) is put together first."""
+    from gudgeon.cli import shapes
+
+    if session in record.unsettled():
+        _settle(record, session)
+    notes, entries, items = record.notes(session), record.entries(session), record.items_of_session(session)
+    home = record.session(session)
+    if as_json:
+        print_json(shapes.taken_json(home, notes, entries, items, timing, why=why))
+        return
+    from gudgeon.reports import SessionView, summary
+
+    print_lines(summary(SessionView(session=home, notes=notes, entries=entries, items=items), width=width(), why=why))
+
+
+def _settle(record: Record, session: int) -> None:
+    from gudgeon.cli import wiring
+    from gudgeon.session import settle
+
+    settle(record, session, wiring.judge())

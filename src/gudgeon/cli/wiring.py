@@ -1,0 +1,192 @@
+"""The edge of the house: picks the record's folder, the clock, the settings, the reader, the judge and the recogniser, and opens the tables."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from gudgeon.facts import Reader
+    from gudgeon.record import Record
+    from gudgeon.session import SoundTools, Tools
+    from gudgeon.speech import Recogniser
+    from gudgeon.trade import Trade
+    from gudgeon.units import UnitWords
+
+
+def record_folder(option: Path | None) -> Path:
+    """Where the record is: the option, else GUDGEON_RECORD, else the user's data folder."""
+    if option:
+        return option.expanduser()
+    if os.environ.get("GUDGEON_RECORD"):
+        return Path(os.environ["GUDGEON_RECORD"]).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("gudgeon", appauthor=False) / "record"
+
+
+def model_folders() -> list[Path]:
+    """Where recognisers' models are looked for: the clone's ``models``, then the user's data folder."""
+    from platformdirs import user_data_path
+
+    clone = Path(__file__).parents[3] / "models"
+    named = [Path(part) for part in os.environ.get("GUDGEON_MODELS", "").split(os.pathsep) if part]
+    return [*named, *([clone] if clone.is_dir() else []), user_data_path("gudgeon", appauthor=False) / "models"]
+
+
+def cache_folder() -> Path:
+    """Where rebuilt models are kept."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("gudgeon", appauthor=False)
+
+
+def sample(name: str) -> Path:
+    """A file of the sample session, in a clone or in the installed package. Raises MissingThing."""
+    from gudgeon.domain import MissingThing
+
+    for folder in (Path(__file__).parents[1] / "sample_audio", Path(__file__).parents[3] / "sample_audio"):
+        if (folder / name).is_file():
+            return folder / name
+    raise MissingThing(f"The sample file {name} is not part of this installation.", next_step="Install gudgeon again, or run it from a full clone.")
+
+
+def clock() -> datetime:
+    """Now, in UTC."""
+    return datetime.now(UTC)
+
+
+def tables(room: str) -> Mapping[str, Sequence[str]]:
+    """The bundled tables of a room: file stem → lines."""
+    folder = resources.files(f"gudgeon.{room}").joinpath("tables")
+    files = [file for file in folder.iterdir() if file.name.endswith(".csv")]
+    return {file.name.removesuffix(".csv"): file.read_text(encoding="utf-8").splitlines() for file in files}
+
+
+def setting(name: str) -> Any:
+    """One of the owner's settings, or its default."""
+    from gudgeon.cli.settings import value_of
+
+    return value_of(name)
+
+
+def unit_words() -> UnitWords:
+    """The unit words, with what the owner means by "mil"."""
+    from gudgeon.units import UnitWords
+
+    return UnitWords.from_tables(tables("units"), mil=setting("mil"))
+
+
+def reader() -> Reader:
+    """What reads facts from a note (loads spaCy: a second or two)."""
+    from gudgeon.facts import Reader
+
+    return Reader.from_tables(tables("facts"), unit_words())
+
+
+def trade() -> Trade:
+    """What the trade knows."""
+    from gudgeon.trade import Trade
+
+    return Trade.from_tables(tables("trade"))
+
+
+def judge() -> Callable[..., Any]:
+    """What judges an entry: ``judge(entry, sheet=…, past=…)``."""
+    from functools import partial
+
+    from gudgeon.checks import judge
+
+    return partial(judge, trade=trade())
+
+
+@contextmanager
+def open_record(option: Path | None) -> Iterator[Record]:
+    """The record, let go at the end; what the database refuses comes out in plain words."""
+    from gudgeon.record import Record
+
+    with Record.open(record_folder(option), clock=clock) as record:
+        yield record
+
+
+def tools(record: Record) -> Tools:
+    """What any session works with. The reader is made when the first note comes."""
+    from gudgeon.session import Tools
+
+    made: list[Reader] = []
+
+    def read(text: str) -> Any:
+        if not made:
+            made.append(reader())
+        return made[0].read(text)
+
+    return Tools(record=record, read=read, judge=judge(), clock=clock)
+
+
+def recogniser(name: str | None = None, *, notice: Callable[[str], None] = lambda _: None) -> Recogniser:
+    """The recogniser of that name, else the owner's setting, else the embedded one. Raises MissingThing, BadInput."""
+    from gudgeon.domain import BadInput, MissingThing
+    from gudgeon.speech import Embedded, Vosk, find_recognisers
+
+    name = name or setting("recogniser")
+    for found in find_recognisers(model_dirs=model_folders()):
+        if found.name == name and not found.usable:
+            raise MissingThing(f"The recogniser {name!r} cannot be used.", next_step=found.what_to_do)
+        if found.name == name == "embedded":
+            return Embedded(cache=cache_folder(), notice=notice)
+        if found.name == name == "vosk" and found.where:
+            return Vosk(found.where)
+    raise BadInput(f"There is no recogniser {name!r}.", next_step="See which there are with `gudgeon ears`.")
+
+
+def sound_tools(ear: Recogniser) -> SoundTools:
+    """What a recording needs."""
+    from gudgeon.audio import Keeper, decode, speech_clips
+    from gudgeon.session import SoundTools
+
+    return SoundTools(
+        recogniser=ear,
+        decode=lambda path, notice: decode(path, notice=notice),
+        gate=speech_clips,
+        keeper=Keeper,
+        seconds_now=time.perf_counter,
+    )
+
+
+def pick_job(record: Record, name: str | None, *, make: bool, tell: Callable[[str], None]) -> str | None:
+    """The job to use: the one named (made when ``make`` and no other is spelt nearly so), else the setting, else the only open one."""
+    from gudgeon.domain import BadInput
+
+    open_jobs = [job.name for job in record.jobs() if job.closed is None]
+    if name is None:
+        name = setting("job") or (open_jobs[0] if len(open_jobs) == 1 else None)
+        if name is None or name not in [job.name for job in record.jobs()]:
+            return None
+        return name
+    known = {job.name.lower(): job.name for job in record.jobs()}
+    if name.lower() in known:
+        return known[name.lower()]
+    near = _near(name, list(known.values()))
+    if near:
+        raise BadInput(
+            f"There is no job called {name!r}, but there is {near!r}.",
+            kept="Nothing was stored.",
+            next_step=f'Use that name, or make the new one with: gudgeon job new "{name}"',
+        )
+    if not make:
+        return record.job(name).name
+    tell(f"New job: {name}")
+    return record.new_job(name).name
+
+
+def _near(name: str, known: Sequence[str]) -> str | None:
+    from rapidfuzz import fuzz, process
+
+    found = process.extractOne(name.lower(), known, processor=str.lower, scorer=fuzz.ratio, score_cutoff=84)
+    return found[0] if found else None

@@ -1,0 +1,44 @@
+"""Lines of a report: text with a tone that a terminal may colour; the words alone say everything."""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import dataclass
+
+NARROWEST, WIDEST = 60, 120
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of text; ``tone`` is one of plain, heading, bad, unsure, good, faint."""
+
+    text: str
+    tone: str = "plain"
+
+
+def fit(width: int) -> int:
+    """The width to write in: as wide as asked, between 60 and 120."""
+    return max(NARROWEST, min(WIDEST, width))
+
+
+def wrapped(text: str, width: int, *, indent: int = 0, hang: int = 2, tone: str = "plain") -> list[Line]:
+    """A sentence as lines of at most ``width``, the second and later ones set in by ``hang`` more."""
+    lines = textwrap.wrap(
+        text,
+        width,
+        initial_indent=" " * indent,
+        subsequent_indent=" " * (indent + hang),
+        break_on_hyphens=False,
+        break_long_words=True,
+    )
+    return [Line(line, tone) for line in lines]
+
+
+def heading(text: str) -> list[Line]:
+    """A section's heading with an empty line before it."""
+    return [Line(""), Line(text, "heading")]
+
+
+def as_text(lines: list[Line]) -> str:
+    """The report as plain text."""
+    return "\n".join(line.text.rstrip() for line in lines)

@@ -1,0 +1,198 @@
+"""What one session did: by part, each value with its verdict, what needs a look first; then what stays open."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import tzinfo
+
+from gudgeon.domain import Session, Verdict
+from gudgeon.record import StoredEntry, StoredItem, StoredNote
+from gudgeon.reports import saying
+from gudgeon.reports.lines import Line, fit, heading, wrapped
+
+BAD = ("over", "under", "unlikely")
+UNSURE = ("unit not said",)
+SECTIONS = (("fault", "Faults"), ("question", "Questions"), ("verify", "Guesses to verify"), ("todo", "To do"), ("buy", "To buy"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SessionView:
+    """All that a summary is made from."""
+
+    session: Session
+    notes: Sequence[StoredNote]
+    entries: Sequence[StoredEntry]
+    items: Sequence[StoredItem]
+
+
+def summary(view: SessionView, *, width: int = 80, why: bool = False, zone: tzinfo | None = None) -> list[Line]:
+    """The summary of a session; with ``why`` also how each entry was put together and each verdict's sum."""
+    width = fit(width)
+    live = [entry for entry in view.entries if not entry.struck]
+    look = [entry for entry in live if needs_a_look(entry)]
+    rest = [entry for entry in live if not needs_a_look(entry)]
+    lines = _head(view, width, zone)
+    for title, entries in (("Look at these first", look), ("Done", rest)):
+        if entries:
+            lines += heading(title)
+            lines += _by_part(entries, view, width, why)
+    if not live:
+        lines += [Line(""), *wrapped(_nothing(view), width)]
+    lines += _items(view, width)
+    lines += _unheard(view, width)
+    return lines + _cautions(live, width)
+
+
+def needs_a_look(entry: StoredEntry) -> bool:
+    """Whether a person should look at an entry: a value out of bounds, unsure or guessed, no part named, or something found."""
+    verdicts = entry.judgement.verdicts
+    return (
+        any(verdict.code in BAD + UNSURE for verdict in verdicts)
+        or bool(entry.judgement.findings)
+        or entry.entry.unclear is not None
+        or any(torque.hedged or torque.heard for torque in entry.entry.torques)
+    )
+
+
+def _head(view: SessionView, width: int, zone: tzinfo | None) -> list[Line]:
+    session = view.session
+    words = [f"Session {session.id}", session.job or "no job", saying.day(session.started, zone)]
+    if session.seconds:
+        words.append(saying.length(session.seconds))
+    lines = wrapped(" · ".join(words), width, tone="heading")
+    heard = f", heard by {session.recogniser}" if session.recogniser else ""
+    by = f", spoken by {session.by}" if session.by else ""
+    lines += wrapped(f"{saying.counted(len(view.notes), 'note')} from {session.source}{heard}{by}", width, tone="faint")
+    if session.state == "unfinished":
+        where = saying.clock(session.reached)
+        lines += wrapped(f"This session was broken off at {where}; take the same file again to carry on.", width, tone="unsure")
+    return lines
+
+
+def _nothing(view: SessionView) -> str:
+    if not view.notes:
+        return "No speech was found in it."
+    return "Nothing was said that makes an entry: no torque, angle, size or condition."
+
+
+def _by_part(entries: Sequence[StoredEntry], view: SessionView, width: int, why: bool) -> list[Line]:
+    lines: list[Line] = []
+    for part in dict.fromkeys(saying.joint(entry.entry) for entry in entries):
+        lines += wrapped(part, width, indent=2)
+        for entry in entries:
+            if saying.joint(entry.entry) == part:
+                lines += entry_lines(entry, view.notes, width, why=why)
+    return lines
+
+
+def entry_lines(stored: StoredEntry, notes: Sequence[StoredNote], width: int, *, why: bool = False) -> list[Line]:
+    """One entry: its fasteners, tool and compound on one line, then each value with its verdict."""
+    entry = stored.entry
+    facts = [saying.fasteners(entry)]
+    facts += [saying.tool(entry.tool)] if entry.tool else []
+    facts += [saying.compound(entry.compound)] if entry.compound else []
+    facts += [f"{entry.part or 'part'} {entry.state}"] if entry.state else []
+    facts += list(entry.conditions)
+    facts += ["all done"] if entry.complete else []
+    facts += ["changed by hand"] if stored.fixed else []
+    spoken = " · ".join(fact for fact in facts if fact)
+    lines = wrapped(f"{spoken or 'as said'}  [{_where(stored, notes)}]", width, indent=4)
+    lines += _values(stored, width)
+    if entry.unclear:
+        lines += wrapped(f"not clear: {entry.unclear}", width, indent=6, tone="unsure")
+    for finding in stored.judgement.findings:
+        lines += wrapped(f"! {finding.reason}", width, indent=6, tone="unsure")
+    return lines + (_why(stored, notes, width) if why else [])
+
+
+def _where(stored: StoredEntry, notes: Sequence[StoredNote]) -> str:
+    start = next((notes[at].note.start for at in stored.entry.notes if at < len(notes) and notes[at].note.start is not None), None)
+    return f"entry {stored.id}" + (f", {saying.clock(start)}" if start is not None else "")
+
+
+def _values(stored: StoredEntry, width: int) -> list[Line]:
+    lines: list[Line] = []
+    of_torque = {verdict.torque: verdict for verdict in stored.judgement.verdicts if verdict.torque is not None}
+    for at, torque in enumerate(stored.entry.torques):
+        lines += _value(saying.torque(torque), of_torque.get(at), width)
+        if torque.heard:
+            others = " or ".join(f"{saying.number(r.value)} {saying.unit(r.unit)}".strip() for r in torque.heard)
+            lines += wrapped(f"it may have been {others}: the sound does not tell", width, indent=8, tone="unsure")
+    lines += [line for angle in stored.entry.angles for line in _value(saying.angle(angle), None, width)]
+    of_measure = {verdict.measure: verdict for verdict in stored.judgement.verdicts if verdict.measure is not None}
+    for at, size in enumerate(stored.entry.measures):
+        lines += _value(saying.size(size), of_measure.get(at), width)
+    return lines
+
+
+def _value(said: str, verdict: Verdict | None, width: int) -> list[Line]:
+    """A value, its verdict's word at a fixed column where there is room, and the reason when it is not within."""
+    if verdict is None:
+        return wrapped(said, width, indent=6)
+    shout = verdict.code.upper() if verdict.code in BAD + UNSURE else verdict.code
+    lines = (
+        wrapped(f"{said:<28}  {shout}", width, indent=6, tone=tone_of(verdict)) if len(said) < 29 else wrapped(f"{said}  {shout}", width, indent=6)
+    )
+    if verdict.code == "within":
+        return lines
+    return lines + wrapped(verdict.reason, width, indent=8, hang=0)
+
+
+def tone_of(verdict: Verdict) -> str:
+    """The tone of a verdict's line."""
+    if verdict.code in BAD:
+        return "bad"
+    if verdict.code in UNSURE:
+        return "unsure"
+    return "good" if verdict.code == "within" else "plain"
+
+
+def _why(stored: StoredEntry, notes: Sequence[StoredNote], width: int) -> list[Line]:
+    lines: list[Line] = []
+    for at in stored.entry.notes:
+        if at < len(notes):
+            lines += wrapped(f"said: “{notes[at].note.text}”", width, indent=8, tone="faint")
+    for step in (*stored.entry.how, *stored.entry.history):
+        lines += wrapped(f"why: {step}", width, indent=8, tone="faint")
+    for verdict in stored.judgement.verdicts:
+        told = [f"{verdict.of}: {verdict.reason}", verdict.reference and f"Against: {verdict.reference}.", verdict.sum and f"Sum: {verdict.sum}."]
+        lines += wrapped("judged: " + " ".join(text for text in told if text), width, indent=8, tone="faint")
+    joint = stored.judgement.joint
+    if joint:
+        lines += wrapped(f"joint: line {joint.row.line} of the spec sheet; {joint.why}", width, indent=8, tone="faint")
+    return lines
+
+
+def _items(view: SessionView, width: int) -> list[Line]:
+    lines: list[Line] = []
+    for kind, title in SECTIONS:
+        found = [item for item in view.items if item.item.kind == kind]
+        if found:
+            lines += heading(title)
+            lines += [line for item in found for line in item_lines(item, width)]
+    return lines
+
+
+def item_lines(stored: StoredItem, width: int) -> list[Line]:
+    """One open item with its number; how it ended when it has."""
+    item = stored.item
+    count = f" ({item.count})" if item.count and item.kind == "buy" else ""
+    ended = "" if item.state == "open" else f" — {item.state}: {item.ended_by or ''}".rstrip(": ")
+    return wrapped(f"{item.id:>4}  {item.text}{count}{ended}", width, hang=6, tone="plain" if item.state == "open" else "faint")
+
+
+def _unheard(view: SessionView, width: int) -> list[Line]:
+    missed = [note for note in view.notes if note.note.unheard]
+    if not missed:
+        return []
+    times = ", ".join(saying.clock(note.note.start) for note in missed)
+    text = f"Speech at {times} could not be read; its sound is kept."
+    return [*heading("Not heard"), *wrapped(text, width, indent=2, hang=0, tone="unsure")]
+
+
+def _cautions(entries: Sequence[StoredEntry], width: int) -> list[Line]:
+    texts = dict.fromkeys(caution.text for entry in entries for caution in entry.judgement.cautions)
+    if not texts:
+        return []
+    return [*heading("Take care"), *(line for text in texts for line in wrapped(text, width, indent=2, hang=0))]
