@@ -101,6 +101,27 @@ def size_unit(text: str) -> str:
     return unit
 
 
+def read_unit(text: str) -> str:
+    """The house's spelling of a unit of torque or size, as people write it. Raises BadInput."""
+    try:
+        return torque_unit(text)
+    except BadInput:
+        pass
+    try:
+        return size_unit(text)
+    except BadInput:
+        known = ", ".join([*_TORQUE_UNITS, *_SIZE_UNITS])
+        raise BadInput(f"“{text}” is no unit that gudgeon knows.", next_step=f"It knows {known}.") from None
+
+
+def read_grade(text: str) -> str:
+    """As ``grade``, for one grade that a person typed: the error is a sentence."""
+    try:
+        return grade(text)
+    except BadInput as bad:
+        raise BadInput(f"{bad.happened[0].upper()}{bad.happened[1:]}.") from None
+
+
 def grade(text: str) -> str:
     """A property class, stainless class or inch grade in the house's spelling. Raises BadInput when there is no such grade."""
     plain = re.sub(r"^(sae|grade|gr\.?|class|property class)\s*", "", text.strip().lower())

@@ -22,6 +22,7 @@ from gudgeon.trade.tightening import (
     torque_to_yield_nm,
 )
 from gudgeon.trade.trade import Trade
+from gudgeon.trade.worked import Bolt, Worked, bolt_of, work_adapter, work_convert, work_insert, work_preload, work_torque
 from gudgeon.trade.workshop import ADAPTER_FORMULA, InsertPlan, MixUp, adapter_setting, insert_plan, mix_ups
 
 __all__ = [
@@ -30,6 +31,7 @@ __all__ = [
     "FORMULA",
     "USUAL_SHARE",
     "Bearing",
+    "Bolt",
     "Friction",
     "InsertPlan",
     "Limit",
@@ -39,10 +41,12 @@ __all__ = [
     "ThreadName",
     "Tightening",
     "Trade",
+    "Worked",
     "Wrench",
     "adapter_setting",
     "bearing_diameter_mm",
     "bearing_or_guess",
+    "bolt_of",
     "engagement_needed_mm",
     "insert_plan",
     "limit_of",
@@ -61,4 +65,9 @@ __all__ = [
     "torque_nm",
     "torque_to_strip_nm",
     "torque_to_yield_nm",
+    "work_adapter",
+    "work_convert",
+    "work_insert",
+    "work_preload",
+    "work_torque",
 ]
