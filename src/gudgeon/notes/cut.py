@@ -9,15 +9,18 @@ WORD, NUMBER, SIGN = "word", "number", "punct"
 
 _PATTERN = re.compile(
     r"""
-    (?P<money>   [£$€]\s?[0-9][0-9,]*(?:\.[0-9]+)? )
+    (?P<gap>\s*)
+  (?:
+    (?P<plain>   [A-Za-z]{4,}(?![\w'’]) )
+  | (?P<money>   [£$€]\s?[0-9][0-9,]*(?:\.[0-9]+)? )
   | (?P<code>    [0-9]{1,4}(?:\.[0-9]{1,4}){2,5}(?![0-9.]) | [0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}(?![0-9]) | [0-9]{4}-[0-9]{2}-[0-9]{2}(?![0-9])
                | [0-9]{1,2}[wW]-?[0-9]{1,3}(?![0-9]) )
   | (?P<clock>   [0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?![0-9]) )
   | (?P<phone>   \+[0-9]{1,3}(?:[ -]?[0-9]{2,6}){2,5}(?![0-9]) | 0[0-9]{2,4}[ -][0-9]{3,4}(?:[ -]?[0-9]{3,4})?(?![0-9])
                | [0-9]{3}-0[0-9]{3}(?![0-9]) | [0-9]{3}-[0-9]{3}-[0-9]{4}(?![0-9]) )
-  | (?P<metric>  (?<!['’])(?i:e?m)[ ]?(?P<diameter>[0-9]{1,2}(?:\.[0-9])?)(?![0-9]|\.[0-9])
-                 (?: (?:\s?[xX×*]\s?|-(?=[0-9]\.[0-9])) (?P<pitch>[0-9]{1,3}(?:[.,][0-9]{1,2})?)(?![0-9]|[.,][0-9]) )?
-                 (?: \s?[xX×*]\s?(?P<length>[0-9]{1,3})(?![0-9]|\.[0-9]) )? s?(?![A-Za-z0-9]) )
+  | (?P<metric>  (?<!['’])(?i:e?m)[ ]?(?:[0-9]{1,2}(?:\.[0-9])?)(?![0-9]|\.[0-9])
+                 (?: (?:\s?[xX×*]\s?|-(?=[0-9]\.[0-9])) (?:[0-9]{1,3}(?:[.,][0-9]{1,2})?)(?![0-9]|[.,][0-9]) )?
+                 (?: \s?[xX×*]\s?(?:[0-9]{1,3})(?![0-9]|\.[0-9]) )? s?(?![A-Za-z0-9]) )
   | (?P<star>    [tT][ ]?[0-9]{1,3}(?![0-9A-Za-z]|[.,][0-9]) )
   | (?P<grade>   [aA][245][- ]?(?:50|70|80)(?![0-9A-Za-z.]) )
   | (?P<ordinal> [0-9]{1,4}(?i:st|nd|rd|th)(?![A-Za-z]) )
@@ -26,8 +29,8 @@ _PATTERN = re.compile(
   | (?P<clitic>  ['’](?i:s|ve|re|ll|d|m)(?!\w) )
   | (?P<mixed>   (?!(?i:no|x)[0-9])[A-Za-z]{1,3}[0-9][A-Za-z0-9]* )
   | (?P<word>    [^\W\d_]+(?:['’](?!(?i:s|ve|re|ll|d|m)(?!\w))[^\W\d_]+)* )
-  | (?P<space>   \s+ )
   | (?P<punct>   (?P<sign>.)(?P=sign)* )
+  )
     """,
     re.VERBOSE | re.DOTALL,
 )
@@ -54,38 +57,24 @@ class Cuts:
 def cut(text: str) -> Cuts:
     """Cut ``text`` in one pass; every character but spaces and in-word hyphens is in exactly one piece."""
     out = Cuts(text, [], [], [], [], [], [])
-    glued, line_end = False, False
-    for found in _PATTERN.finditer(text):
-        kind = found.lastgroup
-        if kind == "sign":
-            kind = "punct"
-        elif kind in ("diameter", "pitch", "length"):
-            kind = "metric"
-        start, end = found.span()
-        if kind == "space":
-            glued, line_end = False, "\n" in text[start:end]
-            continue
+    for found in _PATTERN.finditer(text, 0, len(text.rstrip())):
+        kind = found.lastgroup or "punct"
+        before, end = found.span()
+        start = found.end("gap")
+        glued = before == start and start > 0
         if kind == "punct" and glued and end - start == 1 and text[start] in _HYPHENS and _inside_word(text, start):
             continue
-        _append(out, _norm(text[start:end]), _KINDS.get(kind or "", kind or ""), start, end, glued, line_end)
-        glued, line_end = True, False
+        norm = text[start:end].lower()
+        out.norms.append(norm.replace("’", "'") if "’" in norm else norm)
+        out.kinds.append(_KINDS.get(kind, kind))
+        out.starts.append(start)
+        out.ends.append(end)
+        out.joined.append(glued)
+        out.broken.append(before != start and "\n" in text[before:start])
     return out
 
 
-_KINDS = {"clitic": "word", "mixed": "code"}
-
-
-def _append(out: Cuts, norm: str, kind: str, start: int, end: int, glued: bool, line_end: bool) -> None:
-    out.norms.append(norm)
-    out.kinds.append(kind)
-    out.starts.append(start)
-    out.ends.append(end)
-    out.joined.append(glued)
-    out.broken.append(line_end)
-
-
-def _norm(text: str) -> str:
-    return text.lower().replace("’", "'") if "’" in text else text.lower()
+_KINDS = {"clitic": "word", "mixed": "code", "plain": "word"}
 
 
 def _inside_word(text: str, at: int) -> bool:

@@ -51,10 +51,10 @@ PLURALS = {w + ("es" if w == "six" else "s"): v for w, v in (DIGITS | TEENS).ite
 PLURALS |= {w[:-1] + "ies": v for w, v in TENS.items()}
 
 PRONOUN_BEFORE = frozenset(
-    (
-        "this that the which each every other another next last any old new same big small little long short top bottom "
-        "left right front rear only good bad first second third wrong"
-    ).split(),
+    [
+        *("this", "that", "the", "which", "each", "every", "other", "another", "next", "last", "any", "only", "old", "new", "same", "wrong"),
+        *("good", "bad", "big", "small", "little", "long", "short", "top", "bottom", "left", "right", "front", "rear", "first", "second", "third"),
+    ]
 )
 """After these, "one" is mostly the thing and no number: "that one four newton metres"."""
 HOUR_BEFORE = frozenset(["at", "by", "or", "before", "after", "till", "until", "about", "around", "from", "since", "gone"])

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import accumulate, pairwise
+from math import inf
 
 from gudgeon.units.rows import SoundCode
 
@@ -33,6 +34,13 @@ OTHER_VOWEL = 0.35
 LOOSE = {"r": 0.4, "d": 0.6, "l": 0.7}
 """What it costs to drop or add a sound that is easily lost; a vowel costs 0.4, any other consonant 0.9."""
 LONGEST_WORD = 24
+LONGEST_SOUND = 24
+MOST_WORDS = 4
+MOST_MISSING = 3
+MOST_CLASSES = 2
+"""Kinds of consonants (as in CLASSES) by which two wordings may differ and still be near."""
+CLASSES = ("pbfv", "tdT", "kg", "szSCJ", "mn", "l", "r", "w")
+_CLASS_OF = {sound: 1 << bit for bit, sounds in enumerate(CLASSES) for sound in sounds}
 PLURAL_ENDS = ("rz", "rs")
 LOOSE_SECOND = 0.6
 """How far the second word may be from the unit's when the first was heard exactly ("newton members")."""
@@ -50,6 +58,17 @@ class SoundTarget:
     """Whether the first word, heard exactly, vouches for a second that is only roughly alike ("newton developers")."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Meant:
+    """A target with its sound worked out."""
+
+    target: SoundTarget
+    sound: str
+    last: str
+    classes: int
+    starts: frozenset[str]
+
+
 class Sounds:
     """The sounds of the units, ready to compare with what was heard; build it with the rows of the two sound tables."""
 
@@ -58,7 +77,8 @@ class Sounds:
         self._codes = {(c.spelling, c.where): c.sound for c in codes if c.where != "whole"}
         self._longest = max((len(c.spelling) for c in codes), default=1)
         self.sound_of = lru_cache(maxsize=8192)(self._sound_of)
-        self._targets = [(t, self.sound_of_all(t.spoken), self.sound_of(t.spoken[-1])) for t in targets]
+        self._meant = [self._prepared(t) for t in targets]
+        self._starts = frozenset[str]().union(*(m.starts for m in self._meant))
 
     def sound_of_all(self, words: Sequence[str]) -> str:
         """The sounds of the words, run together as in speech."""
@@ -67,28 +87,37 @@ class Sounds:
     def find(self, words: Sequence[str], at: int) -> tuple[SoundTarget, int] | None:
         """The unit whose sound is nearest to one to four words from ``at`` on, within its limit, and how many words it took."""
         best: tuple[float, int, SoundTarget] | None = None
-        heard: list[str] = []
-        for word in words[at : at + 4]:
-            if not _speakable(word):
+        said = ""
+        for length, word in enumerate(words[at : at + MOST_WORDS], 1):
+            if not (word.isascii() and word.isalpha()):
                 break
-            heard.append(self.sound_of(word))
-            said = _unrepeated("".join(heard))
-            for target, sound, last in self._targets:
-                far = self._far(said, sound, last, words[at : at + len(heard)], target)
+            said = _unrepeated(said + self.sound_of(word))
+            if said[:1] not in self._starts or len(said) > LONGEST_SOUND:
+                break
+            for meant in self._meant:
+                far = self._far(said, meant, words[at : at + length])
                 if far is not None and (best is None or far < best[0] - 1e-9):
-                    best = (far, len(heard), target)
+                    best = (far, length, meant.target)
         return None if best is None else (best[2], best[1])
 
-    def _far(self, said: str, sound: str, last: str, words: Sequence[str], target: SoundTarget) -> float | None:
-        """How far the words are from the target, or None when too far."""
+    def _prepared(self, target: SoundTarget) -> _Meant:
+        sound = self.sound_of_all(target.spoken)
+        starts = frozenset(s for s in (*VOWELS, *_CLASS_OF) if _swapped(s, sound[0]) <= OTHER_VOWEL)
+        return _Meant(target, sound, self.sound_of(target.spoken[-1]), _classes(sound), starts)
+
+    def _far(self, said: str, meant: _Meant, words: Sequence[str]) -> float | None:
+        """How far the words are from the target, or None when too far; the cheap signs of "too far" are looked at first."""
+        if said[0] not in meant.starts:
+            return None
+        target = meant.target
         if target.loose and len(words) == 2 and words[0].removesuffix("s") == target.spoken[0]:
             second = self.sound_of(words[1])
-            far = distance(second, last)
+            far = distance(second, meant.last)
             if far <= LOOSE_SECOND or (second.endswith(PLURAL_ENDS) and _syllables(second) > 1):
                 return min(far, 1.0) * target.limit
-        if abs(len(said) - len(sound)) > 3:
+        if abs(len(said) - len(meant.sound)) > MOST_MISSING or (_classes(said) ^ meant.classes).bit_count() > MOST_CLASSES:
             return None
-        far = distance(said, sound)
+        far = distance(said, meant.sound, limit=target.limit)
         return far if far <= target.limit else None
 
     def _sound_of(self, word: str) -> str:
@@ -113,25 +142,25 @@ class Sounds:
         return at + 1
 
 
-def distance(heard: str, meant: str) -> float:
-    """How far ``heard`` is from ``meant``, as a share of what it would cost to lose all of ``meant`` (0 is the same)."""
-    row = [0.0]
-    for sound in meant:
-        row.append(row[-1] + _lost(sound))
+def distance(heard: str, meant: str, *, limit: float = 10.0) -> float:
+    """How far ``heard`` is from ``meant``, as a share of what it would cost to lose all of ``meant`` (0 is the same).
+
+    Gives up, with an infinite distance, as soon as it must be beyond ``limit``.
+    """
+    lost = [_LOST.get(sound, 0.9) for sound in meant]
+    row = [0.0, *accumulate(lost)]
     weight = row[-1] or 1.0
     for sound in heard:
-        new = [row[0] + _lost(sound)]
-        for i, other in enumerate(meant):
-            new.append(min(row[i] + _swapped(sound, other), row[i + 1] + _lost(sound), new[i] + _lost(other)))
+        added, swaps = _LOST.get(sound, 0.9), _SWAPS[sound]
+        left = row[0] + added
+        new = [left]
+        for other, dropped, across, above in zip(meant, lost, row, row[1:], strict=False):
+            left = min(across + swaps[other], above + added, left + dropped)
+            new.append(left)
+        if min(new) > limit * weight:
+            return inf
         row = new
     return row[-1] / weight
-
-
-def _lost(sound: str) -> float:
-    return 0.4 if sound in VOWELS else LOOSE.get(sound, 0.9)
-
-
-_NEAR_SET = frozenset(frozenset(pair) for pair in NEAR)
 
 
 def _swapped(one: str, other: str) -> float:
@@ -144,8 +173,22 @@ def _swapped(one: str, other: str) -> float:
     return NEAR_COST if frozenset(one + other) in _NEAR_SET else 1.0
 
 
+_NEAR_SET = frozenset(frozenset(pair) for pair in NEAR)
+_ALPHABET = "abcdefghijklmnopqrstuvwxyzCJSTWY"
+_LOST = LOOSE | dict.fromkeys(VOWELS, 0.4)
+_SWAPS = {one: {other: _swapped(one, other) for other in _ALPHABET} for one in _ALPHABET}
+
+
 def _unrepeated(sounds: str) -> str:
     return sounds[:1] + "".join(b for a, b in pairwise(sounds) if a != b)
+
+
+def _classes(sounds: str) -> int:
+    """The kinds of consonants in the sounds, one bit each."""
+    bits = 0
+    for sound in sounds:
+        bits |= _CLASS_OF.get(sound, 0)
+    return bits
 
 
 def _syllables(sounds: str) -> int:
@@ -153,7 +196,3 @@ def _syllables(sounds: str) -> int:
     return vowels + sum(
         b == "r" and a not in VOWELS and (c in ("z", "s", "")) for a, b, c in zip(sounds, sounds[1:], [*sounds[2:], ""], strict=False)
     )
-
-
-def _speakable(word: str) -> bool:
-    return word.isascii() and word.isalpha()
