@@ -41,9 +41,8 @@ def load(
         refused = [{"line": line, "reason": reason} for line, reason in sheet.refused]
         print_json({"schema": 1, "sheet": stored.name, "job": job, "rows": len(sheet.rows), "sizes": len(sheet.sizes), "refused": refused})
         return
-    print(
-        f"Loaded {stored.name}: {len(sheet.rows)} torque rows and {len(sheet.sizes)} size rows, for {job or 'sessions of any job without its own sheet'}."
-    )
+    whom = job or "sessions of any job without its own sheet"
+    print(f"Loaded {stored.name}: {len(sheet.rows)} torque rows and {len(sheet.sizes)} size rows, for {whom}.")
     if judged:
         print(f"{judged} sessions were judged anew.")
     for line, reason in sheet.refused[:MOST_SHOWN]:
