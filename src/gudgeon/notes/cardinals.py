@@ -102,7 +102,7 @@ def _pair(run: Run, at: int, hundreds: int) -> Said | None:
     rest = atom(run, at + 1)
     if rest is None or rest[0] < 10 or run.next(rest[1]) in nw.POWERS or fraction(run, at + 1) is not None:
         return None
-    if run.next(rest[1]) == "point" and run.next(rest[1] + 1) not in nw.ZEROS and run.next(rest[1] + 1) not in nw.DIGITS:
+    if run.next(rest[1]) == "point" and not _is_digit(run.next(rest[1] + 1)):
         return None
     value = 100.0 * hundreds + rest[0]
     split = ((float(hundreds), at, at + 1), (float(rest[0]), at + 1, rest[1]))
@@ -133,7 +133,7 @@ def _single_digits(run: Run, at: int) -> Said | None:
             break
         if digit is not None and here > at and _begins_more(run, here):
             break
-        if word == "oh" and run.next(here + 1) not in nw.DIGITS and run.next(here + 1) not in nw.ZEROS:
+        if word == "oh" and not (_is_digit(run.next(here + 1)) or run.word(here - 1) in nw.ZEROS):
             break
         digits += str(digit or 0)
         here += 1
@@ -142,6 +142,10 @@ def _single_digits(run: Run, at: int) -> Said | None:
     split = tuple((float(d), at + i, at + i + 1) for i, d in enumerate(digits))
     unsure = "" if digits[0] != "0" else "begins with a zero"
     return Said(float(digits), here, "digits", splits=(split,), unsure=unsure)
+
+
+def _is_digit(word: str) -> bool:
+    return word in nw.DIGITS or word in nw.ZEROS
 
 
 def _begins_more(run: Run, at: int) -> bool:
@@ -163,7 +167,7 @@ def _decimals(run: Run, point: int, whole: Said) -> Said | None:
         after = run.next(here + 1)
         if digits and digit is not None and (after in nw.POWERS or after == "point" or fraction(run, here) is not None):
             break
-        if word == "oh" and digits and after not in nw.DIGITS and after not in nw.ZEROS:
+        if word == "oh" and digits and not _is_digit(after):
             break
         digits += str(digit or 0)
         here += 1

@@ -12,13 +12,13 @@ _PATTERN = re.compile(
     (?P<gap>\s*)
   (?:
     (?P<plain>   [A-Za-z]{4,}(?![\w'’]) )
-  | (?P<money>   [£$€]\s?[0-9][0-9,]*(?:\.[0-9]+)? )
+  | (?P<money>   [£$€]\s?[0-9]+(?:,[0-9]{3})*(?:\.[0-9]+)? )
   | (?P<code>    [0-9]{1,4}(?:\.[0-9]{1,4}){2,5}(?![0-9.]) | [0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}(?![0-9]) | [0-9]{4}-[0-9]{2}-[0-9]{2}(?![0-9])
                | [0-9]{1,2}[wW]-?[0-9]{1,3}(?![0-9]) )
   | (?P<clock>   [0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?![0-9]) )
   | (?P<phone>   \+[0-9]{1,3}(?:[ -]?[0-9]{2,6}){2,5}(?![0-9]) | 0[0-9]{2,4}[ -][0-9]{3,4}(?:[ -]?[0-9]{3,4})?(?![0-9])
                | [0-9]{3}-0[0-9]{3}(?![0-9]) | [0-9]{3}-[0-9]{3}-[0-9]{4}(?![0-9]) )
-  | (?P<metric>  (?<!['’])(?i:e?m)[ ]?(?:[0-9]{1,2}(?:\.[0-9])?)(?![0-9]|\.[0-9])
+  | (?P<metric>  (?<!['’·*.⋅])(?<!\b[nN]\s)(?<!\b[kK][gG]\s)(?<!\b[kK][gG][fF]\s)(?i:e?m)[ ]?(?:[0-9]{1,2}(?:\.[0-9])?)(?![0-9]|\.[0-9])
                  (?: (?:\s?[xX×*]\s?|-(?=[0-9]\.[0-9])) (?:[0-9]{1,3}(?:[.,][0-9]{1,2})?)(?![0-9]|[.,][0-9]) )?
                  (?: \s?[xX×*]\s?(?:[0-9]{1,3})(?![0-9]|\.[0-9]) )? s?(?![A-Za-z0-9]) )
   | (?P<star>    [tT][ ]?[0-9]{1,3}(?![0-9A-Za-z]|[.,][0-9]) )
@@ -34,6 +34,9 @@ _PATTERN = re.compile(
     """,
     re.VERBOSE | re.DOTALL,
 )
+_QUOTES = frozenset(['"', "“", "”"])
+_INCH = "″"
+_VULGAR = frozenset("½¼¾⅓⅔⅛⅜⅝⅞")
 _HYPHENS = frozenset("-‐‑")
 
 
@@ -42,7 +45,7 @@ class Cuts:
     """The cut text as columns: one value a piece in each.
 
     ``kinds`` are word, number, fraction, ordinal, metric, star, grade, money, clock, phone, code, punct; ``joined`` says that no space
-    stood before; ``broken`` that a line end did. Hyphens inside words are left out.
+    stood before; ``broken`` that a line end did. Hyphens inside words are left out; a quotation mark that means inches has the norm ″.
     """
 
     text: str
@@ -57,6 +60,7 @@ class Cuts:
 def cut(text: str) -> Cuts:
     """Cut ``text`` in one pass; every character but spaces and in-word hyphens is in exactly one piece."""
     out = Cuts(text, [], [], [], [], [], [])
+    quoted = False
     for found in _PATTERN.finditer(text, 0, len(text.rstrip())):
         kind = found.lastgroup or "punct"
         before, end = found.span()
@@ -65,6 +69,9 @@ def cut(text: str) -> Cuts:
         if kind == "punct" and glued and end - start == 1 and text[start] in _HYPHENS and _inside_word(text, start):
             continue
         norm = text[start:end].lower()
+        if norm in _QUOTES:
+            inch = glued and not quoted and (text[start - 1].isdigit() or text[start - 1] in _VULGAR)
+            norm, quoted = (_INCH, quoted) if inch else (norm, not quoted)
         out.norms.append(norm.replace("’", "'") if "’" in norm else norm)
         out.kinds.append(_KINDS.get(kind, kind))
         out.starts.append(start)

@@ -9,9 +9,9 @@ from gudgeon.notes.cut import Cuts
 from gudgeon.notes.inches import thread_after
 from gudgeon.notes.number_words import POWERS
 from gudgeon.notes.runs import Run, Said, fraction
-from gudgeon.notes.threads import STAR_SIZES, written_metric
+from gudgeon.notes.threads import STAR_SIZES, metric, sizes_after, written_metric
 from gudgeon.notes.tokens import Figure, Piece, Thread, Token
-from gudgeon.notes.written import written_fraction, written_number, written_ordinal
+from gudgeon.notes.written import LONGEST_DECIMALS, written_fraction, written_number, written_ordinal
 from gudgeon.units import UnitHit, UnitWords
 
 HOURS = frozenset(["am", "pm", "o'clock"])
@@ -55,6 +55,14 @@ class DigitReaders:
         reader = self._readers.get(kind)
         return reader(at) if reader else self._r.add(at, at + 1, kind)
 
+    def is_number(self, at: int) -> bool:
+        """Whether a number stands at ``at`` in digits."""
+        return at < len(self._cuts.norms) and self._cuts.kinds[at] == "number"
+
+    def negative(self, at: int) -> int:
+        """A number after a minus, a sign or the word, that stands at ``at``."""
+        return self._number(at, minus=True)
+
     def _number(self, at: int, *, minus: bool = False) -> int:
         """A number at ``at`` (with ``minus``, after a sign that stands at ``at``)."""
         r, cuts, start = self._r, self._cuts, at
@@ -68,21 +76,41 @@ class DigitReaders:
         comma = None if minus else self._decimal_comma(at)
         if comma:
             return r.add_figure(at, at + 3, comma)
-        if after in POWERS:
-            figure, end = Figure(figure.value * POWERS[after], "cardinal"), end + 1
-        elif after == "and" and (part := fraction(r.run, end + 1)) and figure.form == "cardinal":
-            figure, end = (
-                Figure(figure.value + float(part[0]), "mixed", splits=self._two(at, figure.value, float(part[0]), end + 1, part[1])),
-                part[1],
-            )
-        elif after == "point" and figure.form == "cardinal" and (digits := r.run.digits(end + 1)):
-            figure, end = Figure(float(f"{figure.value:g}.{digits[:9]}"), "decimal"), end + 2
+        figure, end = self._grown(at, figure)
         thread = thread_after(r.run, r.units, cuts, Said(figure.value, end, figure.form)) if figure.value == 1 else None
         if thread and not minus:
             return r.add(at, thread.end, "thread", thread=thread.thread)
         if minus:
             figure = Figure(-figure.value, figure.form, unsure=figure.unsure)
         return r.add_figure(start, end, figure)
+
+    def _grown(self, at: int, figure: Figure) -> tuple[Figure, int]:
+        """The number at ``at`` with what follows it in words: "5 thousand", "2 and a half", "1 and 1/8", "1 point 2 5"."""
+        run, end = self._r.run, at + 1
+        after = run.next(end)
+        if after in POWERS:
+            return Figure(figure.value * POWERS[after], "cardinal"), end + 1
+        if figure.form != "cardinal":
+            return figure, end
+        if after == "and" and (part := self._part(end + 1)):
+            splits = self._two(at, figure.value, part[0], end + 1, part[1])
+            return Figure(figure.value + part[0], "mixed", splits=splits), part[1]
+        if after == "point" and (decimals := run.digits(end + 1)):
+            end += 2
+            while len(decimals) < LONGEST_DECIMALS and len(more := run.digits(end)) == 1:
+                decimals, end = decimals + more, end + 1
+            return Figure(float(f"{figure.value:.0f}.{decimals[:9]}"), "decimal"), end
+        return figure, end
+
+    def _part(self, at: int) -> tuple[float, int] | None:
+        """A fraction after "and", in words or digits: value and end."""
+        spoken = fraction(self._r.run, at)
+        if spoken:
+            return float(spoken[0]), spoken[1]
+        if at < len(self._cuts.norms) and self._cuts.kinds[at] == "fraction":
+            written = written_fraction(self._cuts.norms[at])
+            return (written[1], at + 1) if written and not written[0] else None
+        return None
 
     def _two(self, at: int, first: float, second: float, middle: int, end: int) -> tuple[tuple[Piece, ...], ...]:
         starts, ends = self._cuts.starts, self._cuts.ends
@@ -154,8 +182,12 @@ class DigitReaders:
         thread = written_metric(self._cuts.norms[at])
         if thread is None:
             return r.add(at, at + 1, "code")
-        hit = r.units.match(self._cuts.norms, at + 1) if thread.length_mm is not None else None
-        return r.add(at, at + 1 + (hit.length if hit and hit.unit == "mm" else 0), "thread", thread=thread)
+        end = at + 1
+        if thread.pitch_mm is None and thread.length_mm is None and thread.diameter_mm:
+            more, end = sizes_after(r.run, r.cuts, end, thread.diameter_mm)
+            thread = metric(thread.diameter_mm, more) or thread
+        hit = r.units.match(self._cuts.norms, end) if thread.length_mm is not None else None
+        return r.add(at, end + (hit.length if hit and hit.unit == "mm" else 0), "thread", thread=thread)
 
     def _star(self, at: int) -> int:
         size = float(self._cuts.norms[at][1:])

@@ -7,7 +7,7 @@ from gudgeon.notes.runs import Run, Said, atom
 from gudgeon.notes.threads import ThreadSaid, inch_thread, number_piece, series_at
 from gudgeon.units import UnitWords
 
-INCH = frozenset(["inch", "inches", '"', "″", "in"])
+INCH = frozenset(["inch", "inches", "″", "in"])
 
 
 def thread_after(run: Run, units: UnitWords, cuts: Cuts, said: Said) -> ThreadSaid | None:
@@ -35,7 +35,7 @@ def _with_threads_an_inch(run: Run, units: UnitWords, cuts: Cuts, size: float, a
     joined = at + 1 < len(norms) and norms[at] in ("-", "–") and cuts.joined[at] and cuts.joined[at + 1]
     start = at + 1 if joined or run.next(at) == "by" else at
     spoken = atom(run, start)
-    written = number_piece(cuts, start) if spoken is None and joined else None
+    written = number_piece(cuts, start) if spoken is None else None
     per_inch, end = (float(spoken[0]), spoken[1]) if spoken else (written, start + 1)
     if per_inch is None or (units.match(norms, end) is not None and not joined):
         return None

@@ -33,10 +33,10 @@ class _Reading:
         self.run = Run(self.cuts)
         self.ahead: dict[int, UnitHit] = {}
         self.out: list[Token] = []
+        self.written = DigitReaders(self)
 
     def tokens(self) -> list[Token]:
         at, size, cuts = 0, len(self.cuts.norms), self.cuts
-        written = DigitReaders(self)
         while at < size:
             kind, norm = cuts.kinds[at], cuts.norms[at]
             if at in self.ahead:
@@ -45,7 +45,7 @@ class _Reading:
             elif kind == "word":
                 at = self._word(at, norm) if norm in SPECIAL else self.add(at, at + 1, "word")
             else:
-                at = written.read(at, kind)
+                at = self.written.read(at, kind)
         return self.out
 
     def add(
@@ -60,6 +60,9 @@ class _Reading:
     def add_figure(self, at: int, end: int, figure: Figure, *, kind: str = "figure") -> int:
         """Put out a figure and look for the unit after it; returns ``end``."""
         if kind == "figure" and figure.unit is None and figure.form not in NO_UNIT_FORMS:
+            both = self._unit_and_part(end, figure) if figure.form == "cardinal" else None
+            if both:
+                return self.add(at, both[1], kind, figure=both[0])
             self.find_unit(end, figure)
         return self.add(at, end, kind, figure=figure)
 
@@ -84,17 +87,17 @@ class _Reading:
     def _word(self, at: int, norm: str) -> int:
         """A word that may begin a figure, a thread or a star size."""
         if norm in THREAD_LETTERS and not self._is_clitic(at):
-            said = spoken_metric(self.run, at)
+            said = spoken_metric(self.run, self.cuts, at)
             if said and not self._unit_follows(said.thread, said.end):
                 return self.add(at, self._past_millimetres(said.thread, said.end), "thread", thread=said.thread)
         elif norm in STAR_LETTERS:
             size = read_spoken(self.run, at + 1) if self.run.next(at + 1) else None
             if size and size.value in STAR_SIZES and size.form == "cardinal" and self.units.match(self.cuts.norms, size.end) is None:
                 return self.add(at, size.end, "star", figure=Figure(size.value, "cardinal"))
-        elif norm in ARTICLES or norm == "one":
-            inch = self._unit_and_part(at)
-            if inch:
-                return inch
+        elif norm in ARTICLES and (inch := self._unit_and_part(at + 1, Figure(1.0, "cardinal"))):
+            return self.add(at, inch[1], "figure", figure=inch[0])
+        if norm == "minus" and self.written.is_number(at + 1):
+            return self.written.negative(at)
         found = read_spoken(self.run, at)
         if found is None:
             return self.add(at, at + 1, "word")
@@ -113,16 +116,16 @@ class _Reading:
         hit = self.units.match(self.cuts.norms, end) if thread.length_mm is not None else None
         return end + hit.length if hit and hit.unit == "mm" else end
 
-    def _unit_and_part(self, at: int) -> int | None:
-        """ "an inch and a quarter", "a turn and a half": one and a part of the unit between them."""
-        hit = self.units.match(self.cuts.norms, at + 1)
+    def _unit_and_part(self, at: int, whole: Figure) -> tuple[Figure, int] | None:
+        """ "(an) inch and a quarter", "(two) turns and a half": the unit stands at ``at``, between the whole and its part."""
+        hit = self.units.match(self.cuts.norms, at)
         if hit is None or hit.family not in ("length", "turn", "volume"):
             return None
-        after = at + 1 + hit.length
+        after = at + hit.length
         part = fraction(self.run, after + 1) if self.run.next(after) == "and" else None
-        if part is None or self.units.match(self.cuts.norms, part[1]) is not None:
+        if part is None or self.run.next(part[1]) == "of" or self.units.match(self.cuts.norms, part[1]) is not None:
             return None
-        return self.add(at, part[1], "figure", figure=Figure(1 + float(part[0]), "mixed", unit=hit))
+        return Figure(whole.value + float(part[0]), "mixed", unit=hit), part[1]
 
     def _spoken(self, at: int, said: Said) -> int:
         """Put out a spoken figure, or the thread that begins with it."""

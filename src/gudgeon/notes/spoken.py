@@ -52,13 +52,18 @@ def _clock(run: Run, at: int) -> Said | None:
         hour = atom(run, end + 2)
         if between in ("past", "to") and hour and hour[0] <= 12 and (between == "past" or not _measured(run, hour[1])):
             return Said(0.0, hour[1], "", kind="clock")
-        hour = atom(run, end + 1)
+        hour = atom(run, end + 1) or _written_hour(run, end + 1)
         if word == "half" and hour and hour[0] <= 12 and run.word(at - 1) in nw.HOUR_BEFORE and fraction(run, end + 1) is None:
             return Said(0.0, hour[1], "", kind="clock")
     hour = atom(run, at)
     if hour and run.next(hour[1]) == "o'clock":
         return Said(0.0, hour[1] + 1, "", kind="clock")
     return None
+
+
+def _written_hour(run: Run, at: int) -> tuple[int, int] | None:
+    digits = run.digits(at)
+    return (int(digits), at + 1) if 0 < len(digits) < 3 else None
 
 
 def _measured(run: Run, at: int) -> bool:

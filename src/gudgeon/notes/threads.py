@@ -38,7 +38,7 @@ SPELT = ("unc", "unf", "bsw", "bsf", "bsp", "npt")
 
 @dataclass(frozen=True, slots=True)
 class ThreadSaid:
-    """A thread found up to ``end`` (exclusive, pieces of the cut); ``drop`` says how far a unit of its length reaches."""
+    """A thread found up to ``end`` (exclusive, pieces of the cut)."""
 
     thread: Thread
     end: int
@@ -66,7 +66,7 @@ def metric(diameter: float, more: list[float]) -> Thread | None:
     return Thread(name, diameter_mm=diameter, pitch_mm=pitch, length_mm=length)
 
 
-def spoken_metric(run: Run, at: int) -> ThreadSaid | None:
+def spoken_metric(run: Run, cuts: Cuts, at: int) -> ThreadSaid | None:
     """ "m eight by one point two five by forty", "em ten": the letter stands at ``at``."""
     first = atom(run, at + 1)
     written = run.digits(at + 1) if first is None else ""
@@ -74,16 +74,25 @@ def spoken_metric(run: Run, at: int) -> ThreadSaid | None:
         first = (int(written[:4]), at + 2)
     if first is None or first[0] not in DIAMETERS:
         return None
-    diameter, end = float(first[0]), first[1]
-    pitch, end = _pitch(run, end, diameter)
-    length, end = _length(run, end)
-    thread = metric(diameter, [n for n in (pitch, length) if n])
+    diameter = float(first[0])
+    more, end = sizes_after(run, cuts, first[1], diameter)
+    thread = metric(diameter, more)
     return ThreadSaid(thread, end) if thread else None
 
 
-def _pitch(run: Run, at: int, diameter: float) -> tuple[float | None, int]:
+def sizes_after(run: Run, cuts: Cuts, at: int, diameter: float) -> tuple[list[float], int]:
+    """The pitch and the length that follow a metric size, in words or digits, and where they end."""
+    pitch, end = _pitch(run, cuts, at, diameter)
+    length, end = _length(run, end)
+    return [n for n in (pitch, length) if n], end
+
+
+def _pitch(run: Run, cuts: Cuts, at: int, diameter: float) -> tuple[float | None, int]:
     """The pitch after "by", or right after the size when it is a decimal: the longest reading that is a pitch of this size."""
     start = at + 1 if run.next(at) in ("by", "x", "times") else at
+    if start > at and start < len(cuts.norms) and cuts.kinds[start] == "number" and len(cuts.norms[start]) < 6:
+        value = float(cuts.norms[start].replace(",", ""))
+        return (value, start + 1) if value in PITCHES and value <= diameter / 4 + 0.5 else (None, at)
     said = read_cardinal(run, start) if run.next(start) else None
     if said is None or (start == at and said.form != "decimal"):
         return None, at

@@ -89,7 +89,7 @@ class Sounds:
         best: tuple[float, int, SoundTarget] | None = None
         said = ""
         for length, word in enumerate(words[at : at + MOST_WORDS], 1):
-            if not (word.isascii() and word.isalpha()):
+            if len(word) > LONGEST_WORD or not (word.isascii() and word.isalpha()):
                 break
             said = _unrepeated(said + self.sound_of(word))
             if said[:1] not in self._starts or len(said) > LONGEST_SOUND:
@@ -125,7 +125,7 @@ class Sounds:
         if word in self._whole:
             return self._whole[word]
         out: list[str] = []
-        at, end = 0, min(len(word), LONGEST_WORD)
+        at, end = 0, len(word)
         while at < end:
             at = self._step(word, at, end, out)
         return _unrepeated("".join(out))

@@ -15,7 +15,6 @@ OPEN_WORDS = frozenset(
     ["the", "a", "an", "my", "this", "that", "these", "those", "it", "its", "there", "each", "all", "total", "here", "our", "your", "his", "her"],
 )
 """Words before which "in" is the preposition: "2 lb in the tin"."""
-LOOK_BACK = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +119,6 @@ def _fits(care: str, words: Sequence[str], at: int, end: int, size_words: frozen
     written = any(c.isdigit() for c in figure)
     if care == "size":
         return written and (after in size_words or (not figure.isdigit() and after not in OPEN_WORDS))
-    if care == "quote":
-        return written and list(words[max(0, at - LOOK_BACK) : at]).count(words[at]) % 2 == 0
     return written
 
 
