@@ -36,7 +36,7 @@ def load(
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=True, tell=tell)
         stored = opened.put_sheet(name=file.name, text=text, sheet=sheet, job=job)
-        judged = settle_all(opened, wiring.judge(), sheet=stored)
+        judged = settle_all(opened, wiring.rules(), sheet=stored)
     if as_json:
         refused = [{"line": line, "reason": reason} for line, reason in sheet.refused]
         print_json({"schema": 1, "sheet": stored.name, "job": job, "rows": len(sheet.rows), "sizes": len(sheet.sizes), "refused": refused})

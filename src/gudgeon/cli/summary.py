@@ -49,4 +49,4 @@ def _settle(record: Record, session: int) -> None:
     from gudgeon.cli import wiring
     from gudgeon.session import settle
 
-    settle(record, session, wiring.judge())
+    settle(record, session, wiring.rules())

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from gudgeon.facts import Reader
     from gudgeon.record import Record
-    from gudgeon.session import SoundTools, Tools
+    from gudgeon.session import Rules, SoundTools, Tools
     from gudgeon.speech import Recogniser
     from gudgeon.trade import Trade
     from gudgeon.units import UnitWords
@@ -97,13 +97,15 @@ def trade() -> Trade:
     return Trade.from_tables(tables("trade"))
 
 
-def judge() -> Callable[..., Any]:
-    """What judges an entry: ``judge(entry, sheet=…, past=…)``."""
+def rules() -> Rules:
+    """What makes entries and open items of notes, and what judges them."""
     from functools import partial
 
     from gudgeon.checks import judge
+    from gudgeon.entries import assemble, open_items
+    from gudgeon.session import Rules
 
-    return partial(judge, trade=trade())
+    return Rules(assemble=assemble, open_items=open_items, judge=partial(judge, trade=trade()))
 
 
 @contextmanager
@@ -126,7 +128,7 @@ def tools(record: Record) -> Tools:
             made.append(reader())
         return made[0].read(text)
 
-    return Tools(record=record, read=read, judge=judge(), clock=clock)
+    return Tools(record=record, read=read, rules=rules(), clock=clock)
 
 
 def recogniser(name: str | None = None, *, notice: Callable[[str], None] = lambda _: None) -> Recogniser:

@@ -5,12 +5,13 @@ from gudgeon.session.sources import Origin
 from gudgeon.session.take import take_recording
 from gudgeon.session.take_text import take_text
 from gudgeon.session.texts import TEXT_KINDS, read_text
-from gudgeon.session.tools import SoundTools, Step, Taken, Timing, Tools
+from gudgeon.session.tools import Rules, SoundTools, Step, Taken, Timing, Tools
 from gudgeon.session.typed import add_note
 
 __all__ = [
     "TEXT_KINDS",
     "Origin",
+    "Rules",
     "SoundTools",
     "Step",
     "Taken",

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from gudgeon.checks import read_spec
-from gudgeon.domain import ReadNote, SpecSheet
-from gudgeon.entries import assemble, open_items
+from gudgeon.domain import Entry, Judgement, ReadNote, Session, SpecSheet
 from gudgeon.record import Record, StoredEntry, StoredSheet
-from gudgeon.session.tools import Judge
+from gudgeon.session.tools import Rules
 
 
-def settle(record: Record, session: int, judge: Judge, *, sheet: SpecSheet | None = None) -> tuple[StoredEntry, ...]:
+def settle(record: Record, session: int, rules: Rules, *, sheet: SpecSheet | None = None) -> tuple[StoredEntry, ...]:
     """Put the entries of a session together anew from its notes, judge them and raise open items, in one transaction.
 
     Entry numbers and hand-made changes stay. ``sheet`` is the job's spec sheet when the caller has read it already.
@@ -18,20 +17,25 @@ def settle(record: Record, session: int, judge: Judge, *, sheet: SpecSheet | Non
     sheet = sheet or job_sheet(record, home.job)
     notes = [ReadNote(text="", facts=()) if note.struck else ReadNote(text=note.note.text, facts=note.facts) for note in record.notes(session)]
     with record.transaction():
-        slots = record.place_readings(session, assemble(notes))
-        judged = [(slot, judge(slot.body, sheet=sheet, past=record.past_values(home.job, slot.body.part, before=session))) for slot in slots]
+        slots = record.place_readings(session, rules.assemble(notes))
+        judged = [(slot, _judgement(record, home, slot.body, rules, sheet)) for slot in slots]
         stored = record.put_entries(session, judged)
-        record.raise_items(session, open_items(notes))
+        record.raise_items(session, rules.open_items(notes))
     return stored
 
 
-def settle_all(record: Record, judge: Judge, *, sheet: StoredSheet) -> int:
+def _judgement(record: Record, session: Session, entry: Entry, rules: Rules, sheet: SpecSheet | None) -> Judgement:
+    past = record.past_values(session.job, entry.part, before=session.id)
+    return rules.judge(entry, sheet=sheet, past=past, today=session.started.date())
+
+
+def settle_all(record: Record, rules: Rules, *, sheet: StoredSheet) -> int:
     """Settle every session that this spec sheet is in use for; how many there were."""
     read = read_spec(sheet.text.split("\n"))
     in_use = {job: record.sheet(job) for job in (None, *(job.name for job in record.jobs()))}
     wanted = [session.id for session in record.sessions() if (found := in_use[session.job]) and found.id == sheet.id]
     for number in wanted:
-        settle(record, number, judge, sheet=read)
+        settle(record, number, rules, sheet=read)
     return len(wanted)
 
 

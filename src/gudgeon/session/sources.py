@@ -61,6 +61,6 @@ def begin(origin: Origin, record: Record, recogniser: str | None) -> Start:
 
 def finish(tools: Tools, session: Session, *, seconds: float, stopped: bool) -> Session:
     """Put together what was stored, and mark the session ``finished``, or ``unfinished`` when it was broken off."""
-    settle(tools.record, session.id, tools.judge)
+    settle(tools.record, session.id, tools.rules)
     longest = max(seconds, session.seconds)
     return tools.record.mark_session(session.id, state="unfinished" if stopped else "finished", seconds=longest)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from gudgeon.domain import Clip, Entry, Fact, Hearing, Judgement, PastValue, Session, SpecSheet
+from gudgeon.domain import Clip, Entry, Fact, Hearing, Judgement, OpenItem, PastValue, ReadNote, Session, SpecSheet
 from gudgeon.record import Record
 
 Samples = NDArray[np.float32]
@@ -20,7 +20,16 @@ Samples = NDArray[np.float32]
 class Judge(Protocol):
     """What says how an entry stands against the sheet and the past."""
 
-    def __call__(self, entry: Entry, *, sheet: SpecSheet | None, past: Sequence[PastValue]) -> Judgement: ...
+    def __call__(self, entry: Entry, *, sheet: SpecSheet | None, past: Sequence[PastValue], today: date) -> Judgement: ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """What makes entries and open items of a session's notes, and what judges an entry."""
+
+    assemble: Callable[[Sequence[ReadNote]], Sequence[Entry]]
+    open_items: Callable[[Sequence[ReadNote]], Sequence[OpenItem]]
+    judge: Judge
 
 
 class Ear(Protocol):
@@ -49,7 +58,7 @@ class Tools:
 
     record: Record
     read: Callable[[str], tuple[Fact, ...]]
-    judge: Judge
+    rules: Rules
     clock: Callable[[], datetime]
 
 

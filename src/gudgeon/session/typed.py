@@ -20,7 +20,7 @@ def add_note(text: str, tools: Tools, *, job: str | None = None, by: str | None 
         raise BadInput("The note is empty.", kept="Nothing was stored.", next_step='Type it, for example: gudgeon note "drain plug at 25 Nm"')
     session = open_session(tools, job=job, by=by)
     stored = tools.record.add_note(session.id, Note(text=text, by=by), tools.read(text))
-    settle(tools.record, session.id, tools.judge)
+    settle(tools.record, session.id, tools.rules)
     return stored
 
 

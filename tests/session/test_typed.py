@@ -1,0 +1,42 @@
+"""Typed notes share the session that is open, for half a day and one job."""
+
+from datetime import timedelta
+
+import pytest
+
+from gudgeon.domain import BadInput
+from gudgeon.session import add_note
+
+
+def test_notes_share_a_session(tools):
+    first, second = add_note("lid at 18", tools), add_note("lid at 19", tools, by="Ada")
+    assert first.session == second.session
+    (entry,) = tools.record.entries(first.session)
+    assert [torque.value for torque in entry.entry.torques] == [18.0, 19.0]
+    assert tools.record.notes(first.session)[1].note.by == "Ada"
+
+
+def test_another_day_is_another_session(tools):
+    first = add_note("lid at 18", tools)
+    tools.clock.now += timedelta(hours=13)
+    second = add_note("lid at 19", tools)
+    assert first.session != second.session
+    assert tools.record.session(first.session).state == "finished"
+
+
+def test_each_job_has_its_own(tools):
+    tools.record.new_job("tractor")
+    assert add_note("lid at 18", tools).session != add_note("lid at 18", tools, job="tractor").session
+
+
+@pytest.mark.parametrize("text", ["", "  \n "])
+def test_an_empty_note_is_refused(tools, text):
+    with pytest.raises(BadInput, match="empty"):
+        add_note(text, tools)
+    assert tools.record.sessions() == ()
+
+
+def test_a_note_of_100_kilobytes(tools):
+    text = "lid at 18 " * 10_240
+    stored = add_note(text, tools)
+    assert len(tools.record.notes(stored.session)[0].note.text) == len(text) - 1
