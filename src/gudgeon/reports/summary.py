@@ -97,7 +97,7 @@ def entry_lines(stored: StoredEntry, notes: Sequence[StoredNote], width: int, *,
     facts += ["all done"] if entry.complete else []
     facts += ["changed by hand"] if stored.fixed else []
     spoken = " · ".join(fact for fact in facts if fact)
-    lines = wrapped(f"{spoken or 'as said'}  [{_where(stored, notes)}]", width, indent=4)
+    lines = wrapped(f"{spoken}  [{_where(stored, notes)}]".strip(), width, indent=4)
     lines += _values(stored, width)
     if entry.unclear:
         lines += wrapped(f"not clear: {entry.unclear}", width, indent=6, tone="unsure")

@@ -1,0 +1,95 @@
+"""The summary: what needs a look comes first, every value has its verdict in words, and it fits the width."""
+
+from dataclasses import replace
+
+import pytest
+
+from gudgeon.reports import Line, as_text, summary
+
+
+def text_of(view, **options):
+    return as_text(summary(view, **options))
+
+
+def test_what_needs_a_look_comes_first(view):
+    text = text_of(view)
+    order = ["Look at these first", "wheel hub, left", "part not named", "Done", "gearbox lid", "main shaft", "Faults", "Questions", "Take care"]
+    assert [text.index(words) for words in order] == sorted(text.index(words) for words in order)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "pass 1: 90 lb·ft (122 N·m) + 90°  OVER",
+        "pass 2: 40 (no unit said), a guess  UNIT NOT SAID",
+        "it may have been 14",
+        "18 N·m                        within",
+        "45° further",
+        "end float 0.12 mm",
+        "8 bolts M8x1.25, grade 8.8 · 12 mm socket · thread locker, medium strength · all done  [entry 1, 0:00]",
+        "! 90 would be right in N·m: was the unit mixed up?",
+        "not clear: two parts were named before it",
+        "copper washer (4)",
+        "bleed the brakes — answered: bled on Sunday",
+        "Speech at 2:40 could not be read; its sound is kept.",
+        "5 notes from orchard_session.flac, heard by embedded, spoken by Ada",
+    ],
+)
+def test_it_says(view, words):
+    assert words in text_of(view, width=120)
+
+
+def test_a_value_within_needs_no_reason(view):
+    assert "17.28" not in text_of(view)
+    assert "17.28" in text_of(view, why=True)
+
+
+def test_why_shows_the_words_and_the_sum(view):
+    text = text_of(view, why=True, width=120)
+    for words in ("said: “that's all eight”", "why: “all eight” closes it", "Sum: 18 ± 4 %.", "joint: line 2 of the spec sheet"):
+        assert words in text
+
+
+def test_struck_entries_are_left_out(view):
+    assert "never shown" not in text_of(view)
+
+
+def test_a_caution_is_said_once(view):
+    assert text_of(view).count("The maker's manual decides") == 1
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+@pytest.mark.parametrize("why", [False, True])
+def test_it_fits(view, width, why):
+    assert max(len(line.text) for line in summary(view, width=width, why=why)) <= width
+
+
+@pytest.mark.parametrize(("asked", "most"), [(20, 60), (300, 120)])
+def test_widths_out_of_reason(view, asked, most):
+    assert max(len(line.text) for line in summary(view, width=asked)) <= most
+
+
+def test_long_words_are_cut_not_pushed_out(view):
+    wide = replace(view, session=replace(view.session, source="a" * 200))
+    assert max(len(line.text) for line in summary(wide, width=60)) <= 60
+
+
+def test_nothing_heard(empty_view):
+    text = text_of(empty_view)
+    assert "No speech was found in it." in text
+    assert "broken off at 1:02; take the same file again" in text
+
+
+def test_talk_without_entries(view):
+    assert "Nothing was said that makes an entry" in text_of(replace(view, entries=()))
+
+
+def test_colour_is_never_the_only_signal(view):
+    """Every line with a tone of alarm says so in words too."""
+    alarmed = [line.text for line in summary(view) if line.tone in ("bad", "unsure")]
+    told = ("OVER", "UNIT NOT SAID", "may have been", "!", "not clear", "could not be read")
+    assert alarmed and all(any(words in text for words in told) for text in alarmed)
+
+
+def test_as_text_has_no_trailing_spaces():
+    assert as_text([Line("a  "), Line("")]) == "a\n"
