@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import datetime
@@ -44,7 +45,7 @@ def note_json(stored: StoredNote) -> dict[str, Any]:
 def entry_json(stored: StoredEntry, notes: Sequence[StoredNote], *, why: bool = False) -> dict[str, Any]:
     """An entry with its verdicts and findings; ``notes`` are ids of notes."""
     ids = {note.position: note.id for note in notes}
-    row = asdict(stored.entry)
+    row = json.loads(json.dumps(asdict(stored.entry)))
     how, history = row.pop("how"), row.pop("history")
     row["notes"] = [ids[at] for at in stored.entry.notes if at in ids]
     for values in (row["torques"], row["angles"], row["measures"]):

@@ -1,0 +1,246 @@
+"""The commands a person types, on a record of their own."""
+
+import pytest
+
+
+def lines_file(home, name="bench.txt", text="lid at 18\nis it twenty?\ncover at 9\n"):
+    path = home / name
+    path.write_text(text)
+    return path
+
+
+class TestTake:
+    def test_json_has_the_shape_that_was_promised(self, gudgeon, home):
+        ran = gudgeon("take", lines_file(home), "--json", "--job", "orchard tractor", "--at", "2026-05-04T07:30+00:00", "--by", "Ada")
+        found = ran.json
+        assert ran.status == 0
+        assert found["schema"] == 1
+        assert {"id", "job", "started", "seconds", "source", "recogniser"} <= found["session"].keys()
+        assert (found["session"]["job"], found["session"]["started"], found["session"]["by"]) == ("orchard tractor", "2026-05-04T07:30:00Z", "Ada")
+        assert [set(note) >= {"id", "start", "end", "text", "confidence", "facts"} for note in found["notes"]] == [True] * 3
+        assert found["notes"][0]["facts"][0] == {**found["notes"][0]["facts"][0], "kind": "part", "name": "lid", "span": [0, 3]}
+        lid, cover = found["entries"]
+        assert (lid["part"], lid["torques"][0]["value"], lid["torques"][0]["verdict"]) == ("lid", 18.0, "no reference")
+        assert lid["notes"] == [found["notes"][0]["id"]] and cover["torques"][0]["note"] == found["notes"][2]["id"]
+        (item,) = found["open_items"]
+        assert (item["kind"], item["text"], item["note"]) == ("question", "is it twenty?", found["notes"][1]["id"])
+        assert {"audio_s", "decode_s", "total_s"} <= found["timing"].keys()
+
+    def test_several_files_are_json_lines(self, gudgeon, home):
+        ran = gudgeon("take", lines_file(home), lines_file(home, "two.txt", "lid at 20\n"), "--json")
+        assert [len(session["entries"]) for session in ran.lines] == [2, 1]
+
+    def test_one_bad_file_does_not_stop_the_others(self, gudgeon, home):
+        ran = gudgeon("take", home / "none.txt", lines_file(home), "--json")
+        assert ran.status == 1
+        assert len(ran.lines) == 1
+        assert "There is no file" in ran.err
+
+    def test_twice_is_once(self, gudgeon, home):
+        path = lines_file(home)
+        first, second = gudgeon("take", path, "--json"), gudgeon("take", path, "--json")
+        assert second.json["session"]["id"] == first.json["session"]["id"]
+        assert "in the record already" in second.err
+        assert gudgeon("take", path, "--json", "--again").json["session"]["id"] != first.json["session"]["id"]
+
+    def test_a_summary_is_printed(self, gudgeon, home):
+        ran = gudgeon("take", lines_file(home))
+        assert "18 N·m" in ran.out and "Questions" in ran.out and "The maker's manual decides." in ran.out
+
+    def test_a_time_that_is_none(self, gudgeon, home):
+        ran = gudgeon("take", lines_file(home), "--at", "yesterday")
+        assert (ran.status, ran.out) == (2, "")
+        assert "'yesterday' is no time." in ran.err
+
+
+class TestJobs:
+    def test_whole_life(self, gudgeon):
+        assert gudgeon("job", "new", "orchard tractor").status == 0
+        assert [job["name"] for job in gudgeon("job", "list", "--json").lines] == ["orchard tractor"]
+        assert "orchard tractor · 0 sessions" in gudgeon("job", "list").out
+        assert "none yet" in gudgeon("job", "show", "orchard tractor").out
+        assert gudgeon("job", "close", "orchard tractor", "--json").json["closed"]
+
+    def test_the_only_open_job_is_meant(self, gudgeon):
+        gudgeon("job", "new", "tractor")
+        assert gudgeon("note", "lid at 18", "--json").json["session"]["job"] == "tractor"
+        gudgeon("job", "new", "sprayer")
+        assert gudgeon("note", "lid at 18", "--json").json["session"]["job"] is None
+        gudgeon("settings", "job", "sprayer")
+        assert gudgeon("note", "lid at 18", "--json").json["session"]["job"] == "sprayer"
+
+    def test_a_slip_in_a_jobs_name_makes_no_second_job(self, gudgeon):
+        gudgeon("job", "new", "orchard tractor")
+        ran = gudgeon("note", "lid at 18", "--job", "orchard tracter")
+        assert ran.status == 2
+        assert "there is 'orchard tractor'" in ran.err
+        assert gudgeon("note", "lid at 18", "--job", "sprayer", "--json").json["session"]["job"] == "sprayer"
+
+    def test_an_unknown_job_is_told(self, gudgeon):
+        ran = gudgeon("job", "show", "nowhere")
+        assert (ran.status, ran.out) == (1, "")
+        assert "There is no job called 'nowhere'." in ran.err
+
+
+class TestNotesAndSummaries:
+    def test_note(self, gudgeon):
+        ran = gudgeon("note", "lid", "at", "18")
+        assert "Note 1 is stored in session 1." in ran.out and "18 N·m" in ran.out
+        assert gudgeon("note", "cover at 9", "--json").json["entries"][0]["part"] == "cover"
+
+    def test_summary_of_a_session(self, gudgeon):
+        gudgeon("note", "lid at 18")
+        assert "said in one breath" not in gudgeon("summary").out
+        assert "said in one breath" in gudgeon("summary", "1", "--why").out
+        assert gudgeon("summary", "--json", "--why").json["entries"][0]["how"] == ["said in one breath"]
+
+    def test_no_session_yet(self, gudgeon):
+        ran = gudgeon("summary")
+        assert ran.status == 1
+        assert "There is no session yet." in ran.err
+
+    def test_no_such_session(self, gudgeon):
+        assert gudgeon("summary", "9").status == 1
+
+    def test_entries_behind_their_notes_are_put_together_first(self, gudgeon, home):
+        """A fall between the last note and its entries is mended by looking."""
+        from gudgeon.cli import wiring
+        from gudgeon.domain import Note
+
+        with wiring.open_record(None) as record:
+            session = record.begin_session(started=wiring.clock(), source="fallen.flac").id
+            record.add_note(session, Note(text="lid at 18"), small_read("lid at 18"))
+        assert gudgeon("check").status == 1
+        assert "18 N·m" in gudgeon("summary").out
+        assert gudgeon("check").status == 0
+
+
+def small_read(text):
+    from gudgeon.cli import wiring
+
+    return wiring.reader().read(text)
+
+
+class TestItems:
+    def test_whole_life(self, gudgeon):
+        gudgeon("note", "is it twenty?")
+        (item,) = gudgeon("open", "--json").lines
+        assert (item["id"], item["kind"], item["state"]) == (1, "question", "open")
+        assert "is it twenty?" in gudgeon("open").out
+        assert "Answered 1" in gudgeon("answer", "1", "yes", "twenty").out
+        assert gudgeon("open").out == "Nothing is open.\n"
+        assert gudgeon("open", "--all", "--json").lines[0]["ended_by"] == "yes twenty"
+        assert "Open again" in gudgeon("reopen", "1").out
+        assert "Dropped 1" in gudgeon("drop", "1", "not ours").out
+
+    def test_csv(self, gudgeon):
+        gudgeon("note", "is it 20, or 25?")
+        head, row = gudgeon("open", "--to", "csv").out.splitlines()
+        assert head.startswith("id,kind,text,count,part")
+        assert row.startswith('1,question,"is it 20, or 25?"')
+
+    @pytest.mark.parametrize("arguments", [("--to", "xml"), ("--kind", "wish")])
+    def test_bad_use(self, gudgeon, arguments):
+        assert gudgeon("open", *arguments).status == 2
+
+    def test_no_such_item(self, gudgeon):
+        ran = gudgeon("answer", "9", "yes")
+        assert ran.status == 1
+        assert "There is no open item 9." in ran.err
+
+
+class TestFind:
+    @pytest.fixture(autouse=True)
+    def notes(self, gudgeon):
+        for text in ("lid at 18", "cover at 9", "the gearbox is a beast"):
+            gudgeon("note", text)
+
+    @pytest.mark.parametrize(
+        ("arguments", "parts"),
+        [
+            (("lid",), ["lid"]),
+            (("covr",), ["cover"]),
+            (("--torque", "10..20"), ["lid"]),
+            (("--torque", "70..90 inch pounds"), ["cover"]),
+            (("--torque", "18"), ["lid"]),
+            (("--torque", "..10"), ["cover"]),
+            (("--part", "lid"), ["lid"]),
+            (("--part", "lid", "--torque", "1..2"), []),
+            (("gearbox",), [None]),
+            (("--since", "2099-01-01"), []),
+            (("sprocket",), []),
+        ],
+    )
+    def test_finds(self, gudgeon, arguments, parts):
+        hits = gudgeon("find", *arguments, "--json").lines
+        assert [hit["entry"] and hit["entry"]["part"] for hit in hits] == parts
+
+    def test_text(self, gudgeon):
+        out = gudgeon("find", "lid").out
+        assert "18 N·m [no reference]" in out and "“lid at 18”" in out and "session 1" in out
+
+    def test_nothing_found(self, gudgeon):
+        assert "Nothing was found." in gudgeon("find", "sprocket").out
+
+    @pytest.mark.parametrize("arguments", [(), ("--torque", "much"), ("--torque", "20..10"), ("--torque", "5 mm"), ("--torque", "..")])
+    def test_bad_use(self, gudgeon, arguments):
+        assert gudgeon("find", *arguments).status == 2
+
+
+class TestSpec:
+    SHEET = "part,fastener,torque,unit\nlid,bolt,18,N*m\n,bolt,9,N*m\n"
+
+    def test_sessions_are_judged_anew(self, gudgeon, home):
+        gudgeon("note", "lid at 20")
+        assert "no reference" in gudgeon("summary").out
+        (home / "sheet.csv").write_text(self.SHEET)
+        ran = gudgeon("spec", "load", home / "sheet.csv")
+        assert ran.status == 0
+        assert "1 torque rows" in ran.out and "Line 3 was refused" in ran.err
+        assert "OVER" in gudgeon("summary").out
+        assert "lid" in gudgeon("spec", "show").out
+        assert gudgeon("spec", "show", "--json").lines[0]["part"] == "lid"
+
+    def test_json_lists_what_was_refused(self, gudgeon, home):
+        (home / "sheet.csv").write_text(self.SHEET)
+        found = gudgeon("spec", "load", home / "sheet.csv", "--json").json
+        assert (found["rows"], [row["line"] for row in found["refused"]]) == (1, [3])
+
+    def test_none_yet(self, gudgeon):
+        assert gudgeon("spec", "show").status == 1
+
+
+class TestSettings:
+    def test_set_show_and_back(self, gudgeon):
+        assert gudgeon("settings", "mil", "thou", "--json").json["settings"] == {"mil": "thou"}
+        assert gudgeon("settings", "--json").json["settings"]["mil"] == "thou"
+        assert gudgeon("settings", "mil", "").status == 0
+        assert gudgeon("settings", "mil", "--json").json["settings"] == {"mil": "mm"}
+
+    @pytest.mark.parametrize("arguments", [("mil", "inch"), ("colour",), ("recogniser", "dog")])
+    def test_bad_use(self, gudgeon, arguments):
+        ran = gudgeon("settings", *arguments)
+        assert ran.status == 2
+        assert ran.err
+
+    def test_a_broken_file(self, gudgeon, home):
+        (home / "settings.toml").write_text("= what")
+        ran = gudgeon("settings")
+        assert ran.status == 2
+        assert "cannot be read" in ran.err
+
+
+class TestEdges:
+    def test_version(self, gudgeon):
+        assert gudgeon("--version").out.startswith("gudgeon 0.")
+
+    def test_an_unknown_command(self, gudgeon):
+        assert gudgeon("dance").status == 2
+
+    def test_no_traceback_for_a_mistake_of_ours(self, gudgeon, monkeypatch):
+        from gudgeon.cli import wiring
+
+        monkeypatch.setattr(wiring, "clock", lambda: 1 / 0)
+        ran = gudgeon("open")
+        assert ran.status == 1
+        assert "Traceback" not in ran.err and "What was stored before is kept." in ran.err
