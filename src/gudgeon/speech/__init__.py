@@ -6,6 +6,7 @@ from gudgeon.speech.find import Found, SelfTest, find_recognisers, self_test
 from gudgeon.speech.model_files import ModelFiles, installed_model, model_in
 from gudgeon.speech.protocol import Recogniser
 from gudgeon.speech.scripted import Scripted
+from gudgeon.speech.vosk_driver import Vosk, VoskPhrase
 
 __all__ = [
     "Embedded",
@@ -15,6 +16,8 @@ __all__ = [
     "Recogniser",
     "Scripted",
     "SelfTest",
+    "Vosk",
+    "VoskPhrase",
     "find_recognisers",
     "installed_model",
     "model_in",
