@@ -14,7 +14,7 @@ Item = Annotated[int, typer.Argument(metavar="ITEM", help="The item's number (se
 
 def answer(
     item: Item,
-    text: Annotated[list[str], typer.Argument(metavar="TEXT...", help="What answers it.")],
+    text: Annotated[list[str], typer.Argument(metavar="TEXT", help="What answers it.")],
     as_json: AsJson = False,
     record: RecordDir = None,
 ) -> None:

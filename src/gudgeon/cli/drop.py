@@ -13,7 +13,7 @@ from gudgeon.cli.show import print_json
 
 def drop(
     item: Item,
-    why: Annotated[list[str], typer.Argument(metavar="WHY...", help="Why it needs no answer.")],
+    why: Annotated[list[str], typer.Argument(metavar="WHY", help="Why it needs no answer.")],
     as_json: AsJson = False,
     record: RecordDir = None,
 ) -> None:

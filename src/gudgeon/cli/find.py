@@ -13,7 +13,7 @@ from gudgeon.cli.show import print_json, print_lines, tell, width
 if TYPE_CHECKING:
     from gudgeon.record import Hit
 
-Words = Annotated[list[str] | None, typer.Argument(metavar="[WORDS...]", help="Words to look for; slips of spelling are understood.")]
+Words = Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="Words to look for; slips of spelling are understood.")]
 Part = Annotated[str | None, typer.Option("--part", metavar="PART", help="Only at this part.")]
 TorqueRange = Annotated[str | None, typer.Option("--torque", metavar="RANGE", help='Only torques like 20..30, "15..20 lb ft" or 48.')]
 ToolName = Annotated[str | None, typer.Option("--tool", metavar="TOOL", help="Only with this tool.")]

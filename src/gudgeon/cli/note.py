@@ -9,7 +9,7 @@ import typer
 from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import print_json, print_lines, tell, width
 
-Text = Annotated[list[str], typer.Argument(metavar="TEXT...", help="The note, as you would say it.")]
+Text = Annotated[list[str], typer.Argument(metavar="TEXT", help="The note, as you would say it.")]
 
 
 def note(text: Text, job: JobName = None, by: Speaker = None, as_json: AsJson = False, record: RecordDir = None) -> None:

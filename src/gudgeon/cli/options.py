@@ -15,4 +15,4 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text
 JobName = Annotated[str | None, typer.Option("--job", metavar="NAME", help="The job: what is being worked on.")]
 Speaker = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who speaks.")]
 Why = Annotated[bool, typer.Option("--why", help="Also show what was said, how it was put together, and each sum.")]
-SessionNumber = Annotated[int | None, typer.Argument(metavar="[SESSION]", help="The session's number; the latest when left out.")]
+SessionNumber = Annotated[int | None, typer.Argument(metavar="SESSION", help="The session's number; the latest when left out.")]

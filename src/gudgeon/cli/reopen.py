@@ -13,7 +13,7 @@ from gudgeon.cli.show import print_json
 
 def reopen(
     item: Item,
-    why: Annotated[list[str] | None, typer.Argument(metavar="[WHY...]", help="Why it is open again.")] = None,
+    why: Annotated[list[str] | None, typer.Argument(metavar="WHY", help="Why it is open again.")] = None,
     as_json: AsJson = False,
     record: RecordDir = None,
 ) -> None:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from gudgeon.record import Record
     from gudgeon.session import Origin, SoundTools, Taken, Tools
 
-Files = Annotated[list[Path], typer.Argument(metavar="FILE...", help="Recordings, videos, or texts (.txt, .srt, .vtt).")]
+Files = Annotated[list[Path], typer.Argument(metavar="FILE", help="Recordings, videos, or texts (.txt, .srt, .vtt).")]
 At = Annotated[str | None, typer.Option("--at", metavar="TIME", help="When it began, such as 2026-05-04T09:30 (else the file's own date).")]
 Again = Annotated[bool, typer.Option("--again", help="Read a file anew that is in the record already, as another session.")]
 With = Annotated[str | None, typer.Option("--recogniser", metavar="NAME", help="What reads the sound (see: gudgeon ears).")]

@@ -1,0 +1,68 @@
+"""Every command has an example in its help, and the page of commands is what the help says."""
+
+import resource
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from gudgeon.cli.help_pages import commands, help_text, markdown
+
+ALL = dict(commands())
+LEAVES = {name: command for name, command in ALL.items() if not hasattr(command, "list_commands")}
+
+
+@pytest.mark.parametrize("name", LEAVES)
+def test_it_has_an_example_that_is_this_command(name):
+    text = " ".join(help_text(name, LEAVES[name]).split())
+    assert f"Example: {name}" in text
+
+
+@pytest.mark.parametrize("name", LEAVES)
+def test_its_example_can_be_parsed(name):
+    """The options of the example exist: click reads it without complaint."""
+    text = LEAVES[name].help.split("Example:", 1)[1].split("\n\n", 1)[0]
+    words = shlex.split(" ".join(text.split()))
+    if "|" in words:
+        words = words[words.index("|") + 1 :]
+    own = words[len(name.split()) :]
+    LEAVES[name].make_context(name, own)
+
+
+@pytest.mark.parametrize("name", LEAVES)
+def test_every_option_is_explained(name):
+    for parameter in LEAVES[name].params:
+        assert getattr(parameter, "help", "x"), f"{name} {parameter.name}"
+
+
+def test_the_page_is_what_the_help_says(repository):
+    assert markdown().strip() in (repository / "docs" / "commands.md").read_text(encoding="utf-8")
+
+
+def test_modules_and_names_agree(repository):
+    """Each command's file is found by its name, and no file of a command is left out."""
+    from gudgeon.cli.app import COMMANDS, MODULES
+
+    helpers = {"__init__", "app", "help_pages", "options", "shapes", "show", "wiring"}
+    files = {file.stem for file in (repository / "src/gudgeon/cli").glob("*.py")} - helpers
+    assert {file for file in files if not file.startswith("_")} <= {MODULES.get(name, name) for name in COMMANDS}
+
+
+def test_help_is_quick():
+    """Under 0.4 s of this computer's work (not of the wall clock: other work may run beside the tests), the best of three."""
+    spent = []
+    for _ in range(3):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        subprocess.run([Path(sys.executable).parent / "gudgeon", "--help"], check=True, capture_output=True)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        spent.append(after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime)
+    assert min(spent) < 0.4
+
+
+def test_help_loads_nothing_heavy():
+    code = (
+        "import sys, gudgeon.cli.app; print([m for m in ('numpy', 'spacy', 'av', 'onnxruntime', 'sqlite_utils', 'pint', 'rich') if m in sys.modules])"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stdout.strip() == "[]"
