@@ -69,5 +69,5 @@ def test_the_thread_factor_in_place_of_the_torsion_factor_fails(agreement: Modul
 
 
 def test_iso_form_of_the_stress_area_on_inch_threads_fails(agreement: ModuleType, trade: Trade) -> None:
-    as_metric = replace(trade, threads={name: replace(t, kind="metric") if t.kind == "unified" else t for name, t in trade.threads.items()})
-    assert _failing(agreement, as_metric, "At-") >= 8
+    by_size = {size: tuple(replace(t, kind="metric") if t.kind == "unified" else t for t in threads) for size, threads in trade.by_size.items()}
+    assert _failing(agreement, replace(trade, by_size=by_size), "At-") >= 8

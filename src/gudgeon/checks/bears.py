@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
-from gudgeon.checks.case import Case
-from gudgeon.domain import ToolUsed
-from gudgeon.trade import Limit, limit_of
+from gudgeon.domain import Entry, SpecRow, ToolUsed
+from gudgeon.trade import Limit, Trade, limit_of
 
 ABSURD_NM = 10_000.0
 """Beyond this no fastener of a machine that one person tightens is left: an M48 of class 12.9 takes about that."""
 _KEYS = {"hex key": "key", "hexalobular": "key", "socket": "wrench", "wrench": "wrench", "crowfoot": "wrench"}
 _HOLLOW_GRADE = "5.8"
+_CONDITIONS = {"oil": "oiled", "assembly lube": "oiled", "anti-seize": "anti-seize", "grease": "grease", "thread locker": "thread locker"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,57 +25,52 @@ class Bears:
     guess: str = ""
 
 
-def bears(case: Case) -> Bears | None:
-    """The limit of the case's fastener: from its thread, else from the wrench that was used; None when neither tells."""
-    if thread := case.thread():
-        limit = _limit(case, thread, case.grade())
+def bears(entry: Entry, rows: Sequence[SpecRow], trade: Trade) -> Bears | None:
+    """The limit of an entry's fastener: from its thread, said or in the sheet, else from the wrench that was used; None when neither tells."""
+    thread = entry.thread or first(rows, "thread")
+    grade = entry.grade or first(rows, "grade")
+    if thread:
+        limit = _limit(entry, rows, trade, thread, grade)
         return Bears(limit, "thread") if limit else None
-    sizes = guessed_sizes(case)
-    limits = [limit for size in sizes if (limit := _limit(case, size, case.grade() or _hollow_grade(case)))]
+    sizes = guessed_sizes(entry.tool, trade)
+    limits = [limit for size in sizes if (limit := _limit(entry, rows, trade, size, grade or _hollow_grade(entry, trade)))]
     if not limits:
         return None
-    widest = max(limits, key=lambda limit: limit.nm)
-    tool = case.entry.tool
+    tool = entry.tool
     width = f"{tool.size:g} {tool.size_unit}" if tool and tool.size else ""
-    return Bears(widest, "tool", f"a {width} {tool.tool if tool else 'tool'} suggests {' or '.join(sizes)}, no more than a guess")
+    guess = f"a {width} {tool.tool if tool else 'tool'} suggests {' or '.join(sizes)}, no more than a guess"
+    return Bears(max(limits, key=lambda limit: limit.nm), "tool", guess)
 
 
-def guessed_sizes(case: Case) -> tuple[str, ...]:
-    """Threads that usually go with the wrench or key that was used, weakest evidence of all; empty when none was said."""
-    return sizes_for(case, case.entry.tool)
+def first(rows: Sequence[SpecRow], name: str) -> str | None:
+    """A text column of a joint's rows: the first one filled in."""
+    return next((str(value) for row in rows if (value := getattr(row, name))), None)
 
 
-def sizes_for(case: Case, tool: ToolUsed | None) -> tuple[str, ...]:
-    """Threads whose usual heads a tool fits, in the table's order; nut and set-screw sizes count only for their fasteners."""
+@lru_cache(maxsize=4096)
+def guessed_sizes(tool: ToolUsed | None, trade: Trade) -> tuple[str, ...]:
+    """Threads that usually go with a wrench or key, weakest evidence of all; empty when no size was said. Set screws do not count."""
     if tool is None or tool.size is None or tool.size_unit is None or tool.tool not in _KEYS:
         return ()
-    fits = case.trade.fits(width=tool.size, unit=tool.size_unit, drive=_KEYS[tool.tool])
+    fits = trade.fits(width=tool.size, unit=tool.size_unit, drive=_KEYS[tool.tool])
     return tuple(dict.fromkeys(drive.size for drive in fits if drive.shape != "set screw"))
 
 
-def _hollow_grade(case: Case) -> str | None:
+def _hollow_grade(entry: Entry, trade: Trade) -> str | None:
     """Senders, sensors, plugs and unions are hollow or soft bodies: taken like grade 5.8 when their own hexagon was turned."""
-    if case.entry.fastener not in {None, "plug", "union"}:
+    if entry.fastener not in {None, "plug", "union"}:
         return None
-    name = " ".join(word for word in (case.entry.part, case.entry.fastener) if word)
-    return _HOLLOW_GRADE if case.trade.words_in(name, "hollow body") else None
+    name = " ".join(word for word in (entry.part, entry.fastener) if word)
+    return _HOLLOW_GRADE if trade.words_in(name, "hollow body") else None
 
 
-def _limit(case: Case, thread: str, grade: str | None) -> Limit | None:
-    row = case.row
-    compound = case.entry.compound.compound if case.entry.compound else case.shared("compound")
-    condition = _condition(compound) or case.shared("condition")
+def _limit(entry: Entry, rows: Sequence[SpecRow], trade: Trade, thread: str, grade: str | None) -> Limit | None:
+    compound = entry.compound.compound if entry.compound else first(rows, "compound")
     return limit_of(
-        case.trade,
+        trade,
         thread=thread,
         grade=grade,
-        condition=condition,
-        material=case.shared("material"),
-        engagement_mm=row.engagement_mm if row else None,
-    )
-
-
-def _condition(compound: str | None) -> str | None:
-    return {"oil": "oiled", "assembly lube": "oiled", "anti-seize": "anti-seize", "grease": "grease", "thread locker": "thread locker"}.get(
-        compound or ""
+        condition=_CONDITIONS.get(compound or "") or first(rows, "condition"),
+        material=first(rows, "material"),
+        engagement_mm=next((row.engagement_mm for row in rows if row.engagement_mm), None),
     )

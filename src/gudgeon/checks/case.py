@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from gudgeon.checks.bears import Bears, bears, first
 from gudgeon.checks.stages import Assigned, assign
 from gudgeon.domain import Entry, PastValue, SpecRow, SpecSheet
 from gudgeon.entries import Match, find_joint
@@ -23,6 +24,7 @@ class Case:
     assigned: tuple[Assigned, ...]
     past: Sequence[PastValue]
     trade: Trade
+    can_bear: Bears | None
     wrenches: Sequence[Wrench] = ()
     today: date | None = None
 
@@ -33,15 +35,15 @@ class Case:
 
     def thread(self) -> str | None:
         """The thread that was said, else the sheet's."""
-        return self.entry.thread or next((row.thread for row in self.rows if row.thread), None)
+        return self.entry.thread or first(self.rows, "thread")
 
     def grade(self) -> str | None:
         """The grade that was said, else the sheet's."""
-        return self.entry.grade or next((row.grade for row in self.rows if row.grade), None)
+        return self.entry.grade or first(self.rows, "grade")
 
     def shared(self, name: str) -> str | None:
         """A text column of the joint's rows: the first one filled in."""
-        return next((str(value) for row in self.rows if (value := getattr(row, name))), None)
+        return first(self.rows, name)
 
 
 def build_case(
@@ -58,4 +60,16 @@ def build_case(
     match = find_joint(entry, sheet, learnt=learnt) if sheet else Match(None, 0.0, "there is no spec sheet")
     rows = match.group.rows if match.group else ()
     assigned = assign(entry.torques, rows)
-    return Case(entry=entry, sheet=sheet, match=match, rows=rows, assigned=assigned, past=past, trade=trade, wrenches=wrenches, today=today)
+    can_bear = bears(entry, rows, trade) if entry.torques or rows else None
+    return Case(
+        entry=entry,
+        sheet=sheet,
+        match=match,
+        rows=rows,
+        assigned=assigned,
+        past=past,
+        trade=trade,
+        can_bear=can_bear,
+        wrenches=wrenches,
+        today=today,
+    )

@@ -70,7 +70,7 @@ def count_differs(case: Case) -> Iterator[Finding]:
     if asked is None or said is None or said == asked:
         return
     code = "count-short" if said < asked else "count-over"
-    more = f"{asked - said} are still to do, or were not said" if said < asked else "look which joint was meant"
+    more = f"{asked - said} still to do, or not said" if said < asked else "look which joint was meant"
     yield Finding(code=code, reason=f"{said} of {asked} were said to be done: {more}.", reference=row_words(case.rows[0]))
 
 

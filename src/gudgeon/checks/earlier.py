@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from gudgeon.checks.case import Case
 from gudgeon.checks.torques import newton_metres
 from gudgeon.checks.words import said, torque_words
 from gudgeon.domain import Finding, PastValue
-from gudgeon.entries import joint_key
+from gudgeon.entries import ByIdentity, joint_key
 
 _SAME = 0.01
 """Values closer than 1 % are the same: two units rounded differ by as much."""
@@ -19,7 +21,9 @@ def clash(case: Case) -> Iterator[Finding]:
     if case.entry.part is None or not case.past:
         return
     mine = joint_key(case.entry.part, case.entry.place, case.entry.fastener)
-    past = [p for p in case.past if joint_key(p.part, p.place, p.fastener) == mine]
+    past = _of_joint(case.past, mine)
+    if not past:
+        return
     last = {torque.stage: torque for torque in case.entry.torques}
     for stage, torque in last.items():
         nm = newton_metres(torque)
@@ -29,6 +33,21 @@ def clash(case: Case) -> Iterator[Finding]:
                 when = f"session {other.session} of {other.date}"
                 reason = f"{said(torque)} now, but {value} in {when}, at the same joint{f' and stage {stage}' if stage else ''}."
                 yield Finding(code="clash", reason=reason, reference=when)
+
+
+def _of_joint(past: Sequence[PastValue], key: str) -> Sequence[PastValue]:
+    """The past values of one joint; a tuple is indexed once, a list (which may change) is gone through."""
+    if isinstance(past, tuple):
+        return _index(ByIdentity(past)).get(key, ())
+    return [p for p in past if joint_key(p.part, p.place, p.fastener) == key]
+
+
+@lru_cache(maxsize=4)
+def _index(same: ByIdentity[tuple[PastValue, ...]]) -> dict[str, list[PastValue]]:
+    found: dict[str, list[PastValue]] = defaultdict(list)
+    for value in same.of:
+        found[joint_key(value.part, value.place, value.fastener)].append(value)
+    return dict(found)
 
 
 def _differ(nm: float | None, value: float, other: PastValue) -> bool:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gudgeon.checks.against_sheet import compare, limits_of
-from gudgeon.checks.bears import bears
 from gudgeon.checks.case import Case
 from gudgeon.checks.stages import EXACT
 from gudgeon.checks.torques import newton_metres
@@ -44,7 +43,7 @@ def _against_row(torque: TorqueDone, nm: float, row: SpecRow) -> Iterator[Findin
 
 
 def _against_bolt(case: Case, torque: TorqueDone, nm: float) -> Iterator[Finding]:
-    can_bear = bears(case)
+    can_bear = case.can_bear
     if can_bear is None or nm <= can_bear.limit.nm:
         return
     others = mix_ups(torque.value, torque.unit or "", low_nm=_PLAUSIBLE_SHARE * can_bear.limit.nm, high_nm=can_bear.limit.nm)
@@ -58,7 +57,7 @@ def above_usual(case: Case) -> Iterator[Finding]:
     """Not beyond what the bolt bears, but above the usual torque for its grade and friction, with no sheet that asks for it."""
     if case.rows or not case.grade():
         return
-    can_bear = bears(case)
+    can_bear = case.can_bear
     if can_bear is None or can_bear.limit.usual_nm is None:
         return
     usual = can_bear.limit.usual_nm
@@ -73,7 +72,7 @@ def above_usual(case: Case) -> Iterator[Finding]:
 
 def sheet_beyond_bolt(case: Case) -> Iterator[Finding]:
     """The sheet's own value is more than the strongest usual bolt of that thread bears."""
-    can_bear = bears(case)
+    can_bear = case.can_bear
     if can_bear is None or can_bear.by != "thread":
         return
     for row in case.rows:
@@ -98,7 +97,7 @@ def stripped(case: Case) -> Iterator[Finding]:
         yield Finding(code="stripped-thread", reason=f"{what}. {bad.happened}")
         return
     lengths = ", ".join(f"{mm:g} ({by:g} d)" for by, mm in plan.lengths_mm[:3])
-    reason = f"{what}. A wire-thread insert for {plan.thread} takes a {plan.drill_mm:g} mm drill, the tap {plan.tap}, and comes {lengths} mm long."
+    reason = f"{what}. A wire-thread insert for {plan.thread} takes a drill of {plan.drill_mm:g} mm, the tap {plan.tap}, and comes {lengths} mm long."
     yield Finding(code="stripped-thread", reason=reason, reference=plan.source, sum=f"least hole d + 0.2165·P = {plan.least_mm:g} mm")
 
 

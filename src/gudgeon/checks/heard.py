@@ -44,7 +44,7 @@ def match_loose(case: Case) -> Iterator[Finding]:
     """The joint was matched, but not word for word."""
     if case.match.group and case.match.score < _LOOSE:
         row = case.rows[0]
-        reason = f"“{joint_name(case.entry)}” was taken as line {row.line} of the sheet ({case.match.why}): overrule it if that is wrong."
+        reason = f"“{joint_name(case.entry)}” was taken as line {row.line} of the sheet, since {case.match.why}. Overrule it if that is wrong."
         yield Finding(code="match-loose", reason=reason, reference=row_words(row))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gudgeon.checks.against_sheet import Held, hold, hold_angle, if_unit_were
-from gudgeon.checks.bears import ABSURD_NM, Bears, bears
+from gudgeon.checks.bears import ABSURD_NM, Bears
 from gudgeon.checks.case import Case
 from gudgeon.checks.stages import has_torque
 from gudgeon.checks.words import figure, row_words, said, turned
@@ -15,7 +15,7 @@ UNIT_NOT_SAID, UNLIKELY, OVER, UNDER, WITHIN, NO_REFERENCE = "unit not said", "u
 
 def torque_verdicts(case: Case) -> tuple[Verdict, ...]:
     """One verdict a torque, in order, then one for each turn said by itself that the sheet asks for."""
-    can_bear = bears(case) if case.entry.torques else None
+    can_bear = case.can_bear
     torques = tuple(_verdict(case, index, torque, can_bear) for index, torque in enumerate(case.entry.torques))
     angles = tuple(verdict for angle in case.entry.angles if (verdict := _angle_verdict(case, angle)))
     return torques + angles

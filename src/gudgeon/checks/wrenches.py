@@ -80,7 +80,7 @@ def thread_guess(case: Case) -> Iterator[Finding]:
     """No thread was said; the wrench's size suggests one, as a guess."""
     if case.thread() is not None or not case.entry.torques:
         return
-    sizes = guessed_sizes(case)
+    sizes = guessed_sizes(case.entry.tool, case.trade)
     tool = case.entry.tool
     if sizes and tool and tool.size:
         used = f"{tool.size:g} {tool.size_unit} {tool.tool}"
@@ -90,7 +90,7 @@ def thread_guess(case: Case) -> Iterator[Finding]:
 
 def tool_thread(case: Case) -> Iterator[Finding]:
     """The thread that was said does not go with the wrench that was used."""
-    sizes, thread = guessed_sizes(case), case.entry.thread
+    sizes, thread = guessed_sizes(case.entry.tool, case.trade), case.entry.thread
     tool = case.entry.tool
     if not sizes or thread is None or tool is None or not tool.size:
         return

@@ -48,6 +48,8 @@ _MODIFIERS = frozenset(
 _SAME = {"capscrew": "screw", "setscrew": "screw", "hexagon": "hex"}
 _KEEP_S = frozenset({"axis", "lens", "gas", "brass", "chassis", "bus", "diff", "press", "boss"})
 NUMBER_AXIS = len(_AXES)
+Sides = tuple[tuple[int, str], ...]
+"""(axis, side) pairs, in the axes' order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ class JointWords:
     """``words`` of the part in order, ``sides`` by axis (left/right, front/rear, …, number), ``fastener`` and words that only describe it."""
 
     words: tuple[str, ...]
-    sides: tuple[tuple[int, str], ...]
+    sides: Sides
     fastener: str | None
     described: frozenset[str]
 

@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Generic, TypeVar
 
 from rapidfuzz import fuzz, process
 
-from gudgeon.domain import BadInput, Entry, Joint, SpecRow, SpecSheet
-from gudgeon.entries.joint_words import NUMBER_AXIS, JointWords, joint_words
-from gudgeon.trade import read_thread
+from gudgeon.domain import Entry, Joint, SpecRow, SpecSheet
+from gudgeon.entries.joint_scores import SPELLING, fastener_score, part_score, sides_score, thread_score
+from gudgeon.entries.joint_words import JointWords, Sides, joint_words
 
+T = TypeVar("T")
 SURE = 0.7
 """Scores from here on are matches; below, the entry stays without a joint."""
-_SPELLING = 82.0
 _TOOL = re.compile(r"\bt\s?(\d+)\b|(\d+(?:\.\d+)?(?:/\d+)?)\s*(mm|in\b|inch|\")?")
-_ALIKE = ({"bolt", "screw", "fastener"}, {"nut", "stud", "fastener"})
+
+
+Name = tuple[tuple[str, ...], Sides]
+"""Words of the part in alphabetical order, and its sides."""
+_CERTAIN = 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,24 +50,26 @@ class Joints:
 
     groups: tuple[Group, ...]
     by_head: Mapping[str, tuple[Group, ...]]
+    by_name: Mapping[Name, tuple[Group, ...]]
     by_key: Mapping[str, Group]
 
 
-class _Same:
-    """A sheet, compared by identity, so that its index is made once."""
+class ByIdentity(Generic[T]):
+    """A thing that never changes, compared by identity, so that what is made of it is made once."""
 
-    __slots__ = ("sheet",)
+    __slots__ = ("of",)
 
-    def __init__(self, sheet: SpecSheet) -> None:
-        self.sheet = sheet
+    def __init__(self, of: T) -> None:
+        self.of = of
 
     def __hash__(self) -> int:
-        return id(self.sheet)
+        return id(self.of)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.sheet is self.sheet
+        return isinstance(other, ByIdentity) and other.of is self.of
 
 
+@lru_cache(maxsize=65_536)
 def joint_key(part: str | None, place: str | None, fastener: str | None, thread: str | None = None) -> str:
     """A stable text for a joint's name, the same for all its stages and spellings; what a learnt match is stored under."""
     named = joint_words(part, place, fastener)
@@ -72,7 +79,7 @@ def joint_key(part: str | None, place: str | None, fastener: str | None, thread:
 
 def joints_of(sheet: SpecSheet) -> Joints:
     """The sheet's joints, indexed; made once a sheet."""
-    return _index(_Same(sheet))
+    return _index(ByIdentity(sheet))
 
 
 def match_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | None = None) -> Joint | None:
@@ -106,14 +113,24 @@ def find_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | No
             return Match(None, 0.0, "the row the owner chose is no longer in the sheet")
         return Match(group, 1.0, "the owner chose this row" if group else "the owner chose no row")
     named = joint_words(entry.part, entry.place, entry.fastener)
-    fits = [match for group in _near(named, joints) if (match := _score(entry, named, group)).score > 0]
-    return _choose(entry, fits)
+    exact = _fits(entry, named, joints.by_name.get(_name(named), ()))
+    if exact and max(match.score for match in exact) >= _CERTAIN:
+        return _choose(entry, exact)
+    return _choose(entry, _fits(entry, named, _near(named, joints)))
+
+
+def _fits(entry: Entry, named: JointWords, groups: Iterable[Group]) -> list[Match]:
+    return [match for group in groups if (match := _score(entry, named, group))]
+
+
+def _name(named: JointWords) -> Name:
+    return tuple(sorted(named.words)), named.sides
 
 
 @lru_cache(maxsize=4)
-def _index(same: _Same) -> Joints:
+def _index(same: ByIdentity[SpecSheet]) -> Joints:
     rows: dict[str, list[SpecRow]] = defaultdict(list)
-    for row in same.sheet.rows:
+    for row in same.of.rows:
         rows[joint_key(row.part, row.place, row.fastener, row.thread)].append(row)
     _join_threadless(rows)
     groups = tuple(
@@ -121,10 +138,17 @@ def _index(same: _Same) -> Joints:
         for key, of in rows.items()
     )
     heads: dict[str, list[Group]] = defaultdict(list)
+    names: dict[Name, list[Group]] = defaultdict(list)
     for group in groups:
+        names[_name(group.named)].append(group)
         for head in {group.named.words[-1] if group.named.words else "", "".join(group.named.words)}:
             heads[head].append(group)
-    return Joints(groups, {head: tuple(of) for head, of in heads.items()}, {group.key: group for group in groups})
+    return Joints(
+        groups,
+        {head: tuple(of) for head, of in heads.items()},
+        {name: tuple(of) for name, of in names.items()},
+        {group.key: group for group in groups},
+    )
 
 
 def _join_threadless(rows: dict[str, list[SpecRow]]) -> None:
@@ -148,83 +172,26 @@ def _near(named: JointWords, joints: Joints) -> tuple[Group, ...]:
     for head in (*named.words, "".join(named.words)):
         found.update({group.key: group for group in joints.by_head.get(head, ())})
     if not found:
-        near = process.extractOne(named.words[-1], joints.by_head.keys(), scorer=fuzz.ratio, score_cutoff=_SPELLING)
+        near = process.extractOne(named.words[-1], joints.by_head.keys(), scorer=fuzz.ratio, score_cutoff=SPELLING)
         found = {group.key: group for group in joints.by_head[near[0]]} if near else {}
     return tuple(found.values())
 
 
-def _score(entry: Entry, named: JointWords, group: Group) -> Match:
-    why: list[str] = []
-    score = _part_score(named, group.named, why)
-    for judge in (_sides_score, _fastener_score):
-        score *= judge(named, group.named, why) if score else 1
-    score *= _thread_score(entry.thread, group.rows[0].thread, why) if score else 1
-    return Match(group, round(score, 3), "; ".join(why))
-
-
-def _part_score(said: JointWords, sheet: JointWords, why: list[str]) -> float:
-    if sorted(said.words) == sorted(sheet.words) or "".join(said.words) == "".join(sheet.words):
-        why.append("the part is named the same")
-        return 1.0
-    if not said.words or not sheet.words or not _alike(said.words[-1], sheet.words[-1]):
-        return 0.0
-    only_said = [word for word in said.words if not any(_alike(word, other) for other in sheet.words)]
-    only_sheet = [word for word in sheet.words if not any(_alike(word, other) for other in said.words)]
-    if only_said and only_sheet:
-        return 0.0
-    if not only_said and not only_sheet:
-        why.append("the part is spelt nearly the same")
-        return 0.92
-    longer = "the sheet also says " + " ".join(only_sheet) if only_sheet else "the speaker also said " + " ".join(only_said)
-    why.append(f"the part's main word is the same ({longer})")
-    return 0.85 if len(only_said or only_sheet) == 1 else 0.75
-
-
-def _alike(one: str, other: str) -> bool:
-    return one == other or (len(one) > 3 and len(other) > 3 and fuzz.ratio(one, other) >= _SPELLING)
-
-
-def _sides_score(said: JointWords, sheet: JointWords, why: list[str]) -> float:
-    mine, theirs = dict(said.sides), dict(sheet.sides)
-    if any(axis in theirs and theirs[axis] != side for axis, side in mine.items()):
-        return 0.0
-    if NUMBER_AXIS in theirs and NUMBER_AXIS not in mine:
-        why.append(f"the sheet says number {theirs[NUMBER_AXIS]}, which was not said")
-        return 0.75
-    missing = [side for axis, side in theirs.items() if axis not in mine]
-    if missing:
-        why.append(f"the sheet says {' '.join(missing)}, which was not said")
-        return 0.8
-    if len(mine) > len(theirs):
-        why.append("the sheet's row is for every side")
-        return 0.97
-    return 1.0
-
-
-def _fastener_score(said: JointWords, sheet: JointWords, why: list[str]) -> float:
-    one, other = said.fastener, sheet.fastener
-    if one == other:
-        return 1.0
-    if one is None or other is None:
-        why.append("only one of them names the fastener")
-        return 0.85
-    if any(one in kin and other in kin for kin in _ALIKE):
-        why.append(f"{one} was said for {other}")
-        return 0.9
-    return 0.0
-
-
-def _thread_score(said: str | None, sheet: str | None, why: list[str]) -> float:
-    if not said or not sheet or said == sheet:
-        return 1.0
-    try:
-        one, other = read_thread(said), read_thread(sheet)
-    except BadInput:
-        return 0.9
-    if one.size != other.size or (one.pitch_mm and other.pitch_mm):
-        return 0.0
-    why.append(f"{said} was said for {sheet}")
-    return 0.98
+def _score(entry: Entry, named: JointWords, group: Group) -> Match | None:
+    """How well one joint fits; None when it cannot be: sides that cross, another fastener, another thread or another part."""
+    sheet = group.named
+    sides, which = sides_score(named.sides, sheet.sides)
+    if not sides:
+        return None
+    fastener, called = fastener_score(named.fastener, sheet.fastener)
+    if not fastener:
+        return None
+    part, about = part_score(named.words, sheet.words)
+    if not part:
+        return None
+    thread, cut = thread_score(entry.thread, group.rows[0].thread)
+    score = part * sides * fastener * thread
+    return Match(group, round(score, 3), "; ".join(why for why in (about, which, called, cut) if why)) if score else None
 
 
 def _choose(entry: Entry, fits: list[Match]) -> Match:
@@ -235,7 +202,7 @@ def _choose(entry: Entry, fits: list[Match]) -> Match:
     rivals = [match for match in fits if match.score >= best - 0.02]
     if len(rivals) > 1:
         rivals = _tell_apart(entry, rivals)
-    if len({_values(match) for match in rivals}) > 1:
+    if len(rivals) > 1 and len({_values(match) for match in rivals}) > 1:
         names = ", ".join(sorted({f"line {match.group.rows[0].line}" for match in rivals if match.group}))
         return Match(None, best / len(rivals), f"more than one joint of the sheet fits ({names}), so none was taken")
     chosen = rivals[0]
@@ -277,6 +244,5 @@ def tool_size(text: str | None) -> tuple[float, str] | None:
 def same_part(part: str | None, place: str | None, other: str | None, other_place: str | None) -> bool:
     """Whether two names mean the same part on the same side; a name without a side fits only a name without one, or one that is for every side."""
     said, sheet = joint_words(part, place, None), joint_words(other, other_place, None)
-    why: list[str] = []
     mine, theirs = dict(said.sides), dict(sheet.sides)
-    return _part_score(said, sheet, why) >= SURE and all(mine.get(axis) == side for axis, side in theirs.items())
+    return part_score(said.words, sheet.words)[0] >= SURE and all(mine.get(axis) == side for axis, side in theirs.items())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from gudgeon.trade.kinds import Bearing, Friction, Strength, Thread
 from gudgeon.trade.tightening import EDITION, tightening, torque_to_strip_nm, torque_to_yield_nm
@@ -27,6 +28,7 @@ class Limit:
     reference: str
 
 
+@lru_cache(maxsize=4096)
 def limit_of(
     trade: Trade,
     *,
@@ -70,7 +72,7 @@ def _one(
             return Limit(
                 nm=strips,
                 usual_nm=limit.usual_nm,
-                sure=True,
+                sure=False,
                 what=f"{engagement_mm:g} mm of {thread.name} in {soft.name} strips at about {strips:.3g} N·m",
                 how=f"shear strength {soft.shear_mpa:g} MPa, friction {friction.high:g} ({friction.condition})",
                 reference=f"computed; {soft.source}",
@@ -80,12 +82,12 @@ def _one(
 
 def _yield_limit(thread: Thread, strength: Strength, friction: Friction, bearing: Bearing, *, known: bool, yields: float) -> Limit:
     usual = tightening(thread, strength, friction=friction, bearing=bearing).torque_nm if known else None
-    grade = f"grade {strength.grade}" if known else f"even grade {strength.grade}, the strongest usual one (no grade was said)"
+    grade = f"of grade {strength.grade}" if known else f"even of grade {strength.grade}, the strongest usual one (no grade was said),"
     return Limit(
         nm=yields,
         usual_nm=usual,
         sure=known,
-        what=f"{thread.name} of {grade} begins to yield at about {yields:.3g} N·m",
+        what=f"{thread.name} {grade} begins to yield at about {yields:.3g} N·m",
         how=f"share 1.0 of {strength.yield_mpa:g} MPa, friction {friction.high:g} (the high end of {friction.condition})",
         reference=f"computed by the long form, {EDITION}",
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from gudgeon.domain import BadInput
 
@@ -32,6 +33,7 @@ class ThreadName:
     pitch_mm: float | None
 
 
+@lru_cache(maxsize=4096)
 def read_thread(text: str) -> ThreadName:
     """Read ``M8``, ``m8 x 1.25``, ``5/16-18``, ``7/16 UNF``, ``1/4 BSP``, ``1/8 NPT``; raises BadInput with the reason.
 

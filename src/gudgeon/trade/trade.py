@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from gudgeon.domain import BadInput
 from gudgeon.trade import tables as read
 from gudgeon.trade.kinds import Bearing, DriveSize, Friction, Insert, Locker, Material, PartWord, Strength, Thread
 from gudgeon.trade.thread_names import ThreadName, read_thread
 
+_LONGEST = 3
+"""Words in the longest phrase of part_words.csv."""
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Trade:
-    """All of the trade's tables, read and checked."""
+    """All of the trade's tables, read and checked; compared by identity, so that sums can be remembered for it."""
 
     threads: Mapping[str, Thread]
     strengths: tuple[Strength, ...]
@@ -23,13 +27,16 @@ class Trade:
     inserts: Mapping[str, Insert]
     lockers: Mapping[str, Locker]
     materials: tuple[Material, ...]
-    part_words: tuple[PartWord, ...]
+    part_words: Mapping[str, tuple[PartWord, ...]]
+    by_size: Mapping[str, tuple[Thread, ...]]
 
     @classmethod
     def from_tables(cls, tables: Mapping[str, Sequence[str]]) -> Trade:
         """Read the lines of the room's CSV tables (file stem → lines). Raises BadTable naming table, line and column."""
+        threads = read.read_threads(tables)
         return cls(
-            threads={thread.name: thread for thread in read.read_threads(tables)},
+            threads={thread.name: thread for thread in threads},
+            by_size={thread.size: tuple(t for t in threads if t.size == thread.size) for thread in threads},
             strengths=read.read_strengths(tables),
             frictions=read.read_frictions(tables),
             bearings=read.read_bearings(tables),
@@ -37,7 +44,7 @@ class Trade:
             inserts=read.read_inserts(tables),
             lockers=read.read_lockers(tables),
             materials=read.read_materials(tables),
-            part_words=read.read_part_words(tables),
+            part_words=_by_words(read.read_part_words(tables)),
         )
 
     def threads_of(self, name: str) -> tuple[Thread, ...]:
@@ -47,10 +54,10 @@ class Trade:
         except BadInput:
             return ()
         if said.pitch_mm is not None and said.diameter_mm is not None:
-            listed = [thread for thread in self.threads.values() if thread.size == said.size and abs(thread.pitch_mm - said.pitch_mm) < 1e-6]
+            listed = [thread for thread in self.by_size.get(said.size, ()) if abs(thread.pitch_mm - said.pitch_mm) < 1e-6]
             return tuple(listed) or (_unlisted(said),)
         wanted = {"UNC": "coarse", "UNF": "fine"}.get(said.text.rpartition(" ")[2])
-        return tuple(t for t in self.threads.values() if t.size == said.size and (wanted is None or t.series == wanted))
+        return tuple(t for t in self.by_size.get(said.size, ()) if wanted is None or t.series == wanted)
 
     def strength(self, grade: str | None, thread: Thread) -> Strength | None:
         """What a grade bears at a thread's diameter; None for a grade that is unknown, or not made for that kind of thread."""
@@ -93,8 +100,27 @@ class Trade:
 
     def words_in(self, name: str, kind: str) -> tuple[PartWord, ...]:
         """Words of one kind (safety, often opened, hollow body) in a part's name, whole words, singular or plural."""
-        text = f" {' '.join(name.lower().replace('-', ' ').split())} "
-        return tuple(w for w in self.part_words if w.kind == kind and any(f" {w.words.replace('-', ' ')}{end} " in text for end in ("", "s", "es")))
+        return _words_in(self, name, kind)
+
+
+@lru_cache(maxsize=16_384)
+def _words_in(trade: Trade, name: str, kind: str) -> tuple[PartWord, ...]:
+    tokens = [_level(word) for word in name.lower().replace("-", " ").split()]
+    phrases = (" ".join(tokens[at : at + length]) for at in range(len(tokens)) for length in range(1, _LONGEST + 1) if at + length <= len(tokens))
+    return tuple(word for phrase in phrases for word in trade.part_words.get(phrase, ()) if word.kind == kind)
+
+
+def _level(word: str) -> str:
+    """A word without the plural's s, so that both forms meet."""
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+
+
+def _by_words(words: Sequence[PartWord]) -> dict[str, tuple[PartWord, ...]]:
+    found: dict[str, tuple[PartWord, ...]] = {}
+    for word in words:
+        phrase = " ".join(_level(part) for part in word.words.replace("-", " ").split())
+        found[phrase] = (*found.get(phrase, ()), word)
+    return found
 
 
 def _unlisted(said: ThreadName) -> Thread:

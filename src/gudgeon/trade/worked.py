@@ -207,10 +207,11 @@ def work_convert(*, value: float, unit_from: str, unit_to: str) -> Worked:
 
 def _bolt_steps(bolt: Bolt) -> tuple[str, ...]:
     thread, friction = bolt.thread, bolt.friction
+    proof = f"proof {bolt.strength.proof_mpa:g} MPa" if bolt.strength.proof_mpa else "no proof load"
     return (
         f"{thread.name}: d = {thread.diameter_mm:g} mm, P = {thread.pitch_mm:.4g} mm, d2 = {pitch_diameter_mm(thread):.4f} mm",
         f"A_s = {stress_area_mm2(thread):.4g} mm²",
-        f"grade {bolt.strength.grade}: yield {bolt.strength.yield_mpa:g} MPa, proof {f'{bolt.strength.proof_mpa:g} MPa' if bolt.strength.proof_mpa else 'none'}",
+        f"grade {bolt.strength.grade}: yield {bolt.strength.yield_mpa:g} MPa, {proof}",
         f"friction µ = {friction.usual:g} ({friction.condition}; {friction.low:.3g} to {friction.high:.3g})",
         f"D_Km = ({bolt.bearing.face_mm:g} + {bolt.bearing.hole_mm:g})/2 = {bearing_diameter_mm(bolt.bearing):.4g} mm",
     )

@@ -1,0 +1,35 @@
+"""The trade's tables, and the cases that reach every code, shared by the tests of this room."""
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+
+def _load(name: str) -> ModuleType:
+    if name not in sys.modules:
+        spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+        assert spec and spec.loader
+        sys.modules[name] = importlib.util.module_from_spec(spec)
+        spec.loader.exec_module(sys.modules[name])
+    return sys.modules[name]
+
+
+REACHED = _load("reached")
+
+
+@pytest.fixture(scope="session")
+def reached() -> ModuleType:
+    return REACHED
+
+
+@pytest.fixture(scope="session")
+def pages() -> ModuleType:
+    return _load("pages")
+
+
+@pytest.fixture(scope="session")
+def trade():
+    return REACHED.bundled_trade()
