@@ -1,0 +1,115 @@
+"""What was done, is being done, is to be done, or was left undone."""
+
+from __future__ import annotations
+
+from gudgeon.domain import Action
+from gudgeon.facts.verbs import Verb
+from gudgeon.facts.work import Work
+
+REACH = 5
+BE = frozenset("'m am are is 're was were be 's i'm we're".split())
+DOING_AFTER = frozenset({"just", "now", "still", "currently", "so", "right", "okay", "ok", "then", "uh", "um", "and", "again"})
+NOT_DOING_AFTER = frozenset("after before by for of without from than on about like needs need wants avoid keep keeps stop stopped worth when with hate".split())
+DONE_BEFORE_BASE = (("had", "to"), ("managed", "to"), ("able", "to"))
+FINISHED = frozenset("done finished complete completed".split())
+PASSIVE = frozenset("be being".split())
+
+
+def find_actions(work: Work) -> list[Action]:
+    """All actions, each kind and status once."""
+    facts: list[Action] = []
+    for verb in work.verbs:
+        status = _status(work, verb)
+        if status is None or any(f.action == verb.action and f.status == status for f in facts):
+            continue
+        end = verb.end if verb.particle is None else verb.particle + 1
+        facts.append(
+            Action(action=verb.action, status=status, span=work.note.span(verb.start, end), rule=f"actions:{verb.tense} (actions.csv row {verb.row.line})")
+        )
+    return facts + _finished(work, facts)
+
+
+def _status(work: Work, verb: Verb) -> str | None:
+    note, scopes, at = work.note, work.scopes, verb.start
+    if scopes.asked[at] or scopes.bought[at] or scopes.chatter[at] or _is_condition(work, verb):
+        return None
+    if verb.row.phrase in ("do", "did", "done", "doing") and note.word(verb.particle or 0) == "them" and not _torque_follows(work, at):
+        return None
+    if scopes.negated[at] and _negation_near(work, at):
+        return "not done" if not scopes.supposed[at] and not scopes.reported[at] else None
+    if scopes.planned[at]:
+        return None if _is_past_in_plan(work, verb) else "todo"
+    if scopes.supposed[at] or scopes.reported[at]:
+        return None
+    return _by_tense(work, verb)
+
+
+def _by_tense(work: Work, verb: Verb) -> str | None:
+    note, at = work.note, verb.start
+    before = note.word(at - 1)
+    if verb.tense == "past":
+        return None if before in PASSIVE or _describes(work, verb) else "done"
+    if verb.tense == "ing":
+        if note.word(at - 1) in ("finished", "done", "finish", "been"):
+            return "done"
+        if before in BE or (at > 1 and note.word(at - 2) in BE and before in ("just", "now", "still", "only", "all")):
+            return "doing" if "was" not in (before, note.word(at - 2)) else "done"
+        opens = at == 0 or note.kind(at - 1) == "punct" or before in DOING_AFTER
+        return "doing" if opens and before not in NOT_DOING_AFTER else None
+    if verb.tense == "base":
+        return "done" if (note.word(at - 2), before) in DONE_BEFORE_BASE else None
+    return None
+
+
+def _describes(work: Work, verb: Verb) -> bool:
+    """A past form that describes the noun after it: "a welded bracket", "sealed bearing"."""
+    note = work.note
+    if verb.particle is not None:
+        return False
+    after = verb.end
+    names_it = any(n.first <= after < n.end or n.start == after for n in work.names) or any(t.start == after for t in work.things)
+    before = note.word(verb.start - 1)
+    return names_it and (before in ("the", "a", "an", "with", "of", "this", "that", "on", "in", "and a") or bool(note.starting("descriptions", verb.start - 1)))
+
+
+def _is_condition(work: Work, verb: Verb) -> bool:
+    """ "stripped" with no "down" or "off" is a thread's state, "cracked" a casting's."""
+    return verb.particle is None and any(h.start == verb.start and h.end > verb.end for h in work.note.hits.get("conditions", ()))
+
+
+def _torque_follows(work: Work, at: int) -> bool:
+    end = work.note.end_of(work.note.sentence, at)
+    return any(at < start < end and q.family == "torque" for start, q in work.quantities.items())
+
+
+def _negation_near(work: Work, at: int) -> bool:
+    return any(0 <= at - hit.end <= REACH for hit in work.note.of("negations", scope="clause")) or any(
+        0 <= at - hit.end <= 1 for hit in work.note.of("negations", scope="word")
+    )
+
+
+def _is_past_in_plan(work: Work, verb: Verb) -> bool:
+    """A plain past form inside a plan ("when he's fitted it") is no plan, unless something wants it ("needs tightened")."""
+    if verb.tense != "past":
+        return False
+    note = work.note
+    return note.word(verb.start - 1) not in ("be", "needs", "need", "wants", "get", "getting") and not any(
+        hit.end == verb.start for hit in note.hits.get("todos", ())
+    )
+
+
+def _finished(work: Work, facts: list[Action]) -> list[Action]:
+    """ "thread repair in the block done": the noun of an action that is finished."""
+    note, found = work.note, []
+    for row_hit in note.hits.get("actions", ()):
+        if row_hit.row["tense"] not in ("base", "ing") or row_hit.row["particles"] or any(v.start == row_hit.start for v in work.verbs):
+            continue
+        if work.scopes.asked[row_hit.start] or work.scopes.negated[row_hit.start] or work.scopes.chatter[row_hit.start] or work.scopes.planned[row_hit.start]:
+            continue
+        if any(t.start <= row_hit.start < t.end for t in work.things):
+            continue
+        end = min(note.end_of(note.piece, row_hit.start), row_hit.end + 6)
+        if any(w in FINISHED for w in note.norms[row_hit.end : end]) and not any(f.action == row_hit.row["action"] for f in [*facts, *found]):
+            span = note.span(row_hit.start, row_hit.end)
+            found.append(Action(action=row_hit.row["action"], status="done", span=span, rule=f"actions:noun-done (actions.csv row {row_hit.row.line})"))
+    return found

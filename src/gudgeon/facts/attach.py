@@ -1,0 +1,176 @@
+"""What a value was applied to: the part that each torque, turn and measure belongs to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gudgeon.facts.drafts import AngleDraft, MeasureDraft, TorqueDraft
+from gudgeon.facts.names import Name
+from gudgeon.facts.work import Work
+
+Value = TorqueDraft | AngleDraft | MeasureDraft
+FORWARD = frozenset("on for at to of in onto across round around".split())
+LEAD_IN = 9
+"""Tokens from a value to the name that "on the …" leads to."""
+NEVER_JOINTS = frozenset(
+    "gasket seal ring shim spacer insert key boot gaiter spring grommet rubber guard hose cable rag switch sensor gauge dial thread hole weld teeth tooth".split()
+)
+"""Last words of parts that are put under a joint, not tightened."""
+
+
+def give_parts(work: Work, values: Sequence[Value]) -> None:
+    """Set ``part`` and ``place`` on each value; where it is not clear what was meant, both stay None."""
+    for value in values:
+        name = _name_for(work, value, values)
+        if name is not None:
+            value.part, value.place = name.name, place_of(work, name)
+
+
+def place_of(work: Work, name: Name) -> str | None:
+    """A name's own place; else that of an earlier mention, or of the heading it stands under."""
+    if name.place is not None:
+        return name.place
+    for other in work.names:
+        if other.start < name.start and other.name == name.name and other.place is not None:
+            return other.place
+    heading = work.names[0]
+    if heading.place is not None and heading is not name and heading.end < len(work.note.norms) and work.note.norms[heading.end] == ":":
+        return heading.place
+    return None
+
+
+def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
+    note = work.note
+    sentence = note.sentence[value.at]
+    mine = [n for n in work.names if note.sentence[n.start] == sentence]
+    forward = _led_to(work, value, mine, values)
+    if forward is not None:
+        return forward
+    before = [n for n in mine if n.end <= value.at]
+    joint = _best(work, before, value)
+    if joint is not None:
+        return joint
+    if isinstance(value, MeasureDraft):
+        return _after(mine, value) or _earlier(work, sentence, value)
+    own = any(t.kind == "fastener" and t.row["fixed"] == "yes" and note.sentence[t.start] == sentence and t.start < value.at for t in work.things)
+    if not own:
+        joint = _earlier(work, sentence, value)
+    if joint is not None:
+        return joint
+    return None if own else _shared_later(work, value, mine, values)
+
+
+def _led_to(work: Work, value: Value, names: list[Name], values: Sequence[Value]) -> Name | None:
+    """The name that "on the", "for the" right behind a value leads to."""
+    note = work.note
+    start = value.span_end if isinstance(value, TorqueDraft) else value.end
+    after = [n for n in names if n.start >= start and n.first - start <= LEAD_IN]
+    if not after:
+        return None
+    following = min((v.at for v in values if v.at >= start), default=len(note.norms))
+    name = after[0]
+    if name.start > following or any(note.kinds[i] == "punct" and note.norms[i] not in ("(", ")", "-", '"') for i in range(start, name.first)):
+        return None
+    lead = [i for i in range(start, name.first) if note.norms[i] in FORWARD]
+    if not lead or note.norms[start : start + 1] == ["and"]:
+        return None
+    between = note.norms[start : lead[0]]
+    if len(between) > 3 or any(note.starting(t, i) for t in ("actions",) for i in range(start, lead[0])):
+        return None
+    if any(work.verbs and start <= v.start < name.first for v in work.verbs):
+        return None
+    if isinstance(value, MeasureDraft) and not isinstance(value, TorqueDraft) and any(n.end <= value.at for n in names) and note.norms[lead[0]] not in ("on", "at", "for"):
+        return None
+    return None if _last_word(name) in NEVER_JOINTS and any(n.end <= value.at for n in names) else name
+
+
+def _last_word(name: Name) -> str:
+    return name.name.split()[-1]
+
+
+def _best(work: Work, before: list[Name], value: Value) -> Name | None:
+    """Of the names before a value, the last one that carries a fastener, else the last that is no side remark."""
+    if not before:
+        return None
+    main = [n for n in before if not _is_aside(work, n, before)]
+    bolted = [n for n in before if _carries_fastener(work, n, value)]
+    if isinstance(value, MeasureDraft):
+        return (main or before)[-1]
+    if bolted:
+        last = bolted[-1]
+        later = [n for n in main if n.start > last.start and _last_word(n) not in NEVER_JOINTS and _own_clause(work, n, last)]
+        return later[-1] if later and isinstance(value, TorqueDraft) else last
+    plain = [n for n in main if _last_word(n) not in NEVER_JOINTS]
+    return (plain or main or before)[-1] if (plain or main) else None
+
+
+def _own_clause(work: Work, name: Name, other: Name) -> bool:
+    """Whether a later name opens a clause or sentence piece of its own, with the value in it."""
+    note = work.note
+    return note.clause[name.start] != note.clause[other.start]
+
+
+def _carries_fastener(work: Work, name: Name, value: Value) -> bool:
+    if name.fastener is not None:
+        return True
+    note = work.note
+    for thing in work.of_kind("fastener"):
+        if name.end <= thing.start < value.at and thing.start - name.end <= 6 and thing.row["fastener"] != "washer":
+            return not any(n is not name and name.end <= n.start < thing.start for n in work.names) and note.clause[thing.start] == note.clause[name.start]
+    return False
+
+
+def _is_aside(work: Work, name: Name, names: list[Name]) -> bool:
+    """ "with a new gasket", "behind the pulley", "box to frame": not what the bolts are in."""
+    if name.fastener is not None:
+        return False
+    note = work.note
+    at = name.first - 1
+    while at >= 0 and note.norms[at] in ("the", "a", "an", "its", "my", "both", "all"):
+        at -= 1
+    if at < 0:
+        return False
+    if any(h.end == at + 1 for h in note.of("connectors", role="with")):
+        return True
+    if note.norms[at] == "to" and any(n.end == at for n in names):
+        return True
+    if note.norms[at] in ("and", ","):
+        return any(n.end == at and _is_aside(work, n, names) for n in names if n is not name)
+    return False
+
+
+def _after(mine: list[Name], value: Value) -> Name | None:
+    later = [n for n in mine if n.start >= value.end]
+    return later[0] if later else None
+
+
+def _earlier(work: Work, sentence: int, value: Value) -> Name | None:
+    """The joint spoken of in the sentences before."""
+    note = work.note
+    before = [n for n in work.names if note.sentence[n.start] < sentence and n.end <= value.at]
+    if not before:
+        return None
+    last = note.sentence[before[-1].start]
+    near = [n for n in before if note.sentence[n.start] == last]
+    if isinstance(value, MeasureDraft):
+        return (near[0]) if sentence - last <= 1 else None
+    bolted = [n for n in before if n.fastener is not None]
+    if bolted:
+        return bolted[-1]
+    plain = [n for n in near if not _is_aside(work, n, near) and _last_word(n) not in NEVER_JOINTS]
+    return plain[0] if plain else None
+
+
+def _shared_later(work: Work, value: Value, mine: list[Name], values: Sequence[Value]) -> Name | None:
+    """ "stage one twenty, stage two forty, stage three ninety degrees for the caps": the name that the last value leads to; or a lone name."""
+    note = work.note
+    later = [v for v in values if v.at > value.at and note.sentence[v.at] == note.sentence[value.at] and not isinstance(v, MeasureDraft)]
+    for other in later:
+        name = _led_to(work, other, mine, values)
+        if name is not None:
+            return name
+    led = [n for n in mine if n.start >= value.end and n.fastener is not None]
+    if len(led) == 1 and not later and note.word(led[0].first - 1) in ("the", "on", "for", "yes", "all", "those", "these"):
+        return led[0]
+    after = [n for n in mine if n.start >= value.end and any(note.norms[i] in ("on", "for") for i in range(max(value.end, n.first - 2), n.first))]
+    return after[0] if len(after) == 1 and not later and after[0].first - value.end <= 6 else None

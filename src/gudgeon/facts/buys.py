@@ -1,0 +1,147 @@
+"""Things to get: the items named after a cue of buying."""
+
+from __future__ import annotations
+
+from gudgeon.domain import Buy
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.marked import Marked
+from gudgeon.facts.scopes import fill
+from gudgeon.facts.work import Work
+
+NOUN_ORDER = frozenset("in the good this tightening any working same my that right their out work no proper numerical random".split())
+ITEM_ENDS = frozenset("from to for on at when because so but before if that which with by as in over into until near off".split())
+SKIP = frozenset("and , the a an of some more new for us me up also plus another & - : one two or as well".split())
+
+
+def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
+    """Stretches after a cue of buying, flagged in the scopes."""
+    note = work.note
+    regions = []
+    last = 0
+    for hit in note.hits.get("buys", ()):
+        if hit.start < last or work.scopes.asked[hit.start] or work.scopes.reported[hit.start] or _no_cue(note, hit):
+            continue
+        end = _end(note, hit)
+        if end <= hit.end and hit.row.words[-1] not in ("one", "another"):
+            continue
+        fill(work.scopes.bought, hit.start, end)
+        regions.append((hit.end, end, hit))
+        last = end
+    return regions
+
+
+def _no_cue(note: Marked, hit: Hit) -> bool:
+    before = note.word(hit.start - 1)
+    if hit.row.phrase in ("order", "ordering") and before in NOUN_ORDER:
+        return True
+    return before in ("didn't", "don't", "no", "not", "never", "doesn't")
+
+
+def _end(note: Marked, hit: Hit) -> int:
+    end = note.end_of(note.sentence, hit.end - 1)
+    for at in range(hit.end, end):
+        if at > hit.end and note.clause[at] != note.clause[at - 1] and note.norms[at] in ("but", "so", "because", "anyway", "i", "we", "it", "that", "there", "he", "she"):
+            return at
+    return end
+
+
+def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
+    """One fact an item."""
+    facts: list[Buy] = []
+    for start, end, cue in regions:
+        found = _items(work, start, end, cue)
+        if not found and (end <= start + 1 or cue.row.words[-1] in ("one", "another")):
+            found = _last_named(work, cue)
+        facts += [fact for fact in found if not any(f.item == fact.item for f in facts)]
+    return facts
+
+
+def _items(work: Work, start: int, end: int, cue: Hit) -> list[Buy]:
+    note = work.note
+    facts: list[Buy] = []
+    at, count, words, first = start, _cue_count(note, cue), [], start
+    while at <= end:
+        step = note.word(at) if at < end else "."
+        thing = next((t for t in work.things if t.start == at and t.kind in ("noun", "fastener", "compound", "tool")), None) if at < end else None
+        if thing is not None:
+            words += [_bought_word(work, at, thing.end, thing.row.words, thing)]
+            at = thing.end
+            continue
+        hard = at >= end or note.kinds[at] == "punct" or step in ITEM_ENDS or step == "and" or (note.kinds[at] == "figure" and words)
+        if hard:
+            facts += _close(work, words, count, first, at)
+            words, count = [], None
+            if step in ITEM_ENDS and step != "for" or step == "to":
+                break
+            if step in ("for", "from"):
+                at = _skip_purpose(note, at, end)
+                continue
+        if at >= end:
+            break
+        at, count, words, first = _word(work, at, count, words, first)
+    return facts
+
+
+def _cue_count(note: Marked, cue: Hit) -> int | None:
+    for at in range(cue.start, cue.end):
+        value = note.tokens[at].value
+        if value is not None and note.norms[at] != "one" and value == int(value):
+            return int(value)
+    return None
+
+
+def _bought_word(work: Work, start: int, end: int, singular: tuple[str, ...], thing: object) -> str:
+    kind = getattr(thing, "kind", "")
+    row = getattr(thing, "row", None)
+    if kind == "compound" and row is not None and row["compound"] in ("anti-seize", "brake fluid"):
+        return str(row["compound"])
+    return " ".join(singular) if kind in ("noun", "fastener") else " ".join(work.note.norms[start:end])
+
+
+def _word(work: Work, at: int, count: int | None, words: list[str], first: int) -> tuple[int, int | None, list[str], int]:
+    note = work.note
+    token = note.tokens[at]
+    if token.kind == "figure":
+        quantity = work.quantities.get(at)
+        if quantity is not None and quantity.unit is not None:
+            return quantity.end, count, words, first
+        value = token.value
+        if value is not None and value == int(value) and token.figure is not None and token.figure.form in ("cardinal", "count", "digits"):
+            return at + 1, int(value), words, at
+        return at + 1, count, [*words, token.text], first
+    if token.kind == "thread" and token.thread is not None:
+        return at + 1, count, [*words, token.thread.name], first if words else at
+    container = next(iter(note.starting("containers", at)), None)
+    if container is not None:
+        return container.end, count, words, first if words else at
+    if token.norm in SKIP or token.kind in ("unit", "grade") or note.starting("fillers", at) or note.starting("states", at):
+        return at + 1, count, words, first if words else at + 1
+    if token.kind == "word" and not (token.norm in note.lexicon.common and not note.starting("descriptions", at)):
+        return at + 1, count, [*words, token.norm], first if words else at
+    return at + 1, count, words, first
+
+
+def _close(work: Work, words: list[str], count: int | None, first: int, end: int) -> list[Buy]:
+    text = " ".join(words)
+    if not text or any(work.scopes.chatter[min(first, len(work.scopes.chatter) - 1) : end]):
+        return []
+    first = min(first, end - 1)
+    return [Buy(item=text, count=count, span=work.note.span(first, max(end, first + 1)), rule="buys:item")]
+
+
+def _skip_purpose(note: Marked, at: int, end: int) -> int:
+    """Past "for the pump" to the next item."""
+    here = at + 1
+    while here < end and note.norms[here] not in ("and", ",") and note.kinds[here] != "figure":
+        here += 1
+    return max(here, at + 1)
+
+
+def _last_named(work: Work, cue: Hit) -> list[Buy]:
+    """ "Clip broken. Order one." """
+    before = [t for t in work.things if t.end <= cue.start and t.kind in ("noun", "fastener")]
+    if not before:
+        return []
+    item = " ".join(before[-1].row.words)
+    count = 1 if cue.row.words[-1] == "one" or work.note.word(cue.end) == "one" else None
+    return [Buy(item=item, count=count, span=work.note.span(cue.start, cue.end), rule="buys:last-named")]

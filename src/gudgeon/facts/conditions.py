@@ -1,0 +1,106 @@
+"""How parts and fasteners were found."""
+
+from __future__ import annotations
+
+from gudgeon.domain import Condition
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.work import Work
+
+PRONOUNS = frozenset("it they that this those these one both all them everything 's which he".split())
+FLUIDS = frozenset("fuel oil water coolant fluid grease petrol diesel".split())
+LINKS = frozenset("is are was were 's 're been be looks look looked feels feel felt seems seem has had got found came all still quite very a bit too really "
+                  "but only just completely totally badly lightly slightly otherwise and of".split())
+PLAIN_GOOD = frozenset({"good", "fine", "ok", "okay", "true", "sound", "perfect"})
+NOT_GOOD_BEFORE = frozenset("a the no any as so too very for some what that's".split())
+
+
+def find_conditions(work: Work) -> list[Condition]:
+    """All conditions found, each once for its subject."""
+    facts: list[Condition] = []
+    covered = {i for v in work.verbs if v.particle is not None or v.action in ("remove", "loosen") for i in range(v.start, (v.particle or v.end - 1) + 1)}
+    for hit in work.note.hits.get("conditions", ()):
+        if hit.start in covered and hit.row["condition"] in ("cracked", "broken", "stripped", "loose") or _refused(work, hit):
+            continue
+        if not _has_subject(work, hit):
+            continue
+        part = _subject(work, hit)
+        fact = Condition(
+            condition=hit.row["condition"],
+            span=work.note.span(hit.start, hit.end),
+            rule=f"conditions:word (conditions.csv row {hit.row.line})",
+            part=part,
+        )
+        if not any(f.condition == fact.condition and (f.part == part or part is None or f.part is None) for f in facts):
+            facts.append(fact)
+    return facts
+
+
+def _refused(work: Work, hit: Hit) -> bool:
+    note, scopes, at = work.note, work.scopes, hit.start
+    if scopes.asked[at] or scopes.bought[at] or scopes.supposed[at] or scopes.planned[at] or scopes.chatter[at]:
+        return True
+    if scopes.negated[at] and hit.row.phrase not in ("not there", "won't budge", "wouldn't budge", "won't shift"):
+        return True
+    for no in note.of("negations", scope="word"):
+        if 0 <= at - no.end <= 2 and note.sentence[no.start] == note.sentence[at] and no.end <= at:
+            return True
+    return _is_other_word(work, hit)
+
+
+def _is_other_word(work: Work, hit: Hit) -> bool:
+    """Words that look like a condition and are none here: "good grip", "a good day", "true it up", "fine thread", "leak off pipe"."""
+    note = work.note
+    before, after, phrase = note.word(hit.start - 1), note.word(hit.end), hit.row.phrase
+    if phrase in PLAIN_GOOD:
+        linked = before in LINKS or before in (",", ":", "") or note.starting("part_nouns", hit.start - 1) or _noun_ends(work, hit.start)
+        ended = note.kind(hit.end) in ("punct", "") or after in ("and", "but", "now", "so", "enough", "as", "again", "on", "for", "with", "apart", "no", "then", "i", "he", "we", "too", "to")
+        return not (linked and ended) or (phrase in ("ok", "okay", "fine") and not _noun_ends(work, hit.start) and before not in LINKS) or before in NOT_GOOD_BEFORE
+    if phrase in ("loose", "slack") and (before in ("crack", "cracked", "break", "broke", "came", "let", "shake") or _loosened(work, hit)):
+        return True
+    if phrase in ("leak", "drips", "rust", "shot", "stuck", "parted", "slack", "split along", "rock") and after in ("off", "in", "on", "to", "proof", "test"):
+        return True
+    return phrase in ("stuck", "stripped", "blocked", "parted", "stripped out") and before in ("i", "we", "have", "'ve") and after in ("the", "a", "it", "them", "this") and phrase != "stripped"
+
+
+def _loosened(work: Work, hit: Hit) -> bool:
+    return any(v.action == "loosen" and v.particle == hit.start for v in work.verbs)
+
+
+def _noun_ends(work: Work, at: int) -> bool:
+    return any(t.end == at for t in work.things)
+
+
+def _clause_things(work: Work, at: int) -> bool:
+    number = work.note.clause[at]
+    return any(work.note.clause[t.start] == number and t.kind in ("noun", "fastener", "tool") for t in work.things)
+
+
+def _has_subject(work: Work, hit: Hit) -> bool:
+    """Whether something that can be in this condition is spoken of."""
+    note, at = work.note, hit.start
+    if _clause_things(work, at) or any(note.clause[n.start] == note.clause[at] for n in work.names):
+        return True
+    if hit.row["strength"] == "strong" and not any(work.scopes.chatter):
+        return True
+    near = note.norms[max(0, at - 4) : at + 3]
+    if any(word in FLUIDS for word in near):
+        return True
+    about_work = any(t.kind in ("noun", "fastener") for t in work.things)
+    if about_work and (any(word in PRONOUNS for word in near) or any(kind == "figure" for kind in note.kinds[max(0, at - 3) : at])):
+        return True
+    return about_work and note.start_of(note.piece, at) >= at - 2
+
+
+def _subject(work: Work, hit: Hit) -> str | None:
+    """The part spoken of: the nearest name before in the clause, else the next one in it."""
+    note = work.note
+    names = [n for n in work.names if note.sentence[n.start] == note.sentence[hit.start]]
+    before = [n for n in names if n.end <= hit.start]
+    after = [n for n in names if n.start >= hit.end and n.first - hit.end <= 4]
+    if after and note.start_of(note.piece, hit.start) >= hit.start - 2:
+        return after[0].name
+    if before:
+        return before[-1].name
+    if after:
+        return after[0].name
+    return work.names[-1].name if work.names and work.names[-1].end <= hit.start else None

@@ -1,0 +1,138 @@
+"""Values taken back in mid-speech: which figure gives way to which."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.marked import Marked
+from gudgeon.notes import Quantity
+
+BEFORE, AFTER = 6, 7
+"""Tokens from a strong cue to the figure taken back, and to the one that replaces it."""
+NEAR = 2
+"""The same for a weak cue ("no", "sorry")."""
+VALUES = ("figure", "thread", "star")
+PASSABLE = frozenset(
+    "the a an it it's 's that is was be were at to on them they should should've have been make uh um er for in not of with about i i've "
+    "misread read yes and".split()
+)
+
+
+@dataclass(slots=True)
+class Taken:
+    """``by`` maps the token of a value taken back to the token that replaces it (None: nothing does)."""
+
+    by: dict[int, int | None] = field(default_factory=dict)
+
+    def replaced(self, at: int) -> int | None:
+        """The token of the value that the one at ``at`` replaces, the first in a chain."""
+        old = [before for before, after in self.by.items() if after == at]
+        if not old:
+            return None
+        return self.replaced(old[0]) if self.replaced(old[0]) is not None else old[0]
+
+
+def find_taken_back(note: Marked, quantities: Mapping[int, Quantity]) -> Taken:
+    """All values taken back: "twelve no wait ten", "sixteen not eighteen", "wasn't twenty it was twenty three"."""
+    taken = Taken()
+    if not any(kind in VALUES for kind in note.kinds):
+        return taken
+    for start, end, strong in _cues(note):
+        old, new = _value_before(note, start, strong), _value_after(note, end, strong)
+        if old is None or new is None or not _alike(note, quantities, old, new):
+            continue
+        taken.by.setdefault(old, new)
+    _mark_not(note, quantities, taken)
+    return taken
+
+
+def _cues(note: Marked) -> list[tuple[int, int, bool]]:
+    """Cues in a row are one: "no sorry", "scratch that make it"."""
+    merged: list[tuple[int, int, bool]] = []
+    for hit in note.hits.get("corrections", ()):
+        strong = hit.row["strength"] == "strong"
+        if merged and _only_passable(note, merged[-1][1], hit.start):
+            merged[-1] = (merged[-1][0], hit.end, True)
+        else:
+            merged.append((hit.start, hit.end, strong))
+    return merged
+
+
+def _only_passable(note: Marked, start: int, end: int) -> bool:
+    return end - start <= 4 and all(note.norms[i] in PASSABLE or note.kinds[i] == "punct" or _is_filler(note, i) for i in range(start, end))
+
+
+def _is_filler(note: Marked, at: int) -> bool:
+    return bool(note.starting("fillers", at))
+
+
+def _value_before(note: Marked, at: int, strong: bool) -> int | None:
+    reach = BEFORE if strong else NEAR + 1
+    for here in range(at - 1, max(-1, at - 1 - reach), -1):
+        if note.kinds[here] in VALUES:
+            return here
+        if note.kinds[here] == "punct" and note.norms[here][0] in ".?!;" and not strong:
+            return None
+    return None
+
+
+def _value_after(note: Marked, at: int, strong: bool) -> int | None:
+    reach = AFTER if strong else NEAR
+    for here in range(at, min(len(note.tokens), at + reach)):
+        if note.kinds[here] in VALUES:
+            return here if note.word(here - 1) not in ("more", "than", "number", "stage", "pass", "step") else None
+        if note.kinds[here] == "word" and note.norms[here] in ("but", "so", "because"):
+            return None
+        if note.kinds[here] == "word" and not strong and note.norms[here] not in PASSABLE and not _is_filler(note, here):
+            return None
+    return None
+
+
+def _alike(note: Marked, quantities: Mapping[int, Quantity], old: int, new: int) -> bool:
+    """Whether one value may stand for the other: both threads, or figures whose units agree or are left out."""
+    kinds = {note.kinds[old], note.kinds[new]}
+    if len(kinds) > 1:
+        return False
+    if kinds != {"figure"}:
+        return True
+    a, b = _unit_of(quantities, old), _unit_of(quantities, new)
+    return a is None or b is None or a == b
+
+
+def _unit_of(quantities: Mapping[int, Quantity], at: int) -> str | None:
+    for start, quantity in quantities.items():
+        if start <= at < quantity.end:
+            return quantity.family
+    return None
+
+
+def _mark_not(note: Marked, quantities: Mapping[int, Quantity], taken: Taken) -> None:
+    """ "not twelve" takes twelve back; "sixteen not eighteen" and "not 25 … 18" name what it was."""
+    for hit in note.hits.get("negations", ()):
+        if hit.row["scope"] != "clause":
+            continue
+        at = hit.end
+        while note.word(at) in ("the", "to", "at", "about", "a") and at - hit.end < 2:
+            at += 1
+        if note.kind(at) in ("figure", "thread") and at not in taken.by and note.word(at + 1) not in ("of", "percent") and not _counts_fastener(note, at):
+            taken.by[at] = _rival(note, hit, at)
+
+
+def _counts_fastener(note: Marked, at: int) -> bool:
+    return any(note.starting("fasteners", i) for i in (at + 1,)) and note.kinds[at] == "figure" and False
+
+
+def _rival(note: Marked, hit: Hit, at: int) -> int | None:
+    """The value that holds instead: right before the "not", or after "it was"."""
+    comma = note.word(hit.start - 1) in (",",)
+    before = hit.start - 1 - comma
+    while before > 0 and note.kind(before) == "unit":
+        before -= 1
+    if note.kind(before) == note.kinds[at] and before >= 0:
+        return before
+    for here in range(at + 1, min(at + 6, len(note.tokens))):
+        if note.kinds[here] == note.kinds[at] and note.word(here - 1) in ("was", "'s", "is", "were", "but", "to", "at", ","):
+            return here
+    return None

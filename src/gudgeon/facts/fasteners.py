@@ -1,0 +1,257 @@
+"""Fasteners with their count, thread, length, grade and head."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from gudgeon.domain import Fastener
+from gudgeon.facts.marked import Marked
+from gudgeon.facts.names import Name
+from gudgeon.facts.things import Thing
+from gudgeon.facts.work import Work
+from gudgeon.notes import grade_at
+from gudgeon.units import convert
+
+COUNT_FORMS = frozenset({"cardinal", "count", "digits"})
+BOTH = frozenset({"both"})
+AFTER_COUNT = frozenset("of off in only total altogether all".split())
+FAR = 14
+HEADS = {"hex": "hex", "hexagon": "hex", "countersunk": "countersunk", "cap": "cap", "pan": "pan", "button": "button", "flange": "flange"}
+INCH_FRACTIONS = {
+    **{n / 16: f"{n}/16" for n in (1, 3, 5, 7, 9, 11, 13, 15)},
+    **{n / 8: f"{n}/8" for n in (1, 3, 5, 7)},
+    **{0.25: "1/4", 0.5: "1/2", 0.75: "3/4", 1.0: "1", 1.125: "1-1/8", 1.25: "1-1/4", 1.5: "1-1/2"},
+}
+
+
+@dataclass(slots=True)
+class Found:
+    """A fastener being read; ``first`` is the first token of all that was said of it."""
+
+    thing: Thing
+    first: int
+    last: int
+    part: str | None
+    count: int | None = None
+    thread: str | None = None
+    length_mm: float | None = None
+    grade: str | None = None
+
+
+def find_fasteners(work: Work) -> list[Fastener]:
+    """All fasteners of a note, each said once; in things to buy there are none."""
+    found: list[Found] = []
+    things = [t for t in work.of_kind("fastener") if not work.scopes.bought[t.start]]
+    for index, thing in enumerate(things):
+        limit = things[index + 1].start if index + 1 < len(things) else len(work.note.tokens)
+        item = _read(work, thing, limit)
+        if item is not None:
+            found.append(item)
+    return [_fact(work, item) for item in _once(found)]
+
+
+def _read(work: Work, thing: Thing, limit: int) -> Found | None:
+    name = next((n for n in work.names if n.fastener == thing.start), None)
+    item = Found(thing, thing.start, thing.end, name.name if name else None)
+    if work.scopes.chatter[thing.start] and name is None and not work.verbs and not work.quantities:
+        return None
+    _look_left(work, item, name)
+    _look_right(work, item, limit)
+    return item
+
+
+def _look_left(work: Work, item: Found, name: Name | None) -> None:
+    """Sizes and the count in front: "four of the six m eight lid bolts"."""
+    note, at = work.note, item.thing.start
+    while at > 0:
+        step = _step_left(work, item, at, name)
+        if step is None:
+            break
+        at = step
+    if item.count is not None or item.thread is not None:
+        item.first = min(item.first, at)
+    if note.word(at - 1) in BOTH and item.count is None:
+        item.count, item.first = 2, at - 1
+
+
+def _step_left(work: Work, item: Found, at: int, name: Name | None) -> int | None:
+    note, before = work.note, at - 1
+    kind = note.kinds[before]
+    if name is not None and name.first < at <= item.thing.start and name.start < at:
+        return name.first
+    if kind == "thread" and item.thread is None:
+        _take_thread(work, item, before)
+        return before
+    if kind == "unit" and before > 0 and note.kinds[before - 1] == "figure" and item.thread is None and _inch_thread(work, item, before - 1):
+        return before - 1
+    grade = _grade_ending(note, at)
+    if grade is not None and item.grade is None:
+        item.grade = grade[0]
+        work.used.update(range(grade[1], at))
+        return grade[1]
+    if kind == "figure":
+        return _take_count_left(work, item, before)
+    if note.norms[before] in ("x", "×", "of", "the", "off", "these", "those", "my", "our", "its", "my") and item.count is None:
+        return before
+    if any(hit.end == at for table in ("descriptions", "places", "states") for hit in _ending(note, table, at)):
+        return max(hit.start for table in ("descriptions", "places", "states") for hit in _ending(note, table, at))
+    return None
+
+
+def _ending(note: Marked, table: str, end: int) -> list:  # type: ignore[type-arg]
+    return [hit for length in (3, 2, 1) if end >= length for hit in note.starting(table, end - length) if hit.end == end]
+
+
+def _grade_ending(note: Marked, end: int) -> tuple[str, int] | None:
+    """A grade right before ``end`` ("10.9 bolts", "grade five bolts")."""
+    for start in (end - 1, end - 2, end - 3):
+        if start < 0:
+            break
+        if note.kinds[start] in ("figure", "grade"):
+            read = grade_at(note.tokens, start)
+            if read is not None and read[1] == end and ("." in read[0] or "-" in read[0] or note.word(start - 1) in ("grade", "class")):
+                return read[0], start - (note.word(start - 1) in ("grade", "class"))
+    return None
+
+
+def _inch_thread(work: Work, item: Found, at: int) -> bool:
+    """ "half inch nuts" have a 1/2 thread."""
+    quantity = work.quantities.get(at)
+    if quantity is None or quantity.unit != "in" or quantity.value not in INCH_FRACTIONS or item.thing.row["fastener"] in ("washer", "clamp", "clip"):
+        return False
+    item.thread = INCH_FRACTIONS[quantity.value]
+    work.used.update((at, at + 1))
+    return True
+
+
+def _take_thread(work: Work, item: Found, at: int) -> None:
+    if at in work.taken.by:
+        return
+    thread = work.note.tokens[at].thread
+    if thread is not None:
+        item.thread, item.length_mm = thread.name, thread.length_mm or item.length_mm
+        work.used.add(at)
+
+
+def _take_count_left(work: Work, item: Found, at: int) -> int | None:
+    note = work.note
+    figure = note.tokens[at].figure
+    if figure is None or note.word(at - 1) in ("number", "stage", "pass", "step"):
+        return None
+    if figure.form in ("fraction", "mixed") and item.thread is None and figure.value in INCH_FRACTIONS and note.kind(at + 1) != "unit":
+        item.thread = INCH_FRACTIONS[figure.value]
+        work.used.add(at)
+        return at
+    if not _is_count(work, at) or (item.count is not None and note.word(at + 1) != "of"):
+        return None
+    item.count = int(figure.value)
+    work.used.add(at)
+    return at
+
+
+def _is_count(work: Work, at: int) -> bool:
+    figure = work.note.tokens[at].figure
+    if figure is None or at in work.taken.by or at in work.used or figure.form not in COUNT_FORMS:
+        return False
+    quantity = work.quantities.get(at)
+    return figure.value == int(figure.value) and 0 < figure.value <= 400 and (quantity is None or quantity.family is None)
+
+
+def _look_right(work: Work, item: Found, limit: int) -> None:
+    """Sizes and the count behind: "bolts, 8 x M12x1.75, 10.9", "nuts all six of them", "studs 45 mm long, marked 8.8, four of them"."""
+    note, thing = work.note, item.thing
+    end = min(note.end_of(note.sentence, thing.end - 1), limit, thing.end + FAR)
+    for at in range(thing.end, end):
+        kind = note.kinds[at]
+        if kind == "thread" and item.thread is None and not _is_tools(work, at) and not _is_next_ones(work, at, limit):
+            _take_thread(work, item, at)
+        elif kind in ("figure", "grade"):
+            _take_right(work, item, at, limit)
+
+
+def _is_tools(work: Work, at: int) -> bool:
+    return any(t.kind == "tool" and 0 <= t.start - at <= 2 for t in work.things)
+
+
+def _is_next_ones(work: Work, at: int, limit: int) -> bool:
+    """Whether a size right before the next fastener belongs to that one."""
+    return limit < len(work.note.tokens) and 0 < limit - at <= 3
+
+
+def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
+    note = work.note
+    before = note.word(at - 1)
+    fixed = grade_at(note.tokens, at) if note.kinds[at] == "grade" or before in ("grade", "class", "marked", "strength") or "." in note.norms[at] else None
+    quantity = work.quantities.get(at)
+    if fixed is not None and item.grade is None and (quantity is None or quantity.family is None) and before not in ("to", "at", "point"):
+        item.grade = fixed[0]
+        work.used.update(range(at, fixed[1]))
+    elif quantity is not None and quantity.family == "length" and "long" in note.norms[quantity.end : quantity.end + 2]:
+        if item.length_mm is None:
+            item.length_mm = round(convert(quantity.value, quantity.unit or "mm", "mm"), 3)
+        work.used.update(range(at, quantity.end))
+        item.last = max(item.last, quantity.end)
+    elif item.count is None and _is_count(work, at) and _counts_behind(work, item, at, limit):
+        item.count = int(note.tokens[at].value or 0) - (note.norms[at + 1 : at + 3] in (["but", "one"], ["bar", "one"]))
+        work.used.add(at)
+
+
+def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
+    note = work.note
+    before, after, later = note.word(at - 1), note.word(at + 1), note.word(at + 2)
+    if before in ("number", "stage", "pass", "step", "to", "at", "was", "were"):
+        return False
+    if after == "of" and later in ("them", "those", "these", "'em", "em"):
+        return True
+    if before == "all" and not any(t.start == at + 1 for t in work.things):
+        return True
+    if after in ("off", "only", "altogether") or (after in ("in", "total") and later in ("all", "total", "")):
+        return True
+    if after in ("x", "×") and note.kind(at + 2) == "thread":
+        return True
+    return False
+
+
+def _once(found: list[Found]) -> list[Found]:
+    """A repeated mention is the same fastener unless its part, count or thread differ."""
+    kept: list[Found] = []
+    for item in found:
+        twin = next((k for k in kept if _same(k, item)), None)
+        if twin is None:
+            kept.append(item)
+            continue
+        kept[kept.index(twin)] = replace(
+            twin,
+            count=twin.count or item.count,
+            thread=twin.thread or item.thread,
+            length_mm=twin.length_mm or item.length_mm,
+            grade=twin.grade or item.grade,
+            part=twin.part or item.part,
+        )
+    return kept
+
+
+def _same(a: Found, b: Found) -> bool:
+    if a.thing.row["fastener"] != b.thing.row["fastener"] or a.thing.row["fixed"] != b.thing.row["fixed"] and (a.part and b.part):
+        return False
+    if a.thing.row["fixed"] == "yes" and b.thing.row["fixed"] == "yes" and a.thing.row.phrase != b.thing.row.phrase:
+        return False
+    for mine, theirs in ((a.part, b.part), (a.count, b.count), (a.thread, b.thread)):
+        if mine is not None and theirs is not None and mine != theirs:
+            return False
+    return True
+
+
+def _fact(work: Work, item: Found) -> Fastener:
+    row = item.thing.row
+    words = work.note.norms[item.first : item.thing.end]
+    return Fastener(
+        fastener=row["fastener"],
+        span=work.note.span(item.first, item.last),
+        rule=f"fasteners:word (fasteners.csv row {row.line})",
+        count=item.count,
+        thread=item.thread,
+        length_mm=item.length_mm,
+        grade=item.grade,
+        head=next((HEADS[w] for w in words if w in HEADS), None),
+    )

@@ -1,0 +1,128 @@
+"""A note with its tokens and every phrase found in them: what all the rules look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from gudgeon.domain.facts import Span
+from gudgeon.facts.lexicon import Hit, Lexicon
+from gudgeon.notes import Token
+
+ENDS = frozenset(".?!;…")
+"""Signs that end a sentence."""
+PAUSES = frozenset(",:()-–—/")
+
+
+@dataclass(slots=True)
+class Marked:
+    """A note ready for the rules.
+
+    ``norms`` are the tokens' norms; ``hits`` the phrases by table; ``at`` the same by table and first token; ``sentence``, ``clause`` and
+    ``piece`` number, for each token, the stretch it stands in (pieces are the smallest).
+    """
+
+    text: str
+    tokens: Sequence[Token]
+    lexicon: Lexicon
+    hits: dict[str, list[Hit]]
+    norms: list[str] = field(default_factory=list)
+    kinds: list[str] = field(default_factory=list)
+    at: dict[str, dict[int, list[Hit]]] = field(default_factory=dict)
+    sentence: list[int] = field(default_factory=list)
+    clause: list[int] = field(default_factory=list)
+    piece: list[int] = field(default_factory=list)
+
+    def of(self, table: str, **wanted: str) -> Iterator[Hit]:
+        """The hits of a table whose columns hold the wanted values."""
+        for hit in self.hits.get(table, ()):
+            if all(hit.row[column] == value for column, value in wanted.items()):
+                yield hit
+
+    def starting(self, table: str, at: int) -> list[Hit]:
+        """The hits of a table that start at a token."""
+        return self.at.get(table, {}).get(at, [])
+
+    def word(self, at: int) -> str:
+        """The norm at ``at``, or "" outside the note."""
+        return self.norms[at] if 0 <= at < len(self.norms) else ""
+
+    def kind(self, at: int) -> str:
+        """The token kind at ``at``, or "" outside the note."""
+        return self.kinds[at] if 0 <= at < len(self.kinds) else ""
+
+    def span(self, start: int, end: int) -> Span:
+        """Characters of the tokens ``start`` to ``end`` (exclusive)."""
+        return self.tokens[start].start, self.tokens[end - 1].end
+
+    def quote(self, start: int, end: int) -> str:
+        """The text of the tokens ``start`` to ``end`` (exclusive)."""
+        first, last = self.span(start, end)
+        return self.text[first:last]
+
+    def end_of(self, numbers: Sequence[int], at: int) -> int:
+        """The first token after the stretch that ``at`` stands in."""
+        number = numbers[at]
+        while at < len(numbers) and numbers[at] == number:
+            at += 1
+        return at
+
+    def start_of(self, numbers: Sequence[int], at: int) -> int:
+        """The first token of the stretch that ``at`` stands in."""
+        number = numbers[at]
+        while at > 0 and numbers[at - 1] == number:
+            at -= 1
+        return at
+
+
+def mark(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Marked:
+    """Find all phrases and cut the note into sentences, clauses and pieces."""
+    note = Marked(text, tokens, lexicon, lexicon.find(tokens))
+    note.norms = [token.norm for token in tokens]
+    note.kinds = [token.kind for token in tokens]
+    for table, hits in note.hits.items():
+        places = note.at.setdefault(table, {})
+        for hit in hits:
+            places.setdefault(hit.start, []).append(hit)
+    _cut(note)
+    return note
+
+
+OPEN_BEFORE = frozenset(
+    "if when what where that than which who as how before after until till once because since to did do does is are was were can could should "
+    "would will not of on for with at in by from about like think thinks thought reckon guess guessing suppose know knows said says say sure "
+    "hope see swear 's whether while unless the a an and 'm".split()
+)
+"""Words after which a pronoun opens no clause of its own."""
+OBJECTS = frozenset("it this that these those you they".split())
+VERBS_AFTER = frozenset(
+    "'s is was are were has had have took takes goes go went got gets came needs want wants need 'll 'd 've 're looks look feels feel does do did "
+    "will would could can may might should must seems measures measured reads stays still all".split()
+)
+
+
+def _cut(note: Marked) -> None:
+    sentence = clause = piece = 0
+    for at in range(len(note.tokens)):
+        if at and note.kinds[at - 1] == "punct" and note.norms[at - 1][0] in ENDS:
+            sentence, clause, piece = sentence + 1, clause + 1, piece + 1
+        elif at and _opens_clause(note, at):
+            clause, piece = clause + 1, piece + 1
+        elif at and (_is_pause(note, at - 1) or any(h.row["strength"] == "weak" for h in note.starting("breaks", at))):
+            piece += 1
+        note.sentence.append(sentence)
+        note.clause.append(clause)
+        note.piece.append(piece)
+
+
+def _is_pause(note: Marked, at: int) -> bool:
+    return note.kinds[at] == "punct" and note.norms[at][0] in PAUSES
+
+
+def _opens_clause(note: Marked, at: int) -> bool:
+    strengths = {hit.row["strength"] for hit in note.starting("breaks", at)}
+    if "strong" in strengths:
+        return not (note.word(at) == "so" and note.word(at + 1) in ("far", "much", "long", "that's") and note.word(at - 1) not in (",",))
+    if "subject" not in strengths or note.word(at - 1) in OPEN_BEFORE:
+        return False
+    return note.word(at) not in OBJECTS or note.word(at + 1) in VERBS_AFTER

@@ -1,0 +1,128 @@
+"""Measured and set sizes, with the quantity they are a size of."""
+
+from __future__ import annotations
+
+from gudgeon.facts.drafts import MeasureDraft
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.work import Work
+from gudgeon.notes import Quantity
+
+FAMILIES = frozenset({"length", "pressure", "temperature", "volume", "angle", "mass", "turn", "speed", "voltage", "resistance"})
+NEEDS_QUANTITY = frozenset({"angle", "mass", "turn"})
+"""Families that are a fact only with a quantity named beside them."""
+GAUGES = frozenset({"feeler gauge", "dial indicator", "micrometer", "caliper"})
+BEFORE, AFTER = 14, 7
+"""Tokens from the name of a quantity to its figure, and from the figure to a name behind it."""
+BACK_OFF = frozenset("back backed off out slackened eased undone unscrewed".split())
+
+
+def find_measures(work: Work) -> list[MeasureDraft]:
+    """All sizes measured or set, in order."""
+    drafts: list[MeasureDraft] = []
+    for at in sorted(work.quantities):
+        quantity = work.quantities[at]
+        figure_at = quantity.end - 1
+        while figure_at > at and work.note.kinds[figure_at] != "figure":
+            figure_at -= 1
+        if figure_at in work.taken.by or at in work.used or quantity.unsure or _refused(work, at):
+            continue
+        draft = _read(work, quantity, figure_at, drafts)
+        if draft is not None:
+            drafts.append(draft)
+    return drafts
+
+
+def _refused(work: Work, at: int) -> bool:
+    return bool(work.scopes.unreal(at) or work.scopes.chatter[at] or (work.scopes.negated[at] and work.taken.replaced(at) is None))
+
+
+def _read(work: Work, quantity: Quantity, figure_at: int, drafts: list[MeasureDraft]) -> MeasureDraft | None:
+    unit, family = quantity.unit or (quantity.hit.unit if quantity.hit else None), quantity.family
+    if unit is None or family is None:
+        replaced = work.taken.replaced(figure_at)
+        before = next((q for start, q in work.quantities.items() if replaced is not None and start <= replaced < q.end), None)
+        if before is None or before.family not in FAMILIES:
+            return None
+        unit, family = before.unit or (before.hit.unit if before.hit else None), before.family
+    if family not in FAMILIES or unit is None or _is_not_a_size(work, quantity, family):
+        return None
+    hit = _quantity_near(work, quantity, family)
+    name, rule = (hit.row["quantity"], f"measures:quantity-named (quantities.csv row {hit.row.line})") if hit else _by_context(work, quantity, family, drafts)
+    if name is None:
+        return None
+    return MeasureDraft(quantity.at, quantity.end, quantity.value, unit, name, rule)
+
+
+def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
+    """Sizes of other things: of a fastener or tool, or a length no torque can have."""
+    note, end = work.note, quantity.end
+    after = note.word(end)
+    if family == "length":
+        if any(t.start == end and t.kind in ("fastener", "tool") for t in work.things) and after not in ("bore",):
+            return True
+        if any(h.end == quantity.at for h in note.of("connectors", role="apply")) and _just_tightened(work, quantity.at):
+            return True
+    return after in ("per", "an", "ago", "wide", "tall") and family != "length" and after != "wide"
+
+
+def _just_tightened(work: Work, at: int) -> bool:
+    note = work.note
+    return any(v.action == "tighten" and note.clause[v.start] == note.clause[at] and v.start < at for v in work.verbs)
+
+
+def _quantity_near(work: Work, quantity: Quantity, family: str) -> Hit | None:
+    """The name of a quantity of this family nearest before the figure in its clause, else right behind it."""
+    note, at, end = work.note, quantity.at, quantity.end
+    hits = [h for h in note.of("quantities", family=family) if not _is_part_of_name(work, h)]
+    sentence = note.sentence[at]
+    before = [h for h in hits if h.end <= at and at - h.end <= BEFORE and note.sentence[h.start] == sentence]
+    after = [h for h in hits if 0 <= h.start - end <= AFTER and note.sentence[h.start] == sentence and note.clause[h.start] == note.clause[end - 1]]
+    close_after = [h for h in after if h.start - end <= 1 or (h.start - end == 2 and note.word(end) in ("of", "on", "in"))]
+    if close_after and (not before or note.word(end) == "of" or close_after[0].start - end == 0):
+        return close_after[0]
+    if before:
+        return before[-1]
+    return after[0] if after else None
+
+
+def _is_part_of_name(work: Work, hit: Hit) -> bool:
+    """ "oil" in "oil pump" names no quantity."""
+    return any(n.start <= hit.start < n.end and n.end - n.start > 1 for n in work.names)
+
+
+def _by_context(work: Work, quantity: Quantity, family: str, drafts: list[MeasureDraft]) -> tuple[str | None, str]:
+    note = work.note
+    if family == "turn":
+        return _back_off(work, quantity)
+    if drafts and _same_breath(work, drafts[-1], quantity, family):
+        return drafts[-1].quantity, "measures:quantity-carried-on"
+    if not _about_work(work, quantity.at):
+        return None, ""
+    sentence = note.sentence[quantity.at]
+    words = {note.norms[i] for i in range(len(note.norms)) if note.sentence[i] == sentence}
+    for row in work.note.lexicon.rows["quantity_defaults"]:
+        if row["family"] == family and (not row.words or set(row.words) <= words) and family not in NEEDS_QUANTITY:
+            return row["quantity"], f"measures:quantity-by-default (quantity_defaults.csv row {row.line})"
+    if family == "length" and any(t.kind == "tool" and t.row["tool"] in GAUGES and note.sentence[t.start] == sentence for t in work.things):
+        return "size", "measures:gauge-in-hand"
+    return None, ""
+
+
+def _back_off(work: Work, quantity: Quantity) -> tuple[str | None, str]:
+    near = work.note.norms[max(0, quantity.at - 4) : quantity.at] + work.note.norms[quantity.end : quantity.end + 1]
+    if any(word in BACK_OFF for word in near) and quantity.unit == "turn":
+        return "back-off", "measures:backed-off"
+    return None, ""
+
+
+def _same_breath(work: Work, last: MeasureDraft, quantity: Quantity, family: str) -> bool:
+    from_same = {"length": ("mm", "cm", "in", "thou", "um"), "pressure": ("bar", "psi", "kPa")}.get(family, ())
+    return last.unit in from_same and work.note.sentence[last.at] == work.note.sentence[quantity.at]
+
+
+def _about_work(work: Work, at: int) -> bool:
+    note = work.note
+    sentence = note.sentence[at]
+    if any(note.sentence[t.start] == sentence and t.kind in ("noun", "fastener", "compound") for t in work.things):
+        return True
+    return any(note.sentence[v.start] == sentence for v in work.verbs) or any(note.sentence[n.start] == sentence for n in work.names)

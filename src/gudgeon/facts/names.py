@@ -1,0 +1,212 @@
+"""Part names: from the lists of nouns, and by the shape of the phrase where no list has the word."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from gudgeon.facts.marked import Marked
+from gudgeon.facts.places import Around, look_around
+from gudgeon.facts.scopes import Scopes
+from gudgeon.facts.things import Thing, is_name_word
+
+NOUN, WEAK, FEATURE, MODIFIER, UNKNOWN = "noun", "weak", "feature", "modifier", "unknown"
+LONGEST = 4
+"""Words in a name at most; unknown words in front are cut first."""
+MANNER = frozenset("plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check".split())
+"""Modifiers that name no part by themselves before a fastener."""
+DETERMINERS = frozenset("the a an this that its my our both each old new another these those his her your other same every all".split())
+LINKS = frozenset("'s is are was were has had looks look feels feel seems got".split())
+TORQUE_BEARERS = ("fastener", "tool", "compound")
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A part named in a note: tokens ``start`` to ``end`` are the name itself, ``around`` what was said beside it."""
+
+    start: int
+    end: int
+    name: str
+    rule: str
+    around: Around
+    fastener: int | None = None
+
+    @property
+    def place(self) -> str | None:
+        """What tells it from its twins."""
+        return self.around.place
+
+    @property
+    def first(self) -> int:
+        """The first token, places and states included."""
+        return min(self.start, self.around.start)
+
+
+def find_names(note: Marked, things: list[Thing], scopes: Scopes) -> list[Name]:
+    """All part names, left to right."""
+    roles, rows = _roles(note, things)
+    fasteners = {thing.start: thing for thing in things if thing.kind == "fastener"}
+    names: list[Name] = []
+    at, size = 0, len(roles)
+    while at < size:
+        if not roles[at]:
+            at += 1
+            continue
+        end = at
+        while end < size and roles[end]:
+            end += 1
+        name = _name(note, roles, rows, fasteners, scopes, at, end)
+        if name is not None:
+            names.append(name)
+        at = end
+    return _with_places(note, names)
+
+
+def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thing]]:
+    roles = [""] * len(note.tokens)
+    taken = bytearray(len(note.tokens))
+    rows: dict[int, Thing] = {}
+    for thing in things:
+        for i in range(thing.start, thing.end):
+            taken[i] = 1
+        if thing.kind == "noun":
+            role = {"strong": NOUN, "weak": WEAK}.get(thing.row["strength"], FEATURE)
+            roles[thing.start : thing.end] = [role] * (thing.end - thing.start)
+            rows[thing.start] = thing
+    for hit in note.hits.get("part_modifiers", ()):
+        for i in range(hit.start, hit.end):
+            if not taken[i]:
+                roles[i] = MODIFIER
+    for i in range(len(roles)):
+        if not roles[i] and not taken[i] and is_name_word(note, i):
+            roles[i] = UNKNOWN
+    return roles, rows
+
+
+def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dict[int, Thing], scopes: Scopes, start: int, end: int) -> Name | None:
+    whole = end
+    bolt = fasteners.get(end)
+    if bolt is None:
+        end = _last_noun(roles, start, end)
+        if end == start:
+            return _shaped(note, roles, rows, scopes, start, whole)
+    elif not _names_before_fastener(note, roles, start, end):
+        return None
+    while end - start > LONGEST and roles[start] in (UNKNOWN, MODIFIER):
+        start += 1
+    if bolt is None and end - start == 1 and roles[start] == WEAK:
+        return _shaped(note, roles, rows, scopes, start, end)
+    if all(role == FEATURE for role in roles[start:end]):
+        return None
+    rule = "parts:before-fastener" if bolt else "parts:noun"
+    return Name(start, end, _words(note, rows, start, end), rule + _table_row(rows, start, end), Around(start=start), bolt.start if bolt else None)
+
+
+def _table_row(rows: dict[int, Thing], start: int, end: int) -> str:
+    last = [thing for at, thing in rows.items() if start <= at < end]
+    return f" (part_nouns.csv row {last[-1].row.line})" if last else ""
+
+
+def _last_noun(roles: list[str], start: int, end: int) -> int:
+    """The end of the name: after its last noun that is a part and no mere feature (a thread, a tooth)."""
+    while end > start and roles[end - 1] not in (NOUN, WEAK):
+        end -= 1
+    return end
+
+
+def _names_before_fastener(note: Marked, roles: list[str], start: int, end: int) -> bool:
+    if any(role in (NOUN, WEAK, UNKNOWN) for role in roles[start:end]):
+        return True
+    words = note.norms[start:end]
+    return not all(word in MANNER or word.endswith("ing") for word in words)
+
+
+def _words(note: Marked, rows: dict[int, Thing], start: int, end: int) -> str:
+    """The name's words, the nouns of the lists in the singular."""
+    words: list[str] = []
+    at = start
+    while at < end:
+        thing = rows.get(at)
+        if thing is not None and thing.end <= end:
+            words.extend(thing.row.words)
+            at = thing.end
+        else:
+            words.append(note.norms[at])
+            at += 1
+    return " ".join(words)
+
+
+def _shaped(note: Marked, roles: list[str], rows: dict[int, Thing], scopes: Scopes, start: int, end: int) -> Name | None:
+    """A name that no list holds, where the phrase around it says that it is a part."""
+    if end - start > 3 or scopes.chatter[start] or all(role == FEATURE for role in roles[start:end]):
+        return None
+    if all(role == MODIFIER for role in roles[start:end]) and any(w.endswith("ing") or w in MANNER for w in note.norms[start:end]):
+        return None
+    rule = _shape_rule(note, start, end)
+    return Name(start, end, _words(note, rows, start, end), f"parts:{rule}", Around(start=start)) if rule else None
+
+
+def _shape_rule(note: Marked, start: int, end: int) -> str | None:
+    begins = _before(note, start)
+    at_start = begins == 0 or note.piece[begins - 1] != note.piece[begins] or note.kind(begins - 1) == "punct"
+    article = any(w in DETERMINERS for w in note.norms[begins:start]) or note.word(begins - 1) in DETERMINERS
+    if note.word(end) in LINKS and (article or at_start) and _fault_after(note, end):
+        return "has-a-fault"
+    if (article or at_start) and _count_and_fastener(note, end):
+        return "before-count"
+    if at_start and note.word(end) == ":" and _sentence_has_work(note, start):
+        return "heading"
+    if at_start and note.starting("quantities", end) and _figure_near(note, end):
+        return "measured"
+    if article and _action_before(note, begins):
+        return "after-action"
+    if article and note.word(begins - 1) in ("on", "onto", "for", "of", "to") and _sentence_has_work(note, start):
+        return "on-the"
+    return None
+
+
+def _before(note: Marked, start: int) -> int:
+    """The first of the articles, places, states and descriptions in front of a phrase."""
+    while start > 0 and (
+        note.norms[start - 1] in DETERMINERS or any(note.starting(t, start - 1) for t in ("places", "states", "descriptions"))
+    ):
+        start -= 1
+    return start
+
+
+def _fault_after(note: Marked, at: int) -> bool:
+    return any(note.starting("conditions", i) for i in range(at + 1, min(at + 4, len(note.tokens))))
+
+
+def _count_and_fastener(note: Marked, at: int) -> bool:
+    """Whether a count (and sizes) and a fastener word follow: "carrier eight m six bolts"."""
+    if note.kind(at) not in ("figure", "thread"):
+        return False
+    for i in range(at + 1, min(at + 5, len(note.tokens))):
+        if note.starting("fasteners", i):
+            return True
+        if note.kinds[i] not in ("figure", "thread", "unit", "grade") and not note.starting("descriptions", i):
+            return False
+    return False
+
+
+def _sentence_has_work(note: Marked, at: int) -> bool:
+    number = note.sentence[at]
+    if any(note.sentence[hit.start] == number for table in ("fasteners", "compounds") for hit in note.hits.get(table, ())):
+        return True
+    return any(t.unit is not None and t.unit.family == "torque" and note.sentence[i] == number for i, t in enumerate(note.tokens))
+
+
+def _figure_near(note: Marked, at: int) -> bool:
+    return any(kind == "figure" for kind in note.kinds[at : at + 8])
+
+
+def _action_before(note: Marked, at: int) -> bool:
+    for hit in note.hits.get("actions", ()):
+        if hit.row["tense"] in ("past", "ing", "base") and 0 <= at - hit.end <= 1 and note.word(hit.start) not in ("set", "check", "checked", "come", "came"):
+            if at == hit.end or note.norms[hit.end] in ("up", "off", "out", "down", "in", "on", "back"):
+                return not hit.row["particles"] or at > hit.end
+    return False
+
+
+def _with_places(note: Marked, names: list[Name]) -> list[Name]:
+    return [replace(name, around=look_around(note, name.start, name.end, name.fastener)) for name in names]

@@ -1,0 +1,127 @@
+"""What stands around a name: the place that tells a part from its twins, and whether it is new or reused."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.marked import Marked
+
+NUMBER_WORDS = frozenset({"number", "no", "#", "nr", "num"})
+ORDER = ("left", "right")
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """Where the words around a name begin, its place, and its state (``new``, ``reused`` or None)."""
+
+    start: int
+    place: str | None = None
+    state: str | None = None
+
+
+def look_around(note: Marked, start: int, end: int, fastener: int | None) -> Around:
+    """Read the words right before tokens ``start`` to ``end``, and those right after."""
+    begin, places, states = _before(note, start)
+    if fastener is None:
+        places += _after(note, end)
+    elif not places:
+        places += _on_the_side(note, note.starting("fasteners", fastener)[0].end)
+    place = " ".join(dict.fromkeys(places)) or None
+    return Around(begin, place, _state(note, begin, end, states))
+
+
+def _before(note: Marked, start: int) -> tuple[int, list[str], list[str]]:
+    places: list[str] = []
+    states: list[str] = []
+    at = start
+    while at > 0:
+        number = _number_ending(note, at)
+        if number:
+            places.insert(0, f"number {number}")
+            at -= 2
+            continue
+        hit = _ending(note, "places", at)
+        if hit is not None:
+            places.insert(0, hit.row["place"])
+        else:
+            hit = _ending(note, "states", at)
+            if hit is not None:
+                states.append(hit.row["state"])
+            else:
+                hit = _ending(note, "descriptions", at)
+        if hit is None:
+            break
+        at = hit.start
+    return at, places, states
+
+
+def _ending(note: Marked, table: str, end: int) -> Hit | None:
+    """The phrase of a table that ends right before ``end``."""
+    for length in (3, 2, 1):
+        for hit in note.starting(table, end - length) if end >= length else ():
+            if hit.end == end:
+                return hit
+    return None
+
+
+def _number_ending(note: Marked, end: int) -> int | None:
+    """The number in "number two" or "no 2" right before ``end``."""
+    if end >= 2 and note.norms[end - 2] in NUMBER_WORDS:
+        return _whole(note, end - 1)
+    return None
+
+
+def _whole(note: Marked, at: int) -> int | None:
+    """A whole number below a hundred at a token."""
+    if not 0 <= at < len(note.tokens):
+        return None
+    value = note.tokens[at].value
+    return int(value) if value is not None and value == int(value) and 0 < value < 100 else None
+
+
+def _after(note: Marked, end: int) -> list[str]:
+    """A number or side said right after a name: "push rod number three", "wheel cylinder, left:", "the arm on the left"."""
+    if note.word(end) in NUMBER_WORDS:
+        number = _whole(note, end + 1)
+        if number is None and end + 1 < len(note.tokens):
+            figure = note.tokens[end + 1].figure
+            number = int(figure.splits[0][0].value) if figure and figure.splits else None
+        return [f"number {number}"] if number else []
+    comma = note.word(end) == ","
+    for hit in note.starting("places", end + comma):
+        if note.word(hit.end) in (":", "") or (comma and note.word(hit.end) in (",", ".")):
+            return [hit.row["place"]]
+    return _on_the_side(note, end)
+
+
+def _on_the_side(note: Marked, at: int) -> list[str]:
+    """ "on the left", "on the right hand side", when nothing else is named by it."""
+    if note.word(at) not in ("on", "at") or note.word(at + 1) != "the":
+        return []
+    for hit in note.starting("places", at + 2):
+        after = hit.end + (note.word(hit.end) in ("side", "end"))
+        if not any(note.starting(t, after) for t in ("part_nouns", "fasteners", "part_modifiers", "places")) and note.word(after) != "of":
+            if note.kind(after) != "word" or note.norms[after] in note.lexicon.common:
+                return [hit.row["place"]]
+    return []
+
+
+def _state(note: Marked, begin: int, end: int, before: list[str]) -> str | None:
+    if "reused" in before:
+        return "reused"
+    if "new" in before:
+        return "new"
+    for at in range(end, min(end + 3, len(note.tokens))):
+        for hit in note.starting("states", at):
+            if hit.row["state"] == "reused" and hit.row.phrase not in ("original",):
+                return "reused"
+    if "old" in before and "back" in note.norms[end : note.end_of(note.clause, end - 1)]:
+        return "reused"
+    return "new" if _swapped_for_new(note, end) else None
+
+
+def _swapped_for_new(note: Marked, end: int) -> bool:
+    """ "swapped the plate for a new one"."""
+    words = note.norms[end : end + 4]
+    return len(words) == 4 and words[0] in ("for", "with") and words[1] in ("a", "the") and words[2] == "new" and words[3] in ("one", "ones")

@@ -1,0 +1,226 @@
+"""Questions, work left for later and things to buy: stretches of a note in which nothing counts as done."""
+
+from __future__ import annotations
+
+from gudgeon.domain import Question, Todo
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.marked import Marked
+from gudgeon.facts.scopes import fill
+from gudgeon.facts.work import Work
+
+CONTRAST = frozenset("but although anyway because".split())
+NEEDS_VERB = frozenset(
+    "need needs must wants want i'll we'll going gonna let's to got will 'll better due could should ought hope plan aim intend 's 've supposed have has".split()
+)
+RELATIVE_NEXT = frozenset("i we you he she they it a an is was were means".split())
+CONTENT = ("noun", "fastener", "tool", "compound")
+BACK = 14
+
+
+def mark_questions(work: Work) -> list[tuple[int, int, str]]:
+    """Stretches that ask something about the work, flagged in the scopes; each with its rule."""
+    note = work.note
+    regions: list[tuple[int, int, str]] = []
+    for start, end in _sentences(note):
+        region = _with_sign(note, start, end) or _without_sign(note, start, end)
+        for inner in note.of("questions", role="inner"):
+            if start <= inner.start < end and region is None:
+                region = _around(note, inner, start, end)
+        if region is not None and region[1] > region[0]:
+            fill(work.scopes.asked, region[0], region[1])
+            if _asks_about_work(work, *region[:2]):
+                regions.append(region)
+    return regions
+
+
+def _sentences(note: Marked) -> list[tuple[int, int]]:
+    out, at = [], 0
+    while at < len(note.tokens):
+        end = note.end_of(note.sentence, at)
+        out.append((at, end))
+        at = end
+    return out
+
+
+def _opener_at(note: Marked, at: int) -> Hit | None:
+    return next((h for h in note.starting("questions", at) if h.row["role"] == "opener"), None)
+
+
+def _clause_starts(note: Marked, start: int, end: int) -> list[int]:
+    """Where a question may begin: the sentence's start past hesitations, and each clause or piece."""
+    starts = []
+    for at in range(start, end):
+        if at == start or note.piece[at] != note.piece[at - 1]:
+            here = at
+            while here < end and (note.starting("fillers", here) or note.norms[here] in ("but", "and", "so", "hey", "for")):
+                here += 1
+            starts.append(here)
+    return starts
+
+
+def _with_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | None:
+    if "?" not in note.norms[end - 1]:
+        return None
+    for at in _clause_starts(note, start, end):
+        if _opener_at(note, at) is not None:
+            return at, end, "questions:sign"
+    first = note.start_of(note.clause, end - 1)
+    return first, end, "questions:sign"
+
+
+def _without_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | None:
+    for index, at in enumerate(_clause_starts(note, start, end)):
+        hit = _opener_at(note, at) if at < end else None
+        if hit is None or (index and note.word(at - 1) not in ("but", "so", "anyway", "and") and note.clause[at] == note.clause[max(at - 1, 0)]):
+            continue
+        single = hit.end - hit.start == 1
+        if single and (index or note.word(hit.end) in RELATIVE_NEXT or hit.row.phrase in ("when", "whether", "where")):
+            continue
+        if _makes_statement(note, hit):
+            continue
+        return at, _end_of_question(note, at, end), "questions:opener"
+    return None
+
+
+def _makes_statement(note: Marked, hit: Hit) -> bool:
+    """ "is all done" and "has the"…: an opener whose subject is missing asks nothing."""
+    return note.word(hit.end) in (".", "", ",")
+
+
+def _end_of_question(note: Marked, at: int, end: int) -> int:
+    for here in range(at + 2, end):
+        if note.norms[here] in ("but", "so", "anyway") and note.clause[here] != note.clause[here - 1]:
+            return here
+    return end
+
+
+def _around(note: Marked, inner: Hit, start: int, end: int) -> tuple[int, int, str]:
+    """A question known by a phrase in it: from where it opens to its clause's end, or on when the clause opens with the phrase."""
+    first = note.start_of(note.clause, inner.start)
+    for at in range(inner.start, max(start, inner.start - BACK) - 1, -1):
+        opener = _opener_at(note, at)
+        if opener is not None and opener.start < inner.start and opener.end - opener.start > 1:
+            first = at
+            break
+    last = note.end_of(note.clause, inner.end - 1)
+    if inner.start - note.start_of(note.sentence, inner.start) <= 3 or last - inner.end < 3:
+        last = _end_of_question(note, inner.end - 1, end)
+    return first, last, f"questions:phrase (questions.csv row {inner.row.line})"
+
+
+def _asks_about_work(work: Work, start: int, end: int) -> bool:
+    note = work.note
+    if any(work.scopes.chatter[start:end]):
+        return False
+    if any(start <= t.start < end and t.kind in CONTENT for t in work.things) or any(start <= n.start < end for n in work.names):
+        return True
+    if any(note.kinds[i] in ("unit", "thread", "star") for i in range(start, end)):
+        return True
+    if any(h.start >= start and h.end <= end and h.row.phrase in ABOUT_VALUES for h in note.hits.get("questions", ())):
+        return True
+    figures = [i for i in range(start, end) if note.kinds[i] == "figure"]
+    return len(figures) >= 2 and "or" in note.norms[start:end] or (bool(figures) and any(v.start >= start and v.end <= end for v in work.verbs))
+
+
+ABOUT_VALUES = frozenset(
+    {"what do they go to", "what does it go to", "how tight", "what torque", "what's the torque", "what size", "what thread", "what gap", "what grade", "which way round", "which way up"}
+)
+
+
+def make_questions(work: Work, regions: list[tuple[int, int, str]]) -> list[Question]:
+    """One question for neighbouring stretches."""
+    merged: list[tuple[int, int, str]] = []
+    for region in sorted(regions):
+        if merged and region[0] - merged[-1][1] <= 1:
+            merged[-1] = (merged[-1][0], max(region[1], merged[-1][1]), merged[-1][2])
+        else:
+            merged.append(region)
+    return [Question(text=work.note.quote(a, b), span=work.note.span(a, b), rule=rule) for a, b, rule in merged]
+
+
+def mark_plans(work: Work) -> list[tuple[int, int, str]]:
+    """Stretches about work left for later, flagged in the scopes; each with its rule."""
+    note = work.note
+    regions: list[tuple[int, int, str]] = []
+    for hit in note.hits.get("todos", ()):
+        if work.scopes.asked[hit.start] or work.scopes.bought[hit.start] or work.scopes.reported[hit.start] or work.scopes.supposed[hit.start]:
+            continue
+        scope = hit.row["scope"]
+        region = _after_cue(work, hit) if scope == "after" else _whole_clause(work, hit) if scope == "sentence" else _by_time(work, hit)
+        if region is not None:
+            regions.append((*region, f"todos:{scope} (todos.csv row {hit.row.line})"))
+    for start, end, _ in regions:
+        fill(work.scopes.planned, start, end)
+    return regions
+
+
+def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
+    note = work.note
+    if note.kind(hit.end) in ("figure", "star") or note.word(hit.end) in ("about", "be", "have", "get"):
+        return None
+    if note.word(hit.start - 1) in ("didn't", "don't", "doesn't", "not", "no", "never", "won't"):
+        return None
+    end = note.end_of(note.sentence, hit.end - 1)
+    for here in range(hit.end, end):
+        if note.norms[here] in CONTRAST and note.clause[here] != note.clause[here - 1]:
+            end = here
+            break
+    last = hit.row.words[-1]
+    if last in NEEDS_VERB or hit.row.words[0] in ("need", "needs", "must", "wants", "want", "'ll", "going", "gonna", "let", "due"):
+        near = 4 if last in ("needs", "need", "wants", "want") else 8
+        verbs = [h for h in note.hits.get("actions", ()) if hit.end <= h.start < min(end, hit.end + near) and _may_be_planned(note, h, hit)]
+        if not verbs and "rest" not in note.norms[hit.end : hit.end + 4]:
+            return None
+    elif not _content(work, hit.start, end):
+        return None
+    return hit.start, end
+
+
+def _may_be_planned(note: Marked, verb: Hit, cue: Hit) -> bool:
+    tense = verb.row["tense"]
+    if cue.row.words[-1] in ("needs", "need", "wants", "want"):
+        return tense == "ing" or note.word(verb.start - 1) in ("be", "to", "needs") or tense == "past"
+    return tense in ("base", "ing") or note.word(verb.start - 1) == "be"
+
+
+def _content(work: Work, start: int, end: int) -> bool:
+    note = work.note
+    if any(work.scopes.chatter[start:end]):
+        return False
+    if any(start <= t.start < end and t.kind in CONTENT for t in work.things) or any(start <= n.start < end for n in work.names):
+        return True
+    return any(start <= h.start < end for table in ("actions", "stages") for h in note.hits.get(table, ()))
+
+
+def _whole_clause(work: Work, hit: Hit) -> tuple[int, int] | None:
+    note = work.note
+    start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
+    wide = note.start_of(note.sentence, hit.start), note.end_of(note.sentence, hit.end - 1)
+    if not _content(work, *wide) and not any(n.end <= hit.start for n in work.names):
+        return None
+    return start, end
+
+
+def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
+    """ "Next Saturday: press out the bush", "second pass tomorrow": a time to come, and no work done in the same clause."""
+    note = work.note
+    opens = hit.start == note.start_of(note.sentence, hit.start)
+    start = note.start_of(note.clause, hit.start)
+    end = note.end_of(note.sentence, hit.start) if opens else note.end_of(note.clause, hit.end - 1)
+    if any(start <= h.start < end and h.row["tense"] == "past" for h in note.hits.get("actions", ())) or not _content(work, start, end):
+        return None
+    if any(start <= at < end and q.family == "torque" for at, q in work.quantities.items()):
+        return None
+    return start, end
+
+
+def make_todos(work: Work, regions: list[tuple[int, int, str]]) -> list[Todo]:
+    """One todo for each run of neighbouring stretches."""
+    note = work.note
+    merged: list[tuple[int, int, str]] = []
+    for start, end, rule in sorted(regions):
+        if merged and note.sentence[start] - note.sentence[merged[-1][1] - 1] <= 1:
+            merged[-1] = (merged[-1][0], max(end, merged[-1][1]), merged[-1][2])
+        else:
+            merged.append((start, end, rule))
+    return [Todo(text=note.quote(a, b), span=note.span(a, b), rule=rule) for a, b, rule in merged]

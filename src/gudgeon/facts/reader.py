@@ -1,0 +1,108 @@
+"""The reader: one note in, its facts out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from gudgeon.domain import Angle, Fact, Measure, Torque
+from gudgeon.facts.actions import find_actions
+from gudgeon.facts.angles import find_angles
+from gudgeon.facts.attach import give_parts
+from gudgeon.facts.buys import make_buys, mark_purchases
+from gudgeon.facts.compounds import find_compounds
+from gudgeon.facts.conditions import find_conditions
+from gudgeon.facts.drafts import AngleDraft, MeasureDraft, TorqueDraft
+from gudgeon.facts.fasteners import find_fasteners
+from gudgeon.facts.hedges import read_hedges
+from gudgeon.facts.lexicon import Lexicon
+from gudgeon.facts.marks import find_marks
+from gudgeon.facts.measures import find_measures
+from gudgeon.facts.parts import find_parts
+from gudgeon.facts.plans import make_questions, make_todos, mark_plans, mark_questions
+from gudgeon.facts.stages import find_stages, give_stages
+from gudgeon.facts.tools import find_tools
+from gudgeon.facts.torques import find_torques
+from gudgeon.facts.work import Work, prepare
+from gudgeon.notes import read_tokens
+from gudgeon.units import UnitWords
+
+LONGEST = 20_000
+"""Characters of a note that are read; a longer one is no speech."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Reads facts from notes; build it once with ``from_tables``."""
+
+    lexicon: Lexicon
+    units: UnitWords
+
+    @classmethod
+    def from_tables(cls, tables: Mapping[str, Sequence[str]], units: UnitWords) -> Reader:
+        """Build from the lines of the rule tables (file stem → lines) and the house's unit words. Raises BadTable with the row."""
+        return cls(Lexicon(tables), units)
+
+    def read(self, text: str) -> tuple[Fact, ...]:
+        """The facts of one note, in the order they were said; spans are offsets in ``text``. Never raises, on any text."""
+        tokens = read_tokens(text[:LONGEST], self.units)
+        if not tokens:
+            return ()
+        return _facts(prepare(text, tokens, self.lexicon))
+
+
+def _facts(work: Work) -> tuple[Fact, ...]:
+    purchases = mark_purchases(work)
+    questions = mark_questions(work)
+    plans = mark_plans(work)
+    torques = find_torques(work)
+    stages = find_stages(work)
+    angles = find_angles(work, torques, stages)
+    tools = find_tools(work)
+    fasteners = find_fasteners(work)
+    measures = find_measures(work)
+    values = sorted([*torques, *angles], key=lambda value: value.at)
+    give_stages(work, stages, values)
+    assumptions = read_hedges(work, sorted([*torques, *measures], key=lambda value: value.at))
+    give_parts(work, [*values, *measures])
+    facts: list[Fact] = [*map(_torque(work), torques), *map(_angle(work), angles), *map(_measure(work), measures)]
+    facts += [*tools, *fasteners, *find_parts(work), *find_compounds(work), *find_actions(work), *find_conditions(work), *find_marks(work)]
+    facts += [*make_questions(work, questions), *assumptions, *make_todos(work, plans), *make_buys(work, purchases)]
+    return tuple(sorted(facts, key=lambda fact: fact.span))
+
+
+def _torque(work: Work):  # type: ignore[no-untyped-def]
+    def make(d: TorqueDraft) -> Torque:
+        return Torque(
+            value=d.value,
+            unit=d.unit,
+            nm=round(d.nm, 6) if d.nm is not None else None,
+            span=work.note.span(d.at, d.span_end),
+            rule=d.rule,
+            angle_deg=d.angle_deg,
+            stage=d.stage,
+            hedged=d.hedged,
+            replaces=d.replaces,
+            low=d.low,
+            high=d.high,
+            part=d.part,
+            place=d.place,
+            mended=d.mended,
+        )
+
+    return make
+
+
+def _angle(work: Work):  # type: ignore[no-untyped-def]
+    def make(d: AngleDraft) -> Angle:
+        return Angle(angle_deg=d.angle_deg, span=work.note.span(d.at, d.end), rule=d.rule, stage=d.stage, part=d.part, place=d.place)
+
+    return make
+
+
+def _measure(work: Work):  # type: ignore[no-untyped-def]
+    def make(d: MeasureDraft) -> Measure:
+        span = work.note.span(d.at, d.end)
+        return Measure(quantity=d.quantity, value=d.value, unit=d.unit, span=span, rule=d.rule, part=d.part, place=d.place)
+
+    return make

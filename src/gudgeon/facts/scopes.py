@@ -1,0 +1,135 @@
+"""What is not to be taken as done: negated, reported, supposed, asked, planned, to be bought, or mere chatter, token by token."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.marked import Marked
+
+FAR = 6
+"""Tokens that may stand between a source and its verb ("the plate on the pump says")."""
+PAPER_ONLY_SAYS = frozenset("has need needs want wants".split())
+SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
+DIRECT = frozenset("over above beyond past under below exceed exceeding".split())
+"""Limits that concern only the figure right after them."""
+
+
+@dataclass(slots=True)
+class Scopes:
+    """One flag a token for each way of not being done; ``buys`` and ``todos`` are the regions with the cue that opened each."""
+
+    negated: bytearray
+    reported: bytearray
+    supposed: bytearray
+    asked: bytearray
+    planned: bytearray
+    bought: bytearray
+    chatter: bytearray
+    confirmed: bool = False
+
+    def unreal(self, at: int) -> bool:
+        """Whether a value at this token was not applied: reported (and not confirmed), supposed, asked, planned or to be bought."""
+        told = self.reported[at] and not self.confirmed
+        return bool(told or self.supposed[at] or self.asked[at] or self.planned[at] or self.bought[at])
+
+
+def blank(note: Marked) -> Scopes:
+    """Scopes with no flag set."""
+    size = len(note.tokens)
+    return Scopes(*(bytearray(size) for _ in range(7)))
+
+
+def fill(flags: bytearray, start: int, end: int) -> None:
+    """Set the flags of tokens ``start`` to ``end`` (exclusive)."""
+    if end > start:
+        flags[start:end] = b"\x01" * (end - start)
+
+
+def read_scopes(note: Marked) -> Scopes:
+    """Negation, reports, suppositions and chatter; questions, plans and purchases are added by their own modules."""
+    scopes = blank(note)
+    for hit in note.hits.get("chatter", ()):
+        fill(scopes.chatter, note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1))
+    for hit in note.of("negations", scope="clause"):
+        fill(scopes.negated, hit.end, note.end_of(note.piece, hit.end - 1))
+    _mark_suppositions(note, scopes)
+    _mark_reports(note, scopes)
+    scopes.confirmed = "confirmations" in note.hits
+    return scopes
+
+
+def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
+    for hit in note.hits.get("hypotheticals", ()):
+        phrase = hit.row.phrase
+        if phrase in DIRECT:
+            fill(scopes.supposed, hit.end, min(hit.end + 2, len(note.tokens)))
+        elif phrase in ("if", "unless", "what if"):
+            if note.word(hit.start - 1) in ("as", "see", "wonder", "know", "sure"):
+                continue
+            fill(scopes.supposed, hit.start, _end_of_if(note, hit.start))
+        else:
+            fill(scopes.supposed, hit.end, note.end_of(note.clause, hit.end - 1))
+
+
+def _end_of_if(note: Marked, at: int) -> int:
+    """An "if" reaches to the sentence's end, or to a "but" or "so"."""
+    end = note.end_of(note.sentence, at)
+    for here in range(at + 1, end):
+        if note.norms[here] in ("but", "so", "anyway"):
+            return here
+    return end
+
+
+def _mark_reports(note: Marked, scopes: Scopes) -> None:
+    verbs = [hit for role in ("saying", "doing") for hit in note.of("reported", role=role)]
+    for hit in note.hits.get("reported", ()):
+        role = hit.row["role"]
+        if role == "phrase":
+            _mark_phrase(note, scopes, hit)
+        elif role in ("source", "person"):
+            verb = _verb_of(note, hit, verbs)
+            if verb is not None:
+                fill(scopes.reported, hit.start, _end_of_report(note, verb.end))
+
+
+def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
+    """The verb of saying or doing that belongs to a source."""
+    person = source.row["role"] == "person"
+    pronoun = source.row.phrase in ("he", "she", "they", "people", "everyone", "everybody", "somebody", "someone")
+    reach = 1 if pronoun else FAR
+    for verb in verbs:
+        if not 0 <= verb.start - source.end <= reach or note.sentence[verb.start] != note.sentence[source.start]:
+            continue
+        if any(note.norms[i] in ("i", "i've", "we", "but", "so", ",", "and", "the") for i in range(source.end, verb.start) if i > source.end):
+            continue
+        doing = verb.row["role"] == "doing"
+        if doing and not person:
+            continue
+        if source.row.phrase == "they" and verb.row.phrase in ("had", "has", "put", "went to", "goes to", "want", "need", "use", "have it at", "read"):
+            continue
+        return verb
+    return None
+
+
+def _end_of_report(note: Marked, at: int) -> int:
+    """A report ends where its speaker's own clause begins; "the book says it's forty" goes on."""
+    last = len(note.tokens)
+    if at >= last:
+        return last
+    end = note.end_of(note.clause, at)
+    while end < last and note.sentence[end] == note.sentence[at] and note.norms[end] in ("it", "they", "he", "she", "that", "there"):
+        if end - at > 3:
+            break
+        end = note.end_of(note.clause, end)
+    for here in range(at, end):
+        if note.norms[here] in (";", "instead"):
+            return here
+    return end
+
+
+def _mark_phrase(note: Marked, scopes: Scopes, hit: Hit) -> None:
+    start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
+    if hit.row.phrase in SOFT_SOURCES and any(start <= h.start < end and h.row["tense"] == "past" for h in note.of("actions", action="tighten")):
+        return
+    fill(scopes.reported, start, end)

@@ -1,0 +1,122 @@
+"""Tools, fasteners, compounds and part nouns: which reading a word has where it stands, longest first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.marked import Marked
+from gudgeon.facts.rows import Row
+
+TABLES = ("fasteners", "tools", "part_nouns", "compounds")
+VERB_LIKE = frozenset(
+    "tap drill press pick hammer bolt screw clamp pin plug clip nut stud seal cover seat fork grease oil mount guide guard gear key wedge level "
+    "lock stop block case cap fan mike extension coil crank pump spring shim lever wing step brush hook rivet puller gauge track house "
+    "line head weld cut grip handle switch fence boss pivot hinge wrench rock float".split()
+)
+"""Nouns that are verbs too."""
+OBJECT_AFTER = frozenset("the it them this that these those a an my our up down out in off on him her all each every both everything".split())
+SUBJECT_BEFORE = frozenset("to i we you they he she will 'll don't didn't not must should can could let's please".split())
+NAME_WORDS = ("noun", "modifier", "unknown")
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """One reading: kind is fastener, tool, noun or compound; tokens ``start`` to ``end``."""
+
+    kind: str
+    start: int
+    end: int
+    row: Row
+
+
+KIND_OF = {"fasteners": "fastener", "tools": "tool", "part_nouns": "noun", "compounds": "compound"}
+
+
+def find_things(note: Marked) -> list[Thing]:
+    """All things of a note, left to right, none overlapping."""
+    things: list[Thing] = []
+    at, size = 0, len(note.tokens)
+    places = [(table, note.at[table]) for table in TABLES if table in note.at]
+    if not places:
+        return things
+    while at < size:
+        hits = [hit for _, starts in places for hit in starts.get(at, ())]
+        thing = _choose(note, hits, things) if hits else None
+        if thing is None:
+            at += 1
+            continue
+        things.append(thing)
+        at = thing.end
+    return things
+
+
+def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
+    hits = sorted(hits, key=lambda hit: (-hit.end, TABLES.index(hit.row.table)))
+    for hit in hits:
+        table = hit.row.table
+        if hit.end - hit.start == 1 and is_verb(note, hit.start):
+            continue
+        if table == "fasteners" and hit.end - hit.start == 2 and _belongs_left(note, hit, before):
+            continue
+        if table == "compounds" and _is_modifier(note, hit):
+            continue
+        if table == "tools" and hit.end - hit.start == 1 and _is_modifier(note, hit):
+            continue
+        return Thing(KIND_OF[table], hit.start, hit.end, hit.row)
+    return None
+
+
+def is_verb(note: Marked, at: int) -> bool:
+    """Whether a word that may be a noun is a verb here: "drill it out", "to seal"."""
+    if note.norms[at] not in VERB_LIKE:
+        return False
+    before, after = note.word(at - 1), note.word(at + 1)
+    if before in ("the", "a", "an", "this", "that", "my", "our", "each", "every", "left", "right", "new", "old") or note.kind(at - 1) in ("figure", "unit", "thread"):
+        return False
+    if before in SUBJECT_BEFORE:
+        return True
+    return after in ("the", "it", "them", "this", "these", "those", "up", "out", "him") and not (
+        before in ("and", "with", "of") and after in ("the",) and False
+    )
+
+
+def _belongs_left(note: Marked, hit: Hit, before: list[Thing]) -> bool:
+    """Whether the first word of a fixed fastener name belongs to the part before it: pump flange | bolts."""
+    if hit.row["fixed"] != "yes" or not note.starting("part_nouns", hit.start) or hit.start == 0:
+        return False
+    near = before and before[-1].end == hit.start and before[-1].kind in ("noun", "tool", "compound")
+    return bool(near or is_name_word(note, hit.start - 1))
+
+
+def _is_modifier(note: Marked, hit: Hit) -> bool:
+    """Whether a compound or tool word names the part that follows it: oil | filter, brake fluid | reservoir, drill | chuck."""
+    after = hit.end
+    if after >= len(note.tokens) or note.kinds[after] != "word":
+        return False
+    follower = next((h for table in ("fasteners", "part_nouns") for h in note.starting(table, after)), None)
+    if follower is None:
+        return False
+    if follower.row.table == "part_nouns" and follower.end - follower.start == 1 and is_verb(note, after):
+        return False
+    return not (follower.row.table == "part_nouns" and follower.row["strength"] != "strong" and hit.row.table == "tools")
+
+
+def is_name_word(note: Marked, at: int) -> bool:
+    """Whether a word no table gives a sense to may be the first part of a name ("pto", "blower"): no common word, no verb form, no cue."""
+    if at < 0 or note.kinds[at] not in ("word", "code"):
+        return False
+    word = note.norms[at]
+    if note.starting("part_modifiers", at):
+        return True
+    if word in note.lexicon.common or not word[0].isalpha() or len(word) < 2:
+        return False
+    if word.endswith(("ing", "ed", "ly", "n't")) or "'" in word:
+        return False
+    return not any(note.starting(table, at) for table in NOT_NAMES)
+
+
+NOT_NAMES = (
+    *("actions", "chatter", "fillers", "descriptions", "places", "states", "breaks", "conditions", "negations", "hedges", "containers"),
+    *("corrections", "hypotheticals", "quantities", "tools", "compounds", "fasteners", "reported", "colours", "stages", "connectors", "turns"),
+)

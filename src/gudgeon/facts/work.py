@@ -1,0 +1,77 @@
+"""One note with everything the kinds look at: its phrases, things, names, actions and scopes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from gudgeon.facts.corrections import Taken, find_taken_back
+from gudgeon.facts.lexicon import Lexicon
+from gudgeon.facts.marked import Marked, mark
+from gudgeon.facts.names import Name, find_names
+from gudgeon.facts.scopes import Scopes, read_scopes
+from gudgeon.facts.things import Thing, find_things
+from gudgeon.facts.verbs import Verb, find_verbs
+from gudgeon.notes import Figure, Quantity, Token, quantity_at
+
+COUNTERS = frozenset("pass stage step round number no".split())
+"""Words after which "one twenty" is two figures, 1 and 20."""
+
+
+@dataclass(slots=True)
+class Work:
+    """What the kinds share. ``quantities`` are all figures with their units, by first token; ``used`` marks figures that a fact has taken."""
+
+    note: Marked
+    scopes: Scopes
+    things: list[Thing]
+    names: list[Name]
+    verbs: list[Verb]
+    quantities: dict[int, Quantity]
+    taken: Taken
+    used: set[int] = field(default_factory=set)
+
+    def of_kind(self, kind: str) -> list[Thing]:
+        """The things of one kind."""
+        return [thing for thing in self.things if thing.kind == kind]
+
+
+def split_after_counters(tokens: Sequence[Token]) -> list[Token]:
+    """ "pass two forty six" is pass 2, then 46."""
+    out: list[Token] = []
+    for token in tokens:
+        figure = token.figure
+        if figure is not None and figure.splits and token.kind == "figure" and out and out[-1].norm in COUNTERS:
+            pieces = next((s for s in figure.splits if len(s) == 2), figure.splits[0])
+            for piece in pieces:
+                offset = piece.start - token.start
+                text = token.text[offset : offset + piece.end - piece.start]
+                out.append(replace(token, text=text, norm=text.lower(), start=piece.start, end=piece.end, figure=Figure(piece.value, "cardinal")))
+        else:
+            out.append(token)
+    return out
+
+
+def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Work:
+    """Everything that is found before the kinds are asked."""
+    note = mark(text, split_after_counters(tokens), lexicon)
+    scopes = read_scopes(note)
+    things = find_things(note)
+    quantities = _quantities(note)
+    taken = find_taken_back(note, quantities)
+    verbs = find_verbs(note, things)
+    return Work(note, scopes, things, find_names(note, things, scopes), verbs, quantities, taken)
+
+
+def _quantities(note: Marked) -> dict[int, Quantity]:
+    found: dict[int, Quantity] = {}
+    at, size = 0, len(note.tokens)
+    while at < size:
+        if note.kinds[at] == "figure" or note.norms[at] == "between":
+            quantity = quantity_at(note.tokens, at)
+            if quantity is not None:
+                found[at] = quantity
+                at = max(quantity.end, at + 1)
+                continue
+        at += 1
+    return found
