@@ -102,10 +102,11 @@ def rules() -> Rules:
     from functools import partial
 
     from gudgeon.checks import judge
-    from gudgeon.entries import assemble, open_items
+    from gudgeon.entries import Assembler
     from gudgeon.session import Rules
 
-    return Rules(assemble=assemble, open_items=open_items, judge=partial(judge, trade=trade()))
+    assembler = Assembler.from_tables(tables("entries"), unit_words())
+    return Rules(assemble=assembler.assemble, open_items=assembler.open_items, judge=partial(judge, trade=trade()))
 
 
 @contextmanager

@@ -1,0 +1,192 @@
+"""The state of a session half understood: its entries, the values that wait for a name, and how a value is put into an entry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from gudgeon.domain import Angle, AngleDone, Condition, Measure, SizeMeasured, ToolUsed, Torque, TorqueDone
+from gudgeon.entries.drafts import Draft, same_torque, take_fastener
+from gudgeon.entries.ledger import Ledger
+from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.opens import Fault
+from gudgeon.entries.vocabulary import Vocabulary
+
+NEAR = 8
+"""How many notes back a joint that still lacks its torque may be taken up by a value that names nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A torque or turn whose joint was not named yet; ``forward`` when the speaker said that the name comes next."""
+
+    value: TorqueDone | AngleDone
+    note: int
+    forward: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Inherited:
+    """The last torque that named no joint and was put into the current one."""
+
+    draft: Draft
+    value: TorqueDone
+    note: int
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A tool said to be kept: on which parts (any when empty), and whether up to the last of them."""
+
+    tool: ToolUsed
+    note: int
+    parts: tuple[tuple[str, ...], ...] = ()
+    until: bool = False
+
+
+class Bench:
+    """What is known while notes are read one after another."""
+
+    def __init__(self, words: Vocabulary) -> None:
+        self.words = words
+        self.ledger = Ledger(words)
+        self.waiting: list[Waiting] = []
+        self.inherited: Inherited | None = None
+        self.asked: Draft | None = None
+        self.asked_text = ""
+        self.kept: Kept | None = None
+        self.last_tool: ToolUsed | None = None
+        self.faults: list[Fault] = []
+        self.newly: list[Draft] = []
+        """Joints that got their first value in the note being read."""
+
+    def joint(self, mention: Mention, note: int, *, alone: bool = False) -> Draft:
+        """The draft of a mention, found or opened, with what the mention adds."""
+        draft = self.ledger.find(mention, note=note, alone=alone)
+        if draft is None:
+            draft = self.ledger.open(replace(mention, fastener=None) if alone else mention, note=note)
+        elif not alone and mention.fastener is not None:
+            take_fastener(draft, mention.fastener, some=mention.some)
+        if mention.place and draft.place is None and draft.part:
+            self.ledger.rename(draft, part=draft.part, place=mention.place)
+        draft.state = draft.state or mention.state
+        self.ledger.touch(draft)
+        return draft
+
+    def target(self, scene: Scene) -> Draft | None:
+        """The joint a value belongs to that names none, or None when it is not clear."""
+        current = self.ledger.current
+        if current is None or scene.has("next"):
+            return None
+        if not current.is_part_alone:
+            going_on = scene.has("redo") or any(getattr(f, "stage", None) for f in scene.facts)
+            return None if current.complete and current.turned and not going_on and not scene.has("on it") else current
+        same = [d for d in self.ledger.same_part(current.part, current.place) if not d.is_part_alone]
+        if same:
+            return same[0]
+        if scene.has("on it"):
+            return current
+        lacking = [d for d in self.ledger.drafts[-NEAR:] if d.fastener and not d.turned and scene.index - d.opened <= NEAR and not d.left_undone]
+        return lacking[-1] if len(lacking) == 1 else None
+
+    def add_torque(self, draft: Draft, done: TorqueDone, why: str, *, again: bool = False) -> None:
+        """Put a torque into an entry, unless it only repeats one that stands there."""
+        note = done.note if done.note is not None else draft.opened
+        twin = next((t for t in draft.torques if same_torque(t, done)), None)
+        if twin is not None and not again:
+            if done.angle_deg and not twin.angle_deg:
+                draft.torques[draft.torques.index(twin)] = replace(twin, angle_deg=done.angle_deg)
+            draft.step(note, f"{said(done)} said again")
+        else:
+            self.newly += [draft] if not draft.turned else []
+            draft.torques.append(done)
+            draft.step(note, f"{said(done)}, {why}")
+            if done.replaces is not None:
+                draft.history.append(f"note {note + 1}: {done.replaces:g} was said first and taken back for {said(done)}")
+        self.ledger.touch(draft)
+
+    def add_angle(self, draft: Draft, done: AngleDone, why: str) -> None:
+        """Put a turn into an entry."""
+        note = done.note if done.note is not None else draft.opened
+        self.newly += [draft] if not draft.turned else []
+        draft.angles.append(done)
+        draft.step(note, f"a turn of {done.angle_deg:g} degrees, {why}")
+        self.ledger.touch(draft)
+
+    def add_measure(self, draft: Draft, fact: Measure, note: int) -> None:
+        """Put a measured size into an entry."""
+        size = SizeMeasured(quantity=fact.quantity, value=fact.value, unit=fact.unit, note=note)
+        if not any((m.quantity, m.value, m.unit) == (size.quantity, size.value, size.unit) for m in draft.measures):
+            draft.measures.append(size)
+        draft.step(note, f"{fact.quantity or 'size'} {fact.value:g} {fact.unit}")
+
+    def add_condition(self, draft: Draft, fact: Condition, note: int) -> None:
+        """Put a condition into an entry."""
+        if fact.condition not in draft.conditions:
+            draft.conditions.append(fact.condition)
+        draft.step(note, f"found {fact.condition}")
+        if fact.condition != "good":
+            self.faults.append(Fault(note, fact.condition, draft.name(), draft.part))
+
+    def wait(self, value: TorqueDone | AngleDone, scene: Scene) -> None:
+        """Keep a value until a joint is named for it."""
+        self.waiting.append(Waiting(value, scene.index, scene.has("next")))
+
+    def give_up(self) -> None:
+        """Values that waited in vain become an entry without a part, which says so."""
+        for waiting in self.waiting:
+            draft = self.ledger.drafts[-1] if self.ledger.drafts else None
+            if draft is None or not draft.unclear or draft.part or draft.opened != waiting.note:
+                draft = Draft(opened=waiting.note, unclear=f"no joint was named for {said(waiting.value)}, in note {waiting.note + 1} or near it")
+                self.ledger.add(draft)
+            if isinstance(waiting.value, TorqueDone):
+                self.add_torque(draft, waiting.value, "no joint named")
+            else:
+                self.add_angle(draft, waiting.value, "no joint named")
+        self.waiting.clear()
+
+    def give_kept_tool(self) -> None:
+        """A tool said to be kept goes with the joints turned in this note that it was kept for and that named no tool."""
+        kept = self.kept
+        for draft in self.newly:
+            if kept is None or draft.tool is not None or draft.opened < kept.note or not draft.part:
+                continue
+            named = any(self.ledger.part_of(" ".join(p)) == self.ledger.part_of(draft.part) for p in kept.parts)
+            if kept.parts and not named and not kept.until:
+                continue
+            draft.tool = kept.tool
+            draft.step(kept.note, "the tool was said to be kept")
+            if kept.until and named:
+                self.kept = None
+        self.newly.clear()
+
+
+def torque_done(fact: Torque, note: int) -> TorqueDone:
+    """A torque fact as it stands in an entry."""
+    return TorqueDone(
+        value=fact.value,
+        unit=fact.unit,
+        nm=fact.nm,
+        angle_deg=fact.angle_deg,
+        stage=fact.stage,
+        hedged=fact.hedged,
+        low=fact.low,
+        high=fact.high,
+        replaces=fact.replaces,
+        mended=fact.mended,
+        heard=fact.heard,
+        note=note,
+    )
+
+
+def angle_done(fact: Angle, note: int) -> AngleDone:
+    """An angle fact as it stands in an entry."""
+    return AngleDone(angle_deg=fact.angle_deg, stage=fact.stage, note=note)
+
+
+def said(value: TorqueDone | AngleDone) -> str:
+    """A value in words, for explanations."""
+    if isinstance(value, AngleDone):
+        return f"{value.angle_deg:g} degrees"
+    unit = value.unit.replace("*", "·") if value.unit else "(unit not said)"
+    stage = f", stage {value.stage}" if value.stage else ""
+    return f"{value.value:g} {unit}{stage}"

@@ -1,0 +1,145 @@
+""" "Same on the right": what one joint got, another gets too."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gudgeon.domain import Compound, Fastener, Part, Tool, Torque
+from gudgeon.entries.bench import Bench, said
+from gudgeon.entries.drafts import Draft, copy_of, on_note, same_torque, take_fastener
+from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.vocabulary import Cue
+
+_JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes"))
+
+
+def copy_joints(scene: Scene, bench: Bench) -> bool:
+    """Copy the joint meant by "same" to the one named now; True when something was copied, and the copy is then the current joint."""
+    cue = same_cue(scene)
+    if cue is None:
+        return False
+    model, targets = _who(scene, cue, bench)
+    copied = False
+    for mention in targets:
+        sources = _sources(mention, model, bench)
+        for source in sources:
+            copied |= _copy(source, mention, scene, bench)
+    return copied
+
+
+def same_cue(scene: Scene) -> Cue | None:
+    """The cue that says "same" of a joint, not of a tool, a time or an order."""
+    refused = {at for cue in scene.cues if cue.sense == "not same" for at in range(cue.at, cue.end)}
+    for cue in scene.cues:
+        if cue.sense != "same" or refused.intersection(range(cue.at, cue.end)):
+            continue
+        last = scene.tokens[cue.end - 1]
+        follower = scene.tokens[cue.end].start if cue.end < len(scene.tokens) else -1
+        named = any(f.span[0] <= follower < f.span[1] for f in scene.facts if isinstance(f, (Tool, Fastener, Part, Compound)))
+        if named and last.norm not in _JOINING:
+            continue
+        return cue
+    return None
+
+
+def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Mention]]:
+    """The joint that is the model, when it was named ("same as the left"), and the joints that get the same."""
+    named = [m for m in scene.mentions if m.part or m.place]
+    at = scene.tokens[cue.at].start
+    if scene.tokens[cue.end - 1].norm == "as":
+        after = [m for m in named if m.start >= at]
+        before = [m for m in named if m.start < at]
+        if after and (before or bench.ledger.current):
+            current = bench.ledger.current
+            own = before or [Mention(at, at, part=current.part, place=current.place)] if current else before
+            return after[0], own
+    if scene.has("other"):
+        place = bench.words.opposite(bench.ledger.current.place) if bench.ledger.current else None
+        if place and not any(m.place for m in named):
+            part = named[0].part if named else None
+            return None, [Mention(at, at, part=part, place=place, fastener=named[0].fastener if named else None)]
+    return None, named
+
+
+def _sources(target: Mention, model: Mention | None, bench: Bench) -> list[Draft]:
+    """The joints to copy from: those of the model, else of the target's part at another place, else of the current joint."""
+    ledger = bench.ledger
+    if model is not None:
+        found = ledger.find(model, note=-1)
+        drafts = ledger.group(found) if found else []
+    else:
+        kin = [d for d in ledger.same_part(target.part) if _elsewhere(d, target)] if target.part else []
+        twin = ledger.twin_part(target.place) if not target.part and target.place else None
+        if twin is not None and not _elsewhere(twin, target):
+            kin = [d for d in ledger.same_part(twin.part) if _elsewhere(d, target)]
+            twin = None
+        source = kin[0] if kin else twin or ledger.current
+        if source is None or (source.part == target.part and not _elsewhere(source, target)):
+            return []
+        drafts = [source] if source.is_part_alone else ledger.group(source)
+    if target.fastener is not None:
+        kind = target.fastener.fastener
+        return [d for d in drafts if d.fastener in (kind, None)] or drafts[:1]
+    return drafts
+
+
+def _elsewhere(draft: Draft, target: Mention) -> bool:
+    """Whether a draft stands at another place than the target."""
+    return target.place is not None and (draft.place is None or set(draft.place.split()) != set(target.place.split()))
+
+
+def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
+    ledger, note, place = bench.ledger, scene.index, target.place
+    known = ledger.same_part(target.part) if target.part else []
+    part = known[0].part if known else target.part or source.part
+    draft = _existing(source, part, place, bench)
+    if draft is source:
+        return False
+    own_torque = any(isinstance(f, Torque) for f in scene.facts)
+    fresh = draft is None or not (draft.turned or draft.measures)
+    if draft is None:
+        draft = ledger.add(copy_of(source, part=part, place=place, note=note))
+    elif fresh:
+        _fill(draft, source)
+    if target.fastener is not None:
+        if target.fastener.fastener != draft.fastener:
+            draft.fastener, draft.count, draft.thread = None, None, None
+        take_fastener(draft, target.fastener, some=target.some)
+    draft.step(note, f"said to be the same as {source.name()}")
+    if not own_torque:
+        _copy_values(source, draft, note, latest_only=not fresh)
+    if source.is_part_alone:
+        draft.measures.extend(replace(m, note=note) for m in source.measures if fresh)
+    ledger.current = draft
+    ledger.touch(draft)
+    return True
+
+
+def _existing(source: Draft, part: str | None, place: str | None, bench: Bench) -> Draft | None:
+    for draft in bench.ledger.same_part(part, place):
+        same_kind = draft.fastener in (source.fastener, None) and draft.is_part_alone == source.is_part_alone
+        if same_kind and (draft.place == place or (place is not None and draft.place and set(draft.place.split()) == set(place.split()))):
+            return draft
+    return None
+
+
+def _fill(draft: Draft, source: Draft) -> None:
+    draft.fastener = draft.fastener or source.fastener
+    draft.count = draft.count or source.count
+    draft.thread = draft.thread or source.thread
+    draft.tool = draft.tool or source.tool
+    draft.compound = draft.compound or source.compound
+
+
+def _copy_values(source: Draft, draft: Draft, at: int, *, latest_only: bool) -> None:
+    """The model's torques and turns; only those of its last note when the copy has values already."""
+    last = max((note or 0 for note in (*(t.note for t in source.torques), *(a.note for a in source.angles))), default=0)
+    for torque in source.torques:
+        if latest_only and (torque.note or 0) != last:
+            continue
+        if not any(same_torque(t, torque) for t in draft.torques):
+            draft.torques.append(replace(on_note(torque, at), heard=(), replaces=None))
+            draft.how.append(f"note {at + 1}: {said(torque)}, as on {source.name()}")
+    for angle in source.angles:
+        if not (latest_only and (angle.note or 0) != last) and not any(a.angle_deg == angle.angle_deg for a in draft.angles):
+            draft.angles.append(replace(angle, note=at))

@@ -1,0 +1,264 @@
+"""Corrections notes later: "sorry, those lid bolts were sixteen not eighteen" changes the entry and keeps what was said first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from gudgeon.domain import Fastener, Measure, Part, Tool, ToolUsed, Torque, TorqueDone
+from gudgeon.entries.bench import Bench, said
+from gudgeon.entries.drafts import Draft
+from gudgeon.entries.mentions import Mention, Scene
+
+_START = 4
+_LAST = 12
+_NEAR = 6
+_BEFORE_VALUE = frozenset(
+    (
+        "was",
+        "were",
+        "is",
+        "are",
+        "be",
+        "at",
+        "to",
+        "got",
+        "had",
+        "gets",
+        "get",
+        "that",
+        "it",
+        "not",
+        "only",
+        "sorry",
+        "no",
+        "it's",
+        "make",
+        "torque",
+        "value",
+        "with",
+        "done",
+        "put",
+    )
+)
+_SMALL = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What a correction says: the value meant, the value taken back (None when it was not said again), and its fact when one was read."""
+
+    new: float
+    old: float | None
+    fact: Torque | None = None
+
+
+def correct(scene: Scene, bench: Bench) -> bool:
+    """Apply a correction to the entries it means; False when the note corrects nothing that stands in an entry."""
+    change = _change(scene)
+    cued = _cued(scene)
+    if not cued and (change is None or change.old is None):
+        return False
+    drafts, named = _candidates(scene, bench)
+    if change is not None and _correct_value(change, drafts, named, scene, bench):
+        return True
+    if not cued:
+        return False
+    return _correct_measure(drafts, named, scene) or _correct_kind(drafts, named, scene)
+
+
+def _cued(scene: Scene) -> bool:
+    return any(cue.sense == "correct" or (cue.sense == "correct start" and cue.at < _START) for cue in scene.cues)
+
+
+def _change(scene: Scene) -> Change | None:
+    """The values of a correction: from a torque fact, from "ten not twelve", or from one bare figure."""
+    torques = [f for f in scene.facts if isinstance(f, Torque)]
+    if len(torques) > 1:
+        return None
+    pair = _pair(scene)
+    if torques:
+        fact = torques[0]
+        old = fact.replaces if fact.replaces is not None else pair[1] if pair and abs(pair[0] - fact.value) < _SMALL else None
+        return Change(fact.value, old, fact)
+    if pair:
+        return Change(*pair)
+    bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i)]
+    return Change(bare[0].value, None) if len(bare) == 1 and bare[0].value is not None else None
+
+
+def _pair(scene: Scene) -> tuple[float, float] | None:
+    """The value meant and the value taken back, around "not" or "wasn't"."""
+    negations = [cue for cue in scene.cues if cue.sense == "not value"]
+    for cue in negations:
+        old = _figure_near(scene, range(cue.end, min(cue.end + 3, len(scene.tokens))))
+        if old is None:
+            continue
+        new = _figure_near(scene, range(cue.at - 1, max(cue.at - 5, -1), -1)) or _figure_near(scene, range(old + 1, min(old + 9, len(scene.tokens))))
+        if new is None:
+            continue
+        one, other = scene.tokens[new].value, scene.tokens[old].value
+        if one is not None and other is not None:
+            return one, other
+    return None
+
+
+def _figure_near(scene: Scene, places: range) -> int | None:
+    for at in places:
+        if scene.tokens[at].kind == "figure":
+            return at
+        if scene.tokens[at].norm in {".", ";"}:
+            return None
+    return None
+
+
+def _is_bare(scene: Scene, at: int) -> bool:
+    """A figure that can be a value by itself: led in by "was", "got", "make that", with no other unit, at the end of what is said."""
+    token = scene.tokens[at]
+    if token.kind != "figure" or token.figure is None or token.figure.form in {"ordinal", "plural"}:
+        return False
+    if any(f.span[0] <= token.start < f.span[1] for f in scene.facts if isinstance(f, (Fastener, Tool, Part, Measure))):
+        return False
+    before = scene.tokens[at - 1].norm if at else ""
+    after = scene.tokens[at + 1] if at + 1 < len(scene.tokens) else None
+    ends = after is None or after.kind in {"punct"} or after.norm in {"not", "on", "i", "and", "as", "for", "it", "in"}
+    return before in _BEFORE_VALUE and ends
+
+
+def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None]:
+    """Entries a correction may mean, the likeliest first, and the joint named in it."""
+    ledger = bench.ledger
+    named = next((m for m in scene.mentions if m.part or m.place or m.fastener or m.size), None)
+    recent = sorted(ledger.drafts[-_LAST * 3 :], key=ledger.age, reverse=True)[:_LAST]
+    if named is None:
+        return recent, None
+    if named.size:
+        sized = ledger.sized(named)
+        return ([sized] if sized else []), named
+    if named.part:
+        found = ledger.same_part(named.part, named.place)
+    elif named.place:
+        found = ledger.with_place(named.place)
+    else:
+        found = recent
+    kind = named.fastener.fastener if named.fastener else None
+    alike = [d for d in found if kind is None or d.fastener == kind]
+    if alike or kind is None:
+        return alike, named
+    return [d for d in found if d.fastener is None or len(found) == 1], named
+
+
+def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, scene: Scene, bench: Bench) -> bool:
+    if change.old is not None:
+        holding = [(d, t) for d in drafts for t in d.torques if abs(t.value - change.old) < _SMALL]
+        if not holding and change.fact is None:
+            return _correct_other(change, drafts, scene)
+        chosen = _all_meant(holding, named, scene)
+    else:
+        chosen = _last_torque(drafts, named, scene)
+    for draft, torque in chosen:
+        _replace(draft, torque, change, scene.index)
+    return bool(chosen)
+
+
+def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, scene: Scene) -> list[tuple[Draft, TorqueDone]]:
+    """The latest entry that holds the old value; with "both", every one of the same part."""
+    if not holding:
+        return []
+    first = holding[0][0]
+    if scene.has("both"):
+        return [(d, t) for d, t in holding if d.part == first.part and d.fastener == first.fastener]
+    return [(d, t) for d, t in holding if d is first][-1:]
+
+
+def _last_torque(drafts: list[Draft], named: Mention | None, scene: Scene) -> list[tuple[Draft, TorqueDone]]:
+    """Without the old value: the last torque of the joint named, or of the note before when none was named."""
+    if scene.has("redo"):
+        return []
+    turned = [d for d in drafts if d.torques]
+    if named is not None and named.part is None and named.place is None:
+        turned = [d for d in turned if scene.index - (d.torques[-1].note or 0) <= _NEAR]
+    if not turned or (named is not None and drafts[0] is not turned[0] and not drafts[0].is_part_alone):
+        return []
+    draft = turned[0]
+    if named is None and scene.index - (draft.torques[-1].note or 0) > 2:
+        return []
+    return [(draft, draft.torques[-1])]
+
+
+def _replace(draft: Draft, old: TorqueDone, change: Change, note: int) -> None:
+    fact = change.fact
+    unit = fact.unit if fact and fact.unit else old.unit
+    scaled = old.nm * change.new / old.value if old.nm is not None and old.value else None
+    nm = fact.nm if fact and fact.unit else scaled
+    new = replace(old, value=change.new, unit=unit, nm=nm, low=None, high=None, replaces=old.value, heard=(), mended=None, note=note)
+    if fact is not None:
+        new = replace(new, stage=fact.stage or old.stage, angle_deg=fact.angle_deg or old.angle_deg, hedged=fact.hedged, low=fact.low, high=fact.high)
+    draft.torques[draft.torques.index(old)] = new
+    draft.history.append(f"note {note + 1}: {said(old)}, said in note {(old.note or 0) + 1}, was corrected to {said(new)}")
+    draft.step(note, f"corrected to {said(new)}")
+
+
+def _correct_other(change: Change, drafts: list[Draft], scene: Scene) -> bool:
+    """A count, turn, measure or tool size that holds the value taken back."""
+    old, new, note = change.old, change.new, scene.index
+    for draft in drafts:
+        for i, measure in enumerate(draft.measures):
+            if old is not None and abs(measure.value - old) < _SMALL:
+                draft.measures[i] = replace(measure, value=new, note=note)
+                _tell(draft, note, f"{measure.quantity or 'size'} {old:g} {measure.unit}", f"{new:g} {measure.unit}")
+                return True
+        for i, angle in enumerate(draft.angles):
+            if angle.angle_deg == old:
+                draft.angles[i] = replace(angle, angle_deg=new, note=note)
+                _tell(draft, note, f"{old:g} degrees", f"{new:g} degrees")
+                return True
+        if draft.count == old and new == int(new):
+            draft.count = int(new)
+            _tell(draft, note, f"a count of {old:g}", f"{new:g}")
+            return True
+        if draft.tool and draft.tool.size == old:
+            draft.tool = replace(draft.tool, size=new)
+            _tell(draft, note, f"{draft.tool.tool} {old:g}", f"{new:g}")
+            return True
+    return False
+
+
+def _correct_measure(drafts: list[Draft], named: Mention | None, scene: Scene) -> bool:
+    facts = [f for f in scene.facts if isinstance(f, Measure)]
+    if len(facts) != 1:
+        return False
+    fact = facts[0]
+    for draft in drafts[:3] if named is None else drafts:
+        fits = [m for m in draft.measures if m.unit == fact.unit and (fact.quantity in (None, m.quantity) or len(draft.measures) == 1)]
+        if fits:
+            old = fits[-1]
+            draft.measures[draft.measures.index(old)] = replace(old, value=fact.value, note=scene.index)
+            _tell(draft, scene.index, f"{old.quantity or 'size'} {old.value:g} {old.unit}", f"{fact.value:g} {fact.unit}")
+            return True
+    return False
+
+
+def _correct_kind(drafts: list[Draft], named: Mention | None, scene: Scene) -> bool:
+    """A thread, count or tool said anew; only for the joint named, or the one of the last notes."""
+    draft = next((d for d in drafts if d.fastener or d.turned), None)
+    if draft is None or any(isinstance(f, Torque) for f in scene.facts):
+        return False
+    done = False
+    threads = [t for t in scene.tokens if t.thread is not None]
+    thread = threads[0].thread.name if threads and threads[0].thread else None
+    if thread and draft.thread and draft.thread != thread:
+        _tell(draft, scene.index, draft.thread, thread)
+        draft.thread, done = thread, True
+    for fact in scene.facts:
+        if isinstance(fact, Fastener) and fact.count and draft.count and fact.count != draft.count and not (named and named.some):
+            _tell(draft, scene.index, f"a count of {draft.count}", str(fact.count))
+            draft.count, done = fact.count, True
+        if isinstance(fact, Tool) and draft.tool and fact.size and fact.tool == draft.tool.tool and fact.size != draft.tool.size:
+            _tell(draft, scene.index, f"{draft.tool.tool} {draft.tool.size}", f"{fact.size:g}")
+            draft.tool, done = ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit), True
+    return done
+
+
+def _tell(draft: Draft, note: int, old: str, new: str) -> None:
+    draft.history.append(f"note {note + 1}: {old} was corrected to {new}")
+    draft.step(note, f"{old} corrected to {new}")

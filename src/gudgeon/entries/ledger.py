@@ -1,0 +1,185 @@
+"""The entries of a session while they grow: finding the joint that a note means, or opening a new one."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+
+from gudgeon.domain import Fastener
+from gudgeon.entries.drafts import Draft, means, places_agree, take_fastener, threads_agree, words_of
+from gudgeon.entries.mentions import Mention
+from gudgeon.entries.vocabulary import Vocabulary
+
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+class Ledger:
+    """All drafts of a session in order, found by what their part is; ``current`` is the joint being worked on."""
+
+    def __init__(self, words: Vocabulary) -> None:
+        self.words = words
+        self.drafts: list[Draft] = []
+        self.current: Draft | None = None
+        self._by_head: dict[str, list[Draft]] = defaultdict(list)
+        self._recent: dict[Draft, int] = {}
+        self._clock = 0
+
+    def add(self, draft: Draft) -> Draft:
+        """Put a new draft at the end."""
+        self.drafts.append(draft)
+        name = words_of(draft.part)
+        self._by_head[name[-1] if name else ""].append(draft)
+        self.touch(draft)
+        return draft
+
+    def touch(self, draft: Draft) -> None:
+        """Mark a draft as the one spoken of last."""
+        self._clock += 1
+        self._recent[draft] = self._clock
+
+    def age(self, draft: Draft) -> int:
+        """How recently a draft was spoken of; greater is later."""
+        return self._recent.get(draft, 0)
+
+    def part_of(self, name: str) -> tuple[str, ...] | None:
+        """The fullest name already used for a part that this name can stand for, the latest first."""
+        said = words_of(name)
+        known = [d for d in self._by_head.get(said[-1] if said else "", ()) if means(said, words_of(d.part))]
+        if not known:
+            return None
+        exact = [d for d in known if words_of(d.part) == said]
+        return words_of(max(exact or known, key=self.age).part)
+
+    def same_part(self, name: str | None, place: str | None = None) -> list[Draft]:
+        """Drafts of a part (and place, when one was said), the latest first."""
+        if name is None:
+            return []
+        full = self.part_of(name)
+        if full is None:
+            return []
+        found = [d for d in self._by_head[full[-1]] if words_of(d.part) == full]
+        if place is not None:
+            exact = [d for d in found if d.place is not None and set(d.place.split()) == set(place.split())]
+            found = exact or [d for d in found if d.place is not None and places_agree(place, d.place)]
+        return sorted(found, key=self.age, reverse=True)
+
+    def with_place(self, place: str) -> list[Draft]:
+        """Drafts at a place whose part was not said again: of the latest part that has this place, or has its twin."""
+        for draft in sorted(self.drafts[-40:], key=self.age, reverse=True):
+            if draft.place is not None and set(draft.place.split()) == set(place.split()):
+                return self.same_part(draft.part, place)
+        return []
+
+    def twin_part(self, place: str) -> Draft | None:
+        """The latest draft whose place is of the same kind (left for right, number 1 for number 2), or the current one."""
+        kind = _kind(place, self.words)
+        for draft in sorted(self.drafts[-40:], key=self.age, reverse=True):
+            if draft.place and _kind(draft.place, self.words) & kind and draft.part:
+                return draft
+        return self.current
+
+    def group(self, draft: Draft) -> list[Draft]:
+        """The joints of a draft's part and place that fasten it, in the order they were opened."""
+        same = [d for d in self._by_head[_head(draft)] if d.part == draft.part and d.place == draft.place]
+        return [d for d in same if not d.is_part_alone]
+
+    def sized(self, mention: Mention) -> Draft | None:
+        """Which of two joints of the current part "the big ones" means: by thread, then by torque."""
+        if self.current is None or mention.size is None:
+            return None
+        group = [d for d in self.group(self.current) if d.fastener]
+        sizes = [_size(d) for d in group]
+        if len(group) < 2 or len(set(sizes)) < len(sizes):
+            return None
+        return group[sizes.index(max(sizes) if mention.size == "big" else min(sizes))]
+
+    def find(self, mention: Mention, *, note: int, alone: bool = False) -> Draft | None:
+        """The draft a mention means, or None when it is a new joint; ``alone`` looks for sizes and faults of the part itself."""
+        if mention.size:
+            return self.sized(mention)
+        named = self._candidates(mention)
+        if alone:
+            return next((d for d in named if d.is_part_alone or (not d.says_something and d.fastener is None)), None)
+        if mention.fastener is None:
+            return self._fastened(named)
+        fits = [d for d in named if _fits(d, mention, mention.fastener, note)]
+        return next((d for d in fits if d.fastener), fits[0] if fits else None)
+
+    def _candidates(self, mention: Mention) -> list[Draft]:
+        if mention.part:
+            found = self.same_part(mention.part, mention.place)
+            if found or mention.place is None:
+                return found
+            bare = [d for d in self.same_part(mention.part) if d.place is None and not d.says_something]
+            return bare[:1]
+        if mention.place:
+            return self.with_place(mention.place)
+        if self.current is None:
+            return []
+        return sorted(self._near_current(self.current), key=self.age, reverse=True)
+
+    def _near_current(self, current: Draft) -> list[Draft]:
+        return [d for d in self._by_head[_head(current)] if d.part == current.part and d.place == current.place]
+
+    def _fastened(self, named: list[Draft]) -> Draft | None:
+        joints = [d for d in named if not d.is_part_alone]
+        open_ones = [d for d in joints if d.fastener and not d.turned]
+        return open_ones[0] if len(open_ones) == 1 else joints[0] if joints else None
+
+    def open(self, mention: Mention, *, note: int) -> Draft:
+        """A new draft for a mention; part and place fall back to those of the joint it hangs on."""
+        part, place = self._part_and_place(mention)
+        draft = Draft(part=part, place=place, state=mention.state, opened=note)
+        if mention.fastener is not None:
+            take_fastener(draft, mention.fastener, some=mention.some)
+        return self.add(draft)
+
+    def _part_and_place(self, mention: Mention) -> tuple[str | None, str | None]:
+        if mention.part:
+            known = self.same_part(mention.part)
+            return (known[0].part if known else mention.part), mention.place
+        if mention.place:
+            twin = self.twin_part(mention.place)
+            return (twin.part if twin else None), mention.place
+        current = self.current
+        own = mention.fastener and self.words.role("fastener", mention.fastener.fastener) != "joint"
+        if current is None or (own and current.fastener):
+            return None, None
+        return current.part, current.place
+
+    def rename(self, draft: Draft, *, part: str | None, place: str | None) -> None:
+        """Give a draft another part or place, keeping the ledger's order."""
+        self._by_head[_head(draft)].remove(draft)
+        draft.part, draft.place = part, place
+        self._by_head[_head(draft)].append(draft)
+
+
+def _head(draft: Draft) -> str:
+    name = words_of(draft.part)
+    return name[-1] if name else ""
+
+
+def _kind(place: str, words: Vocabulary) -> set[str]:
+    return {"number" if w == "number" else words.places[w][1] for w in place.split() if w == "number" or w in words.places}
+
+
+def _size(draft: Draft) -> float:
+    found = _NUMBER.search(draft.thread or "")
+    if found:
+        return float(found.group())
+    return draft.torques[0].value if draft.torques else 0.0
+
+
+def _fits(draft: Draft, mention: Mention, fastener: Fastener, note: int) -> bool:
+    """Whether a draft can be the joint of a fastener just said."""
+    if draft.is_part_alone:
+        return False
+    if draft.fastener is None:
+        return True
+    if "fastener" not in (draft.fastener, fastener.fastener) and draft.fastener != fastener.fastener:
+        return False
+    if not threads_agree(fastener.thread, draft.thread):
+        return False
+    if fastener.count is None or draft.count is None or mention.some or draft.some_only or fastener.count == draft.count:
+        return True
+    return draft.opened != note and not draft.turned

@@ -1,0 +1,227 @@
+"""What one note speaks of: its joints as named, and which of them a value was said of."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from gudgeon.domain import Buy, Fact, Fastener, Part, Question, Todo
+from gudgeon.entries.drafts import means, places_agree, words_of
+from gudgeon.entries.places import BarePlace
+from gudgeon.entries.vocabulary import Cue, Vocabulary
+from gudgeon.notes import Token
+
+ASIDES = (Question, Todo, Buy)
+_TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
+_ENDINGS = frozenset((".", ";", "!", "?"))
+_SKIPPED = frozenset(
+    ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """A joint as one note names it; what was not said is None. Positions are characters in the note.
+
+    ``some`` says that a few of the fasteners are meant, ``size`` which ones ("the big ones"), ``firm`` that the note is about it.
+    """
+
+    start: int
+    end: int
+    part: str | None = None
+    place: str | None = None
+    state: str | None = None
+    fastener: Fastener | None = None
+    some: bool = False
+    size: str | None = None
+    firm: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """One note, ready to be understood: its tokens, cues, live facts, joints named, and those only asked about or planned."""
+
+    index: int
+    text: str
+    tokens: tuple[Token, ...]
+    facts: tuple[Fact, ...]
+    cues: tuple[Cue, ...]
+    mentions: tuple[Mention, ...]
+    asides: tuple[Mention, ...]
+
+    def has(self, *senses: str) -> bool:
+        """Whether a cue of one of these senses was said."""
+        return any(cue.sense in senses for cue in self.cues)
+
+    def sentence(self, position: int) -> int:
+        """The number of the sentence that a character stands in."""
+        return sum(1 for token in self.tokens if token.norm in _ENDINGS and token.end <= position)
+
+    def between(self, start: int, end: int) -> list[str]:
+        """The words that stand between two positions."""
+        return [token.norm for token in self.tokens if token.start >= start and token.end <= end]
+
+
+class Sorter:
+    """Goes through the parts, fasteners and places of one note in order, and gathers them into joints."""
+
+    def __init__(self, scene: Scene, words: Vocabulary) -> None:
+        self.scene = scene
+        self.words = words
+        self.mentions: list[Mention] = []
+        self.parts = [f for f in scene.facts if isinstance(f, Part)]
+        self.fasteners = [f for f in scene.facts if isinstance(f, Fastener)]
+        self.claimed = {words_of(named) for fact in scene.facts if (named := getattr(fact, "part", None))}
+
+    def run(self, bare: Sequence[BarePlace]) -> tuple[Mention, ...]:
+        """The joints named, in order."""
+        items: list[Part | Fastener | BarePlace] = [*self.parts, *self.fasteners, *bare]
+        for item in sorted(items, key=lambda i: (i.span[1], isinstance(i, Fastener))):
+            if isinstance(item, Part):
+                self._part(item)
+            elif isinstance(item, Fastener):
+                self._fastener(item)
+            else:
+                self._place(item)
+        return tuple(self.mentions)
+
+    def _last(self, position: int, *, same_sentence: bool = True) -> Mention | None:
+        if not self.mentions:
+            return None
+        last = self.mentions[-1]
+        if same_sentence and self.scene.sentence(last.start) != self.scene.sentence(position):
+            return None
+        return last
+
+    def _part(self, part: Part) -> None:
+        name = words_of(part.name)
+        claimed = any(means(name, other) or means(other, name) for other in self.claimed)
+        last = self._last(part.span[0])
+        lead = self._lead(part.span[0])
+        if last and last.part is None and (lead in _TOWARDS or self._near(last.end, part.span[0], 1)):
+            place = part.place or last.place
+            self.mentions[-1] = replace(last, part=part.name, place=place, state=part.state, end=max(last.end, part.span[1]))
+            return
+        if not claimed and self._is_minor(part, name):
+            return
+        if last and last.part and not claimed and lead and self.words.role("lead", lead) and not self._carries(part):
+            return
+        if last and last.part == part.name and places_agree(part.place, last.place):
+            self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
+            return
+        self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
+
+    def _is_minor(self, part: Part, name: tuple[str, ...]) -> bool:
+        role = self.words.role("part", name[-1]) if name else None
+        minor = role == "between" or (role == "bit" and len(name) == 1)
+        return minor and (len(self.parts) > 1 or role == "bit")
+
+    def _carries(self, part: Part) -> bool:
+        """Whether a fastener is said of this very part ("the drop arm nut", "bolts on the sump")."""
+        return any(f.span[0] <= part.span[1] + 1 and f.span[1] > part.span[0] for f in self.fasteners)
+
+    def _firm(self, part: Part, lead: str | None) -> bool:
+        first = self.scene.tokens[0].start if self.scene.tokens else 0
+        early = len(self.scene.between(first, part.span[0])) <= 3
+        return early or lead is None or any(not isinstance(f, Part) for f in self.scene.facts) or self.scene.has("open", "back", "same")
+
+    def _fastener(self, fastener: Fastener) -> None:
+        role = self.words.role("fastener", fastener.fastener)
+        if role == "with" and (len(self.fasteners) > 1 or self.parts):
+            return
+        start = fastener.span[0]
+        last = self._last(start, same_sentence=False)
+        owner = self._owner(fastener)
+        some = self._is_some(fastener)
+        if owner is not None and last and last.part == owner.name and last.fastener is None:
+            self.mentions[-1] = replace(last, fastener=fastener, some=some, start=min(last.start, start), end=fastener.span[1], firm=True)
+        elif owner is not None:
+            self.mentions.append(Mention(start, fastener.span[1], owner.name, owner.place, owner.state, fastener, some))
+        elif last and last.fastener is None and self._belongs(last, fastener):
+            self.mentions[-1] = replace(last, fastener=fastener, some=some, end=fastener.span[1], firm=True)
+        elif last and self._belongs(last, fastener):
+            self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state, fastener, some))
+        else:
+            self.mentions.append(Mention(*fastener.span, fastener=fastener, some=some))
+
+    def _belongs(self, last: Mention, fastener: Fastener) -> bool:
+        """A fastener belongs to the joint named before it, unless the words after it name its own ("bolts on the cover")."""
+        follower = next((p for p in self.parts if p.span[0] >= fastener.span[1]), None)
+        if follower is None or self._lead(follower.span[0]) not in {"on", "of", "for"}:
+            return True
+        return not self._near(fastener.span[1], follower.span[0], 4) or last.part == follower.name
+
+    def _owner(self, fastener: Fastener) -> Part | None:
+        """The part whose name stands in or right before the fastener's words."""
+        for part in reversed(self.parts):
+            if part.span[0] < fastener.span[1] and part.span[1] > fastener.span[0]:
+                return part
+            if part.span[1] <= fastener.span[0] and not self.scene.between(part.span[1], fastener.span[0]):
+                return part
+        return None
+
+    def _is_some(self, fastener: Fastener) -> bool:
+        around = range(fastener.span[0] - 24, fastener.span[1] + 1)
+        return any(cue.sense == "partial" and self.scene.tokens[cue.at].start in around for cue in self.scene.cues)
+
+    def _place(self, bare: BarePlace) -> None:
+        last = self._last(bare.span[0])
+        anchor = next((m for m in reversed(self.mentions) if m.part), None)
+        if last and last.part and last.place is None and self._near(last.end, bare.span[0], 0):
+            self.mentions[-1] = replace(last, place=bare.place, end=bare.span[1])
+            return
+        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=bare.place))
+
+    def _lead(self, position: int) -> str | None:
+        """The word that leads in a name, past articles and places: "on" before "the left drum"."""
+        for token in reversed([t for t in self.scene.tokens if t.end <= position]):
+            if token.norm in _SKIPPED or token.norm in self.words.places or token.figure:
+                continue
+            return token.norm
+        return None
+
+    def _near(self, start: int, end: int, most: int) -> bool:
+        """Whether at most so many words (no full stop) stand between two positions."""
+        words = [w for w in self.scene.between(start, end) if w not in {",", ":", "-", "'s"} and w not in _SKIPPED]
+        return len(words) <= most and not _ENDINGS.intersection(words)
+
+
+def link(fact: Fact, scene: Scene) -> Mention | None:
+    """The joint of this note that a value was said of, or None when the note names none for it."""
+    named, place = getattr(fact, "part", None), getattr(fact, "place", None)
+    mentions = list(scene.mentions)
+    if named:
+        own = [m for m in mentions if m.part and (means(words_of(m.part), words_of(named)) or means(words_of(named), words_of(m.part)))]
+        fitting = [m for m in own if places_agree(place, m.place)] or []
+        if not fitting:
+            return Mention(*fact.span, part=named, place=place, fastener=_loose_fastener(fact, mentions))
+        chosen = _nearest(fact, scene, fitting) or fitting[0]
+        return replace(chosen, place=place) if place and not chosen.place else chosen
+    if place:
+        fitting = [m for m in mentions if m.place == place]
+        near = _nearest(fact, scene, fitting or mentions)
+        return near if fitting else replace(near, place=place) if near else Mention(*fact.span, place=place)
+    return _nearest(fact, scene, mentions)
+
+
+def _loose_fastener(fact: Fact, mentions: list[Mention]) -> Fastener | None:
+    before = [m for m in mentions if m.part is None and m.fastener and m.start <= fact.span[0]]
+    return before[-1].fastener if before else None
+
+
+def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:
+    """Before the value in its sentence, or right after it behind "on", "for", "to"; else the nearest that can be meant."""
+    start, end = fact.span
+    here = scene.sentence(start)
+    before = [m for m in mentions if m.start <= start]
+    after = next((m for m in mentions if m.start > start), None)
+    if after is not None and scene.sentence(after.start) == here:
+        gap = scene.between(end, after.start)
+        others = any(end <= f.span[0] and f.span[1] <= after.start and f.kind == fact.kind for f in scene.facts)
+        if gap and gap[0] in _TOWARDS and len(gap) <= 6 and not others:
+            return after
+    if before and scene.sentence(before[-1].start) == here:
+        return before[-1]
+    if after is not None and scene.sentence(after.start) == here and not scene.has("next"):
+        return after
+    return before[-1] if before else None

@@ -1,0 +1,116 @@
+"""Places said without their part: "same on the right", "left front has five nuts", "number two identical"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gudgeon.domain import Fact, Part
+from gudgeon.entries.vocabulary import Vocabulary
+from gudgeon.notes import Token
+
+_AFTER_ANY = frozenset(
+    ("one", "ones", "has", "had", "got", "gets", "get", "same", "likewise", "ditto", "identical", "needs", "took", "takes", "opens", "reads")
+)
+_AFTER_SIDE = _AFTER_ANY | frozenset(
+    (
+        "side",
+        "hand",
+        "too",
+        "as",
+        "now",
+        "is",
+        "was",
+        "are",
+        "were",
+        "also",
+        "next",
+        "done",
+        "at",
+        "to",
+        "and",
+        "with",
+        "came",
+        "measures",
+        "needed",
+        "again",
+        ",",
+        ".",
+        ";",
+        ":",
+        "'s",
+    )
+)
+_AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
+_SPLICES = frozenset(("hand", "side", "-"))
+
+
+@dataclass(frozen=True, slots=True)
+class BarePlace:
+    """A place that no part stands beside, as the record writes it, and its span."""
+
+    place: str
+    span: tuple[int, int]
+
+
+def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabulary) -> tuple[BarePlace, ...]:
+    """The places a note says by themselves, in order; those that belong to a part's name, or are no places here, are left out."""
+    found: list[BarePlace] = []
+    at = 0
+    while at < len(tokens):
+        end, said = _run(tokens, at, words)
+        if said:
+            span = (tokens[at].start, tokens[end - 1].end)
+            place = " ".join(said)
+            if _is_place(tokens, at, end, said) and not _is_taken(place, span, facts):
+                found.append(BarePlace(place, span))
+        at = max(end, at + 1)
+    return tuple(found)
+
+
+def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list[str]]:
+    """The end of the run of place words at a token, and the words."""
+    said: list[str] = []
+    while at < len(tokens):
+        token = tokens[at]
+        value = tokens[at + 1].value if at + 1 < len(tokens) else None
+        if token.norm in words.places:
+            said.append(token.norm)
+            at += 1
+        elif token.norm in {"number", "#"} and value is not None and value == int(value) and 0 < value < 100:
+            said.append(f"number {int(value)}")
+            at += 2
+        elif said and token.norm in _SPLICES:
+            at += 1
+        else:
+            break
+    return at, said
+
+
+def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bool:
+    """A place for sure: two words, a number, or one word between "the" and a word that can follow a thing."""
+    if len(said) > 1 or said[0].startswith("number"):
+        return True
+    before = tokens[at - 1].norm if at else ""
+    after = tokens[end].norm if end < len(tokens) else "."
+    sideways = said[0] in {"left", "right"}
+    if before in {"the", "its"}:
+        if at > 1 and tokens[at - 2].norm in _AWAY:
+            return False
+        counted = end < len(tokens) and tokens[end].kind == "figure"
+        return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
+    if not sideways:
+        return False
+    return (not before or before in {",", ".", ";", ":", "and"}) and after in {":", "one", "side", "hand", "has", "had", "gets", "got", "same"}
+
+
+def _is_taken(place: str, span: tuple[int, int], facts: Sequence[Fact]) -> bool:
+    """Whether a fact already holds this place, or a part's name holds these words."""
+    for fact in facts:
+        start, end = fact.span
+        if isinstance(fact, Part) and start <= span[0] and span[1] <= end:
+            return True
+        held = getattr(fact, "place", None)
+        if held and set(place.split()) <= set(held.split()) and min(abs(span[0] - end), abs(start - span[1]), abs(start - span[0])) < 40:
+            return True
+    return False

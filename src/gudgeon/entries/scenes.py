@@ -1,0 +1,50 @@
+"""From a note's text and facts to a scene: what it says for sure, what it only asks or plans, and its joining words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gudgeon.domain import Fact, Fastener, Part, ReadNote
+from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
+from gudgeon.entries.places import bare_places
+from gudgeon.entries.tools import kept_for
+from gudgeon.entries.vocabulary import ReadTokens, Vocabulary
+
+
+def build_scene(index: int, note: ReadNote, words: Vocabulary, read: ReadTokens) -> Scene:
+    """The scene of a note. Parts and fasteners inside a question, a plan or a thing to buy are put aside; values never are."""
+    tokens = tuple(read(note.text))
+    facts = tuple(sorted(note.facts, key=lambda f: f.span))
+    scene = Scene(index, note.text, tokens, facts, words.cues(tokens), (), ())
+    aside = [f for f in facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
+    live = tuple(f for f in facts if f not in aside)
+    scene = replace(scene, facts=live)
+    mentions = Sorter(scene, words).run(bare_places(tokens, live, words))
+    aside_scene = replace(scene, facts=tuple(aside))
+    asides = Sorter(aside_scene, words).run(()) if aside else ()
+    return replace(scene, mentions=mentions, asides=asides)
+
+
+def _is_aside(fact: Part | Fastener, scene: Scene) -> bool:
+    if isinstance(fact, Part) and kept_for(scene, fact):
+        return True
+    start, end = fact.span
+    inside = any(isinstance(f, ASIDES) and f.span[0] <= start and end <= f.span[1] for f in scene.facts)
+    return inside and not _serves_value(fact, scene)
+
+
+def _serves_value(fact: Part | Fastener, scene: Scene) -> bool:
+    """Whether a value applied in this note was said of this part, so that it is no mere plan."""
+    if isinstance(fact, Fastener):
+        return any(f.kind in {"torque", "angle", "condition"} for f in scene.facts)
+    return any(getattr(f, "part", None) == fact.name for f in scene.facts if not isinstance(f, (Part, Fastener)))
+
+
+def asked_mention(scene: Scene) -> Mention | None:
+    """The joint a question of this note is about, or None when it names none."""
+    return next((m for m in (*scene.asides, *scene.mentions) if m.part or m.fastener), None)
+
+
+def live_values(scene: Scene) -> list[Fact]:
+    """The facts that can stand in an entry, in the order they were said."""
+    return [f for f in scene.facts if f.kind in {"torque", "angle", "measure", "condition"}]

@@ -1,0 +1,93 @@
+"""Which tool and compound goes with which joint, and a tool that is kept from joint to joint."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gudgeon.domain import Action, Compound, CompoundUsed, Measure, Part, Tool, ToolUsed
+from gudgeon.entries.bench import Bench, Kept
+from gudgeon.entries.drafts import Draft, words_of
+from gudgeon.entries.mentions import Scene, link
+
+
+def take_tools(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft | None) -> None:
+    """Tools of a note: measuring ones to what was measured, turning ones to the joint they were named with, or the current one."""
+    for fact in (f for f in scene.facts if isinstance(f, Tool)):
+        role = bench.words.role("tool", fact.tool)
+        if role == "measuring":
+            for draft in measured:
+                draft.tool = draft.tool or _used(fact)
+        elif role in {"turning", "holding"}:
+            used = _meant(fact, scene, bench)
+            mention = link(fact, scene)
+            draft_for = bench.joint(mention, scene.index) if mention and (mention.part or mention.fastener or mention.size) else joint
+            if draft_for is not None and not draft_for.is_part_alone:
+                _give(draft_for, used, scene.index, bench)
+            if role == "turning" and used.size is not None:
+                bench.last_tool = used
+                bench.kept = None
+    _keep(scene, bench, joint)
+
+
+def _used(fact: Tool) -> ToolUsed:
+    return ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit)
+
+
+def _meant(fact: Tool, scene: Scene, bench: Bench) -> ToolUsed:
+    """The tool said, or the last one of its kind for "same spanner as before"."""
+    before = [t.norm for t in scene.tokens if t.end <= fact.span[0]][-1:] + [t.norm for t in scene.tokens if fact.span[0] <= t.start < fact.span[1]]
+    if fact.size is None and "same" in before and bench.last_tool and bench.last_tool.tool == fact.tool:
+        return bench.last_tool
+    return _used(fact)
+
+
+def _give(draft: Draft, used: ToolUsed, note: int, bench: Bench) -> None:
+    """A sized turning tool stands before a torque wrench or an extension."""
+    old = draft.tool
+    if old is None or (old.size is None and used.size is not None):
+        draft.tool = used
+        draft.step(note, f"tool {used.tool}")
+
+
+def _keep(scene: Scene, bench: Bench, joint: Draft | None) -> None:
+    cue = next((c for c in scene.cues if c.sense == "keep"), None)
+    if cue is None:
+        return
+    said_here = [_used(f) for f in scene.facts if isinstance(f, Tool) and bench.words.role("tool", f.tool) == "turning"]
+    tool = said_here[-1] if said_here else (joint.tool if joint else None) or bench.last_tool
+    if tool is not None:
+        parts = tuple(words_of(m.part) for m in scene.asides if m.part and m.start >= scene.tokens[cue.at].start)
+        if not parts and scene.has("both") and joint and joint.part:
+            parts = (words_of(joint.part),)
+        bench.kept = Kept(tool, scene.index, parts, scene.has("until"))
+
+
+def take_compounds(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft | None) -> None:
+    """Compounds of a note: what was filled in goes with its volume, what was put on threads or faces with the joint."""
+    filled = any(isinstance(f, Action) and f.action in {"fill", "drain"} for f in scene.facts)
+    volume = any(isinstance(f, Measure) and f.quantity == "volume" for f in scene.facts)
+    for fact in (f for f in scene.facts if isinstance(f, Compound)):
+        role = bench.words.role("compound", fact.compound)
+        used = CompoundUsed(compound=fact.compound, strength=fact.strength)
+        if filled or volume or role == "part":
+            for draft in measured:
+                draft.compound = draft.compound or used
+        elif role == "joint":
+            mention = link(fact, scene)
+            near = bench.joint(replace(mention), scene.index) if mention and (mention.part or mention.fastener) else joint
+            if near is not None and near.compound is None and not near.is_part_alone:
+                near.compound = used
+                near.step(scene.index, f"compound {fact.compound}")
+
+
+def kept_for(scene: Scene, part: Part) -> bool:
+    """Whether a part is named only as what a tool is kept for ("keeping it on for the pump plate as well")."""
+    for cue in scene.cues:
+        if (
+            cue.sense == "keep"
+            and scene.tokens[cue.at].start < part.span[0]
+            and scene.sentence(scene.tokens[cue.at].start) == scene.sentence(part.span[0])
+        ):
+            words = scene.between(scene.tokens[cue.at].start, part.span[0])
+            return bool({"for", "till", "until", "to"}.intersection(words))
+    return False

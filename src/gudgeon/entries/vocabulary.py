@@ -1,0 +1,140 @@
+"""The words that join notes together ("same on the right", "all eight done"), loaded from tables and checked."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from gudgeon.domain import BadTable
+from gudgeon.notes import Token
+
+ReadTokens = Callable[[str], Sequence[Token]]
+ANY_FIGURE = "#"
+_SENSES = frozenset(
+    (
+        "same",
+        "not same",
+        "back",
+        "done",
+        "count",
+        "partial",
+        "next",
+        "names last",
+        "names waiting",
+        "correct",
+        "correct start",
+        "redo",
+        "answer",
+        "keep",
+        "until",
+        "open",
+        "other",
+        "both",
+        "leave",
+        "on it",
+        "not value",
+    )
+)
+_ROLES = {
+    "part": frozenset(("between", "bit")),
+    "fastener": frozenset(("joint", "own", "with")),
+    "tool": frozenset(("turning", "holding", "measuring", "other")),
+    "compound": frozenset(("joint", "part", "none")),
+    "condition": frozenset(("thread", "fastener", "part")),
+    "size": frozenset(("big", "small")),
+    "lead": frozenset(("away",)),
+}
+_TABLES = {"cues": ("sense", "phrase"), "places": ("word", "opposite", "axis"), "roles": ("kind", "word", "role")}
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """A joining phrase found in a note: its sense, tokens ``at`` to ``end`` (exclusive), and the figure said in it."""
+
+    sense: str
+    at: int
+    end: int
+    figure: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """Phrases by first word; places with their opposite and axis; what kind of thing a word is."""
+
+    phrases: Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]
+    places: Mapping[str, tuple[str, str]]
+    roles: Mapping[tuple[str, str], str]
+
+    def role(self, kind: str, word: str) -> str | None:
+        """The role of a word of this kind, or None when the tables do not know it."""
+        return self.roles.get((kind, word))
+
+    def opposite(self, place: str | None) -> str | None:
+        """The place across: "left front" gives "right front"; None when the place has no opposite."""
+        words = (place or "").split()
+        known = [i for i, word in enumerate(words) if self.places.get(word, ("", ""))[0]]
+        if not known:
+            return None
+        at = min(known, key=lambda i: self.places[words[i]][1] != "side")
+        return " ".join((*words[:at], self.places[words[at]][0], *words[at + 1 :]))
+
+    def cues(self, tokens: Sequence[Token]) -> tuple[Cue, ...]:
+        """All joining phrases of a note, in order; of one sense at one place the longest. Linear in the note's length."""
+        found: list[Cue] = []
+        for at, token in enumerate(tokens):
+            best: dict[str, Cue] = {}
+            for first in {token.norm, ANY_FIGURE if token.figure else token.norm}:
+                for words, sense in self.phrases.get(first, ()):
+                    if _fits(words, tokens, at) and (sense not in best or best[sense].end < at + len(words)):
+                        best[sense] = Cue(sense, at, at + len(words), _figure(words, tokens, at))
+            found.extend(best.values())
+        return tuple(found)
+
+
+def load_vocabulary(tables: Mapping[str, Sequence[str]], read: ReadTokens) -> Vocabulary:
+    """The vocabulary from the lines of ``cues.csv``, ``places.csv`` and ``roles.csv``. Raises BadTable with the row that cannot be used."""
+    phrases: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+    for line, row in _rows(tables, "cues"):
+        words = tuple(token.norm for token in read(row["phrase"]))
+        if row["sense"] not in _SENSES or not words:
+            raise BadTable(f"cues.csv, line {line}: {row['sense']!r} with {row['phrase']!r} cannot be used.", next_step="Correct the row.")
+        phrases.setdefault(words[0], []).append((words, row["sense"]))
+    roles: dict[tuple[str, str], str] = {}
+    for line, row in _rows(tables, "roles"):
+        if row["role"] not in _ROLES.get(row["kind"], ()):
+            raise BadTable(f"roles.csv, line {line}: a {row['kind']!r} has no role {row['role']!r}.", next_step="Correct the row.")
+        roles[row["kind"], row["word"]] = row["role"]
+    places = {row["word"]: (row["opposite"], row["axis"]) for _, row in _rows(tables, "places")}
+    return Vocabulary({first: tuple(of) for first, of in phrases.items()}, places, roles)
+
+
+def _rows(tables: Mapping[str, Sequence[str]], name: str) -> list[tuple[int, dict[str, str]]]:
+    if name not in tables:
+        raise BadTable(f"The table {name}.csv of the entries room is missing.", next_step="Install gudgeon again.")
+    reader = csv.DictReader(tables[name])
+    if tuple(reader.fieldnames or ()) != _TABLES[name]:
+        raise BadTable(f"{name}.csv: the header row should be {','.join(_TABLES[name])}.", next_step="Correct the header.")
+    rows: list[tuple[int, dict[str, str]]] = []
+    seen: set[tuple[str, ...]] = set()
+    for row in reader:
+        values = tuple(str(value) for value in row.values())
+        if values in seen or None in row or None in row.values():
+            raise BadTable(f"{name}.csv, line {reader.line_num}: the row is double or does not fit the header.", next_step="Correct the row.")
+        seen.add(values)
+        rows.append((reader.line_num, row))
+    return rows
+
+
+def _fits(words: Sequence[str], tokens: Sequence[Token], at: int) -> bool:
+    if at + len(words) > len(tokens):
+        return False
+    return all(
+        tokens[at + i].norm == word or (word == ANY_FIGURE and (tokens[at + i].figure is not None or tokens[at + i].norm in {"both", "dozen"}))
+        for i, word in enumerate(words)
+    )
+
+
+def _figure(words: Sequence[str], tokens: Sequence[Token], at: int) -> float | None:
+    values = [tokens[at + i].value for i, word in enumerate(words) if word == ANY_FIGURE]
+    return values[0] if values else None
