@@ -66,12 +66,12 @@ def _session_rows(reader: Reader, lines: Iterable[str], *, why: bool) -> Iterato
 def _session_row(reader: Reader, texts: list[str], *, why: bool) -> dict[str, Any]:
     from dataclasses import asdict
 
+    from gudgeon.cli import wiring
     from gudgeon.domain import ReadNote
-    from gudgeon.entries import assemble
 
     read = [ReadNote(text, reader.read(text)) for text in texts]
     rows = []
-    for entry in assemble(read):
+    for entry in wiring.assembler().assemble(read):
         row = asdict(entry)
         if not why:
             del row["how"]

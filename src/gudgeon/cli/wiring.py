@@ -7,11 +7,13 @@ import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
+from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from gudgeon.entries import Assembler
     from gudgeon.facts import Reader
     from gudgeon.record import Record
     from gudgeon.session import Rules, SoundTools, Tools
@@ -97,16 +99,23 @@ def trade() -> Trade:
     return Trade.from_tables(tables("trade"))
 
 
+@cache
+def assembler() -> Assembler:
+    """What puts the facts of a session's notes together."""
+    from gudgeon.entries import Assembler
+
+    return Assembler.from_tables(tables("entries"), unit_words())
+
+
 def rules() -> Rules:
     """What makes entries and open items of notes, and what judges them."""
     from functools import partial
 
     from gudgeon.checks import judge
-    from gudgeon.entries import Assembler
     from gudgeon.session import Rules
 
-    assembler = Assembler.from_tables(tables("entries"), unit_words())
-    return Rules(assemble=assembler.assemble, open_items=assembler.open_items, judge=partial(judge, trade=trade()))
+    made = assembler()
+    return Rules(assemble=made.assemble, open_items=made.open_items, judge=partial(judge, trade=trade()))
 
 
 @contextmanager
