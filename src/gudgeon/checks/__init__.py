@@ -1,7 +1,28 @@
 """Entries, spec sheet, history and trade go in, verdicts and findings come out, each with a stable code; edits nothing."""
 
+from gudgeon.checks.aids import Aid, aid_for
 from gudgeon.checks.judge import CHECKS, judge
+from gudgeon.checks.progress import JointProgress, Progress, SizeProgress, StageProgress, progress
 from gudgeon.checks.sheet_cells import read_grade, read_unit
 from gudgeon.checks.spec_sheet import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
+from gudgeon.checks.wrench_sheet import WRENCH_COLUMNS, WrenchSheet, read_wrenches
 
-__all__ = ["CHECKS", "SIZE_COLUMNS", "TORQUE_COLUMNS", "judge", "read_grade", "read_spec", "read_unit"]
+__all__ = [
+    "CHECKS",
+    "SIZE_COLUMNS",
+    "TORQUE_COLUMNS",
+    "WRENCH_COLUMNS",
+    "Aid",
+    "JointProgress",
+    "Progress",
+    "SizeProgress",
+    "StageProgress",
+    "WrenchSheet",
+    "aid_for",
+    "judge",
+    "progress",
+    "read_grade",
+    "read_spec",
+    "read_unit",
+    "read_wrenches",
+]

@@ -25,9 +25,14 @@ def size_verdicts(case: Case) -> tuple[Verdict, ...]:
     return tuple(_verdict(case, index, measure) for index, measure in enumerate(case.entry.measures))
 
 
+def limits_for(case: Case, measure: SizeMeasured) -> list[SizeLimit]:
+    """The size rows that speak of a measured size: same quantity, same part, same side. More than one is a doubt."""
+    return [limit for limit in case.sheet.sizes if _fits(case, measure, limit)] if case.sheet and case.entry.part else []
+
+
 def _verdict(case: Case, index: int, measure: SizeMeasured) -> Verdict:
     of = size_words(measure)
-    limits = [limit for limit in case.sheet.sizes if _fits(case, measure, limit)] if case.sheet and case.entry.part else []
+    limits = limits_for(case, measure)
     if not limits:
         return Verdict(code="no reference", of=of, measure=index, reason=f"The sheet has no limits for {of}.")
     if len({(limit.low, limit.high, limit.unit) for limit in limits}) > 1:

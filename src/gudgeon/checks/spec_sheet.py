@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from gudgeon.checks import sheet_cells as cells
 from gudgeon.checks.contradictions import without_contradictions
+from gudgeon.checks.csv_lines import column, records
 from gudgeon.domain import BadInput, BadTable, SizeLimit, SpecRow, SpecSheet
 from gudgeon.trade import read_thread
 from gudgeon.units import to_nm
@@ -38,7 +38,7 @@ TORQUE_COLUMNS = [
 SIZE_COLUMNS = ["part", "place", "quantity", "min", "max", "unit", "note", "source"]
 _KNOWN = frozenset(TORQUE_COLUMNS) | frozenset(SIZE_COLUMNS)
 _MOST_NM = 20_000.0
-_LONGEST_QUOTE = 20
+_SHORT = {"angle": "angle_deg", "tolerance": "tolerance_percent", "engagement": "engagement_mm", "minimum": "min", "maximum": "max"}
 
 
 def read_spec(lines: Sequence[str]) -> SpecSheet:
@@ -47,16 +47,15 @@ def read_spec(lines: Sequence[str]) -> SpecSheet:
     The columns may be parted by commas, semicolons or tabs; a second header row may start a second table. Unknown columns are kept in
     ``extra``. Rows that cannot be used are in ``refused`` as (line number, reason). Raises BadTable when there is no header with ``part``.
     """
-    records = _records(lines)
     header: list[str] | None = None
     rows: list[SpecRow] = []
     sizes: list[SizeLimit] = []
     refused: list[tuple[int, str]] = []
-    for line, record, trouble in records:
+    for line, record, trouble in records(lines):
         if trouble:
             refused.append((line, trouble))
         elif _is_header(record):
-            header = [_column(cell) for cell in record]
+            header = [column(cell, _SHORT) for cell in record]
         elif header is None:
             raise BadTable(
                 "The spec sheet has no header row.",
@@ -87,40 +86,8 @@ def _take_row(line: int, header: list[str], record: list[str], rows: list[SpecRo
         refused.append((line, bad.happened))
 
 
-def _records(lines: Sequence[str]) -> Iterator[tuple[int, list[str], str]]:
-    """(line number, cells, trouble) of each record; a quoted cell may run over a few lines, an unclosed quote costs its own line only."""
-    mark = _delimiter(lines)
-    at = 0
-    while at < len(lines):
-        text, took = lines[at], 1
-        while text.count('"') % 2 and took < _LONGEST_QUOTE and at + took < len(lines):
-            text += "\n" + lines[at + took]
-            took += 1
-        trouble = ""
-        if text.count('"') % 2:
-            text, took, trouble = lines[at], 1, "a quotation mark is opened and never closed"
-        record: list[str] = []
-        if not trouble:
-            try:
-                record = next(csv.reader([text], delimiter=mark), [])
-            except csv.Error as bad:
-                trouble = f"cannot be read as CSV ({bad})"
-        yield at + 1, record, trouble
-        at += took
-
-
-def _delimiter(lines: Sequence[str]) -> str:
-    first = next((line for line in lines if line.strip()), "")
-    return max(",;\t", key=first.count)
-
-
-def _column(cell: str) -> str:
-    name = "_".join(cell.strip().lower().replace("-", " ").split())
-    return {"angle": "angle_deg", "tolerance": "tolerance_percent", "engagement": "engagement_mm", "minimum": "min", "maximum": "max"}.get(name, name)
-
-
 def _is_header(record: list[str]) -> bool:
-    names = {_column(cell) for cell in record}
+    names = {column(cell, _SHORT) for cell in record}
     return "part" in names and len(names & _KNOWN) >= 2
 
 

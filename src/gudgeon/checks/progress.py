@@ -1,0 +1,172 @@
+"""How much of the spec sheet is done: per joint, stages and counts, what was skipped, values outside, and values never said."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from gudgeon.checks.against_sheet import hold, hold_angle
+from gudgeon.checks.case import Case, build_case
+from gudgeon.checks.sizes import limits_for, size_verdicts
+from gudgeon.checks.stages import EXACT, has_torque, stage_of
+from gudgeon.checks.torques import newton_metres
+from gudgeon.checks.words import said, size_words, turned, unit_words, wanted
+from gudgeon.domain import Entry, SpecRow, SpecSheet
+from gudgeon.entries import Group, joints_of
+from gudgeon.trade import Trade
+
+DONE, PART_DONE, OUTSIDE, NOT_STARTED = "done", "part done", "outside", "not started"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageProgress:
+    """One row of the sheet: ``counted`` fasteners of ``expected`` (None where a count is not known), the values said, and the last one's verdict."""
+
+    stage: int
+    line: int
+    wanted: str
+    expected: int | None
+    counted: int | None
+    values: tuple[str, ...]
+    verdict: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointProgress:
+    """One joint of the sheet. ``state`` is done, part done, outside or not started; sentences name what was skipped, outside and never said."""
+
+    name: str
+    state: str
+    stages: tuple[StageProgress, ...]
+    skipped: tuple[str, ...]
+    outside: tuple[str, ...]
+    never_said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeProgress:
+    """One size row of the sheet: the values said of it and the last one's verdict, None when none was said."""
+
+    name: str
+    line: int
+    wanted: str
+    values: tuple[str, ...]
+    verdict: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """All joints and size rows of a sheet, in the sheet's order, and how many are done."""
+
+    joints: tuple[JointProgress, ...]
+    sizes: tuple[SizeProgress, ...]
+    done: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """A value said for a row: in words, its verdict, the fasteners it was for, and whether all were said to be done."""
+
+    words: str
+    verdict: str
+    count: int | None
+    complete: bool
+
+
+def progress(entries: Sequence[Entry], sheet: SpecSheet, *, trade: Trade, learnt: Mapping[str, str] | None = None) -> Progress:
+    """Hold all entries of a job, oldest first, against its sheet. Counts of several entries add up, to no more than the sheet's."""
+    of_row: dict[int, list[_Said]] = defaultdict(list)
+    of_size: dict[int, list[tuple[str, str]]] = defaultdict(list)
+    unsure: dict[int, list[str]] = defaultdict(list)
+    for entry in entries:
+        case = build_case(entry, sheet=sheet, past=(), trade=trade, learnt=learnt)
+        _take_torques(case, of_row, unsure)
+        for measure, verdict in zip(entry.measures, size_verdicts(case), strict=True):
+            limits = limits_for(case, measure)
+            if len(limits) == 1:
+                of_size[limits[0].line].append((size_words(measure), verdict.code))
+    joints = tuple(_joint(group, of_row, unsure) for group in joints_of(sheet).groups)
+    sizes = tuple(_size(sheet, index, of_size) for index in range(len(sheet.sizes)))
+    done = sum(joint.state == DONE for joint in joints) + sum(size.verdict is not None for size in sizes)
+    return Progress(joints=joints, sizes=sizes, done=done, total=len(joints) + len(sizes))
+
+
+def _take_torques(case: Case, of_row: dict[int, list[_Said]], unsure: dict[int, list[str]]) -> None:
+    entry = case.entry
+    for index, torque in enumerate(entry.torques):
+        nm = newton_metres(torque)
+        held = hold(case, index, nm) if nm is not None else None
+        assigned = case.assigned[index]
+        if held and held.row and (assigned.mode == EXACT or held.code != "no reference"):
+            of_row[held.row.line].append(_Said(said(torque), held.code, entry.count, entry.complete))
+        elif case.rows and nm is None:
+            unsure[case.rows[0].line].append(f"{said(torque)} was said without its unit")
+        elif case.rows:
+            unsure[case.rows[0].line].append(f"{said(torque)} could not be told to a stage")
+    for angle in entry.angles:
+        turn = hold_angle(case, angle)
+        if turn and turn.row:
+            of_row[turn.row.line].append(_Said(turned(angle), turn.code, entry.count, entry.complete))
+
+
+def _joint(group: Group, of_row: Mapping[int, Sequence[_Said]], unsure: Mapping[int, Sequence[str]]) -> JointProgress:
+    stages = tuple(_stage(row, group.rows, of_row.get(row.line, ())) for row in group.rows)
+    reached = max((stage.stage for stage in stages if stage.values), default=0)
+    missing = [stage for stage in stages if not stage.values]
+    first = group.rows[0]
+    return JointProgress(
+        name=" ".join(word for word in (first.place, first.part, first.fastener) if word),
+        state=_state(stages),
+        stages=stages,
+        skipped=tuple(f"stage {stage.stage}: {stage.wanted}" for stage in missing if stage.stage < reached),
+        outside=tuple(f"{stage.values[-1]} is {stage.verdict} {stage.wanted}" for stage in stages if stage.verdict in {"over", "under"})
+        + tuple(text for row in group.rows for text in unsure.get(row.line, ())),
+        never_said=tuple(stage.wanted for stage in missing),
+    )
+
+
+def _state(stages: Sequence[StageProgress]) -> str:
+    if not any(stage.values for stage in stages):
+        return NOT_STARTED
+    if any(stage.verdict in {"over", "under"} for stage in stages):
+        return OUTSIDE
+    full = all(stage.values and (stage.expected is None or stage.counted == stage.expected) for stage in stages)
+    return DONE if full else PART_DONE
+
+
+def _stage(row: SpecRow, rows: tuple[SpecRow, ...], values: Sequence[_Said]) -> StageProgress:
+    expected = row.count or next((other.count for other in rows if other.count), None)
+    counts = [value.count for value in values]
+    counted: int | None = None
+    if expected is not None and any(value.complete and value.count is None for value in values):
+        counted = expected
+    elif any(count is not None for count in counts):
+        counted = sum(count or 0 for count in counts)
+    if expected is not None and counted is not None:
+        counted = min(counted, expected)
+    if expected == 1 and values and counted is None:
+        counted = 1
+    return StageProgress(
+        stage=stage_of(row, rows),
+        line=row.line,
+        wanted=wanted(row) if has_torque(row) or row.angle_deg else "no value",
+        expected=expected,
+        counted=counted,
+        values=tuple(value.words for value in values),
+        verdict=values[-1].verdict if values else None,
+    )
+
+
+def _size(sheet: SpecSheet, index: int, of_size: Mapping[int, Sequence[tuple[str, str]]]) -> SizeProgress:
+    limit = sheet.sizes[index]
+    values = of_size.get(limit.line, ())
+    low, high = (f"{end:g}" if end is not None else "…" for end in (limit.low, limit.high))
+    return SizeProgress(
+        name=" ".join(word for word in (limit.place, limit.part, limit.quantity) if word),
+        line=limit.line,
+        wanted=f"{low} to {high} {unit_words(limit.unit)}",
+        values=tuple(words for words, _ in values),
+        verdict=values[-1][1] if values else None,
+    )
