@@ -144,14 +144,14 @@ def tools(record: Record) -> Tools:
 def recogniser(name: str | None = None, *, notice: Callable[[str], None] = lambda _: None) -> Recogniser:
     """The recogniser of that name, else the owner's setting, else the embedded one. Raises MissingThing, BadInput."""
     from gudgeon.domain import BadInput, MissingThing
-    from gudgeon.speech import Embedded, Vosk, find_recognisers
+    from gudgeon.speech import Embedded, Vosk, find_recognisers, model_in, read_phrases
 
     name = name or setting("recogniser")
     for found in find_recognisers(model_dirs=model_folders()):
         if found.name == name and not found.usable:
             raise MissingThing(f"The recogniser {name!r} cannot be used.", next_step=found.what_to_do)
-        if found.name == name == "embedded":
-            return Embedded(cache=cache_folder(), notice=notice)
+        if found.name == name == "embedded" and found.where:
+            return Embedded(model_in(found.where), cache=cache_folder(), phrases=read_phrases(tables("speech")["phrases"]), notice=notice)
         if found.name == name == "vosk" and found.where:
             return Vosk(found.where)
     raise BadInput(f"There is no recogniser {name!r}.", next_step="See which there are with `gudgeon ears`.")

@@ -20,7 +20,7 @@ import onnxruntime as ort
 
 from gudgeon.domain import RecogniserFailed
 from gudgeon.domain.sound import SAMPLE_RATE
-from gudgeon.speech.greedy import greedy
+from gudgeon.speech.greedy import allowance, greedy
 from gudgeon.speech.model_files import ModelFiles
 from gudgeon.speech.nets import LISTEN, STEP, Floats, Net, PlainNet, RebuiltNet
 
@@ -110,8 +110,9 @@ def check_clip() -> Floats:
 
 def _reads_alike(files: ModelFiles, folder: Path, *, threads: int) -> bool:
     samples = check_clip()
-    plain = greedy(PlainNet(files, threads=threads), samples)
-    rebuilt = greedy(RebuiltNet(folder, threads=threads), samples)
+    plain, rebuilt = (
+        greedy(net, net.listen(samples), allowance(len(samples))) for net in (PlainNet(files, threads=threads), RebuiltNet(folder, threads=threads))
+    )
     return bool(plain.tokens) and plain.tokens == rebuilt.tokens
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gudgeon.domain.sound import SAMPLE_RATE
-from gudgeon.speech.nets import Floats, Net
+from gudgeon.speech.nets import Floats, Memory, Net
 from gudgeon.speech.tokens import END, START
 
 TOKENS_A_SECOND = 6.5
@@ -47,12 +47,12 @@ def best_of(scores: Floats) -> tuple[int, float]:
     return token, 1.0 / float(np.exp(scores - scores[token]).sum())
 
 
-def greedy(net: Net, samples: Floats) -> Decoded:
-    """The best token at every step until the end token, or until the sound's allowance is used up."""
-    scores, memory = net.step(np.array([[START]], np.int64), net.listen(ready(samples)))
+def greedy(net: Net, heard: Memory, most: int) -> Decoded:
+    """The best token at every step until the end token; cut after ``most`` tokens."""
+    scores, memory = net.step(np.array([[START]], np.int64), heard)
     tokens: list[int] = []
     odds: list[float] = []
-    for _ in range(allowance(len(samples))):
+    for _ in range(most):
         token, odd = best_of(scores[0, -1])
         if token == END:
             return Decoded(tuple(tokens), tuple(odds))

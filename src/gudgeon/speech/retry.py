@@ -17,7 +17,7 @@ LONG_ENOUGH_TO_COUNT = 3.0
 LONGEST_PATTERN = 10
 PHRASE = 4
 MOST_REPEATS, MOST_REPEATS_OF_A_PHRASE = 4, 2
-MOVES = ((0.0, 0.25), (0.25, 0.0), (0.3, 0.3), (-0.1, 0.0), (-0.2, 0.2), (0.0, -0.1), (0.5, 0.0), (-0.3, -0.1))
+MOVES = ((0.3, 0.3), (-0.2, 0.2), (0.25, 0.0), (0.0, 0.25), (-0.1, 0.0), (0.5, 0.5), (-0.3, -0.1))
 """Seconds of silence to add before and after; negative: to cut away."""
 
 

@@ -6,6 +6,7 @@ The file holds one entry a token, in the order of their numbers: a length (one b
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -21,6 +22,7 @@ class Tokens:
 
     def __init__(self, pieces: tuple[bytes, ...]) -> None:
         self.pieces = pieces
+        self.numbers = {piece: number for number, piece in enumerate(pieces) if number >= FIRST_PIECE}
 
     @classmethod
     def read(cls, path: Path) -> Tokens:
@@ -44,3 +46,26 @@ class Tokens:
         """The text these tokens stand for, without leading and trailing space; tokens below 3 and above the list stand for nothing."""
         parts = (self.pieces[t] for t in tokens if FIRST_BYTE <= t < len(self.pieces))
         return b"".join(parts).decode("utf-8", errors="replace").replace(SPACE, " ").strip()
+
+    def split(self, text: str) -> list[int]:
+        """The tokens the model itself would use for this text, as of a new word.
+
+        Byte-pair merging: of all neighbours that make a piece, the pair whose piece stands first in the list is joined, again and again.
+        """
+        parts = [c.encode() for c in SPACE + text.strip().replace(" ", SPACE)]
+        while True:
+            joined = [(self.numbers.get(a + b, len(self.pieces)), n) for n, (a, b) in enumerate(itertools.pairwise(parts))]
+            number, at = min(joined, default=(len(self.pieces), 0))
+            if number == len(self.pieces):
+                break
+            parts[at : at + 2] = [parts[at] + parts[at + 1]]
+        return [t for part in parts for t in self._numbers_of(part)]
+
+    def starts_word(self, token: int) -> bool:
+        """True when this token cannot be the rest of a word: it starts with a space or with no letter or figure, or ends the text."""
+        piece = self.pieces[token] if FIRST_PIECE <= token < len(self.pieces) else b" "
+        return (not piece[:1].isalnum() and piece[:1] < b"\x80") or piece.startswith(SPACE.encode())
+
+    def _numbers_of(self, part: bytes) -> list[int]:
+        number = self.numbers.get(part)
+        return [FIRST_BYTE + byte for byte in part] if number is None else [number]

@@ -1,0 +1,54 @@
+import pytest
+
+from gudgeon.speech.doubt import log_odds, partner_texts, rivals
+from gudgeon.speech.nets import Memory
+
+PARTNERS = [
+    ("torqued to 13 Nm", ["torqued to 30 Nm"]),
+    ("torqued to 90 Nm.", ["torqued to 19 Nm."]),
+    ("50.", ["15."]),
+    ("13 then 40", ["30 then 40", "13 then 14"]),
+    ("at 115 foot pounds", ["at 150 foot pounds"]),
+    ("at 130 foot pounds", ["at 113 foot pounds"]),
+    ("Fifteen newton metres", ["Fifty newton metres"]),
+    ("one hundred and sixteen", ["one hundred and sixty"]),
+    ("thirty-five", []),
+    ("thirty five", []),
+    ("thirty bolts", ["thirteen bolts"]),
+    ("12 and 20 and 10 and 45", []),
+    ("M16 bolt", []),
+    ("0.15 mm and 1.30 and 2,50", []),
+    ("15/16 socket", []),
+    ("1300 and 2015", []),
+    ("nothing", []),
+]
+
+
+@pytest.mark.parametrize(("text", "expected"), PARTNERS)
+def test_partner_texts(text, expected):
+    assert partner_texts(text) == expected
+
+
+@pytest.fixture
+def net(toy):
+    return lambda odds_of_first, odds_of_second: toy.net([{"▁to": 0.9}, {"▁": 0.9}, odds_of_first, odds_of_second, {"end": 0.9}])
+
+
+def test_close_partners_are_kept_with_their_odds(toy, net):
+    close = net({"1": 0.6, "3": 0.4}, {"3": 0.5, "0": 0.5})
+    (other,) = rivals(close, Memory(()), "to 13", toy.tokens)
+    assert other.text == "to 30"
+    assert other.odds == pytest.approx(0.4, abs=0.01)
+
+
+def test_far_partners_are_not_kept(toy, net):
+    far = net({"1": 0.999, "3": 0.001}, {"3": 0.5, "0": 0.5})
+    assert rivals(far, Memory(()), "to 13", toy.tokens) == ()
+    assert rivals(far, Memory(()), "to the", toy.tokens) == ()
+
+
+def test_the_end_counts_and_lengths_may_differ(toy, net):
+    tokens = toy.tokens
+    short, long = log_odds(net({"1": 0.5, "3": 0.5}, {"3": 0.5, "0": 0.5}), Memory(()), [tokens.split("to"), tokens.split("to 13")])
+    assert long == pytest.approx(-1.386, abs=0.01)
+    assert short < -15
