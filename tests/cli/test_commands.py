@@ -244,3 +244,84 @@ class TestEdges:
         ran = gudgeon("open")
         assert ran.status == 1
         assert "Traceback" not in ran.err and "What was stored before is kept." in ran.err
+
+
+class TestFix:
+    @pytest.fixture(autouse=True)
+    def notes(self, gudgeon):
+        gudgeon("note", "lid at 18 then 20")
+        gudgeon("note", "cover at 9")
+
+    def entry(self, gudgeon, number):
+        return gudgeon("fix", number, "--json").json
+
+    def test_a_field(self, gudgeon):
+        assert gudgeon("fix", 1, "--part", "gearbox lid", "--count", "8", "--why", "named wrongly").status == 0
+        found = self.entry(gudgeon, 1)
+        assert (found["part"], found["count"], found["fixed"]) == ("gearbox lid", 8, True)
+        assert [(change["field"], change["reason"]) for change in found["changes"]] == [("part", "named wrongly"), ("count", "named wrongly")]
+        assert gudgeon("find", "gearbox", "--json").lines[0]["entry"]["id"] == 1
+
+    def test_a_torque_and_its_verdict(self, gudgeon, home):
+        (home / "s.csv").write_text("part,torque,unit\ncover,12,N*m\n")
+        gudgeon("spec", "load", home / "s.csv")
+        assert self.entry(gudgeon, 2)["torques"][0]["verdict"] == "over"
+        gudgeon("fix", 2, "--torque", "12")
+        found = self.entry(gudgeon, 2)
+        assert (found["torques"][0]["value"], found["torques"][0]["verdict"]) == (12.0, "within")
+
+    def test_a_torque_in_another_unit(self, gudgeon):
+        gudgeon("fix", 1, "--torque", "35 lb ft", "--which", "2")
+        torques = self.entry(gudgeon, 1)["torques"]
+        assert [(row["value"], row["unit"]) for row in torques] == [(18.0, "N*m"), (35.0, "lbf*ft")]
+        assert torques[1]["nm"] == pytest.approx(47.453, abs=0.001)  # 1 lbf·ft = 1.355818 N·m, NIST SP 811
+
+    def test_one_more_and_one_less(self, gudgeon):
+        gudgeon("fix", 2, "--torque", "10", "--which", "2")
+        assert [row["value"] for row in self.entry(gudgeon, 2)["torques"]] == [9.0, 10.0]
+        gudgeon("fix", 2, "--torque", "", "--which", "1")
+        assert [row["value"] for row in self.entry(gudgeon, 2)["torques"]] == [10.0]
+
+    def test_it_outlives_the_next_note(self, gudgeon):
+        gudgeon("fix", 1, "--part", "gearbox lid")
+        gudgeon("note", "is it done?")
+        assert self.entry(gudgeon, 1)["part"] == "gearbox lid"
+
+    def test_strike_and_restore(self, gudgeon):
+        gudgeon("fix", 2, "--strike", "--why", "another machine")
+        assert "cover" not in gudgeon("summary").out
+        assert gudgeon("fix", 2, "--strike").status == 2
+        gudgeon("fix", 2, "--restore")
+        assert "cover" in gudgeon("summary").out
+
+    def test_split_and_join(self, gudgeon):
+        gudgeon("fix", 1, "--split", "--which", "2")
+        entries = gudgeon("summary", "--json").json["entries"]
+        assert sorted([row["value"] for row in entry["torques"]] for entry in entries) == [[9.0], [18.0], [20.0]]
+        new = next(entry["id"] for entry in entries if entry["torques"][0]["value"] == 20.0)
+        gudgeon("note", "lid at 30")
+        assert [row["value"] for row in self.entry(gudgeon, new)["torques"]] == [20.0]
+        gudgeon("fix", 1, "--join", new)
+        assert [row["value"] for row in self.entry(gudgeon, 1)["torques"]] == [18.0, 20.0]
+        assert self.entry(gudgeon, new)["struck"]
+
+    def test_the_first_reading_is_shown(self, gudgeon):
+        gudgeon("fix", 1, "--part", "gearbox lid", "--why", "named wrongly")
+        out = gudgeon("fix", 1).out
+        assert "First read as" in out and "named wrongly" in out and "“lid at 18 then 20”" in out
+
+    @pytest.mark.parametrize(
+        ("arguments", "status"),
+        [
+            (("9",), 1),
+            (("1", "--torque", "much"), 2),
+            (("1", "--count", "many"), 2),
+            (("1", "--which", "7", "--torque", "3"), 2),
+            (("1", "--join", "1"), 2),
+            (("2", "--split"), 2),
+        ],
+    )
+    def test_bad_use_changes_nothing(self, gudgeon, arguments, status):
+        before = gudgeon("summary", "--json").json["entries"]
+        assert gudgeon("fix", *arguments).status == status
+        assert gudgeon("summary", "--json").json["entries"] == before

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import sys
+from collections.abc import Sequence
 from importlib import import_module
 from importlib.util import find_spec
 from typing import Any
@@ -20,17 +21,6 @@ class InOrder(TyperGroup):
         """The names of the commands that are there, in order."""
         return [name for name in COMMANDS if name in self.commands]
 
-
-app = typer.Typer(
-    name="gudgeon",
-    cls=InOrder,
-    help="Talk while you rebuild a machine; gudgeon listens offline and keeps a checked record.",
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
-)
 
 COMMANDS = (
     "demo",
@@ -66,8 +56,19 @@ COMMANDS = (
 MODULES = {"import": "import_", "open": "open_"}
 
 
-def _register() -> None:
-    for name in COMMANDS:
+def build(names: Sequence[str] = COMMANDS) -> typer.Typer:
+    """The application with these commands; making only the one that is asked for keeps the start short."""
+    app = typer.Typer(
+        name="gudgeon",
+        cls=InOrder,
+        no_args_is_help=True,
+        add_completion=False,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+    )
+    app.callback(invoke_without_command=True)(gudgeon)
+    for name in names:
         module_name = f"gudgeon.cli.{MODULES.get(name, name)}"
         if find_spec(module_name) is None:
             continue
@@ -76,9 +77,9 @@ def _register() -> None:
             app.add_typer(thing, name=name)
         else:
             app.command(name, short_help=(thing.__doc__ or "").strip().split("\n\n")[0])(thing)
+    return app
 
 
-@app.callback(invoke_without_command=True)
 def gudgeon(version: bool = typer.Option(False, "--version", help="Print the version and stop.")) -> None:
     """Talk while you rebuild a machine; gudgeon listens offline and keeps a checked record.
 
@@ -91,17 +92,15 @@ def gudgeon(version: bool = typer.Option(False, "--version", help="Print the ver
         raise typer.Exit
 
 
-_register()
-
-
 def run() -> None:
     """Run the command line; errors come out as plain sentences, with exit status 2 for bad use and 1 for a failure."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     signal.signal(signal.SIGTERM, signal.default_int_handler)  # a polite kill keeps what was read, as Ctrl-C does
+    asked = sys.argv[1] if len(sys.argv) > 1 else ""
     try:
-        app()
+        build([asked] if asked in COMMANDS else COMMANDS)()
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)

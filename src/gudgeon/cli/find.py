@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -22,11 +21,6 @@ Since = Annotated[str | None, typer.Option("--since", metavar="DATE", help="Only
 Verdict = Annotated[str | None, typer.Option("--verdict", help="Only values with this verdict, such as over.")]
 Limit = Annotated[int, typer.Option("--limit", min=1, max=1000, help="How many at most.")]
 Play = Annotated[bool, typer.Option("--play", help="Play the sound of the best one.")]
-
-NUMBER = r"(\d+(?:[.,]\d+)?)"
-RANGE = re.compile(rf"\s*{NUMBER}?\s*(\.\.|to)\s*{NUMBER}?\s*(.*)|\s*{NUMBER}\s*(.*)")
-ROUNDING = 0.02
-"""How far from a single value a torque may be and still be meant by it: figures are rounded when units are changed."""
 
 
 def find(
@@ -48,6 +42,7 @@ def find(
     Example: gudgeon find gearbox lid --torque 15..20
     """
     from gudgeon.cli import shapes, wiring
+    from gudgeon.cli.quantities import torque_range
     from gudgeon.cli.take import parse_moment
     from gudgeon.domain import BadInput
     from gudgeon.record import Search
@@ -81,37 +76,6 @@ def find(
             print_lines(hits_lines(hits, width=width()))
         if play and hits:
             _play(hits[0], opened.folder)
-
-
-def torque_range(text: str) -> tuple[float, float]:
-    """Lowest and highest torque asked for, in newton metres. Raises BadInput."""
-    from gudgeon.cli import wiring
-    from gudgeon.domain import BadInput
-    from gudgeon.units import to_nm
-
-    found = RANGE.fullmatch(text)
-    wrong = BadInput(f"{text!r} is no torque.", next_step='Write it like 48, 20..30, ..25 or "15..20 lb ft".')
-    if found is None:
-        raise wrong
-    unit_text = (found[4] if found[2] else found[6]) or ""
-    unit = "N*m"
-    if unit_text.strip():
-        said = ["20", *re.findall(r"[^\W\d_]+|[^\w\s]", unit_text.lower())]
-        hit = wiring.unit_words().match(said, 1)
-        if hit is None or hit.family != "torque" or hit.length != len(said) - 1:
-            raise wrong
-        unit = hit.unit
-    if found[2]:
-        low, high = _figure(found[1], 0.0), _figure(found[3], 1e9)
-        if (not found[1] and not found[3]) or low > high:
-            raise wrong
-    else:
-        low, high = _figure(found[5], 0.0) * (1 - ROUNDING), _figure(found[5], 0.0) * (1 + ROUNDING)
-    return to_nm(low, unit), to_nm(high, unit)
-
-
-def _figure(text: str | None, default: float) -> float:
-    return float(text.replace(",", ".")) if text else default
 
 
 def _play(hit: Hit, folder: object) -> None:

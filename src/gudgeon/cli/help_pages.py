@@ -13,9 +13,9 @@ def commands() -> Iterator[tuple[str, Any]]:
     """Every command with its full name (``gudgeon job new``), in the order of the help; groups before their commands."""
     import typer
 
-    from gudgeon.cli.app import app
+    from gudgeon.cli.app import build
 
-    yield from _under("gudgeon", typer.main.get_command(app))
+    yield from _under("gudgeon", typer.main.get_command(build()))
 
 
 def _under(name: str, command: Any) -> Iterator[tuple[str, Any]]:

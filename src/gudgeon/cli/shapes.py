@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from gudgeon.domain import Job, Session
-    from gudgeon.record import Hit, StoredEntry, StoredItem, StoredNote
+    from gudgeon.record import Change, Hit, StoredEntry, StoredItem, StoredNote
     from gudgeon.session import Timing
 
 SCHEMA = 1
@@ -94,6 +94,11 @@ def taken_json(
 def job_json(job: Job) -> dict[str, Any]:
     """A job."""
     return {"schema": SCHEMA, "id": job.id, "name": job.name, "created": utc(job.created), "closed": utc(job.closed)}
+
+
+def change_json(change: Change) -> dict[str, Any]:
+    """A line of an entry's history; ``before`` and ``after`` are JSON texts of the field."""
+    return {**asdict(change), "at": utc(change.at)}
 
 
 def hit_json(hit: Hit, notes: Sequence[StoredNote]) -> dict[str, Any]:

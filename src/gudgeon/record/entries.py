@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any
 
@@ -12,12 +12,13 @@ from sqlite_utils import Database
 
 from gudgeon.domain import Entry, Judgement, MissingThing, PastValue
 from gudgeon.record.jobs import job_id
-from gudgeon.record.pack import dump, dump_entry, dump_judgement, load_entry, load_judgement, slim, stamp
+from gudgeon.record.pack import dump, dump_entry, dump_judgement, load_entry, load_judgement, slim
 from gudgeon.record.rows import Change, StoredEntry
 from gudgeon.record.store import insert, transaction
-from gudgeon.record.words import count_terms, entry_words
+from gudgeon.record.words import entry_words, know_terms
 
 ENTRY = "select id, session, position, body, reading, judgement, struck, fixed from entries"
+NAMED = ("part", "place", "fastener", "tool", "compound")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,10 @@ def entry(db: Database, number: int) -> StoredEntry:
 
 
 def place_readings(db: Database, session: int, readings: Sequence[Entry]) -> tuple[Slot, ...]:
-    """Match a new reading of a session to the rows it had, so that numbers stay and hand-made changes are kept."""
+    """Match a new reading of a session to the rows it had, so that numbers stay and hand-made changes are kept.
+
+    Entries that a hand made or changed stay also when nothing reads like them any more.
+    """
     free = list(entries(db, session))
     slots = []
     for reading in readings:
@@ -66,7 +70,7 @@ def place_readings(db: Database, session: int, readings: Sequence[Entry]) -> tup
             continue
         free.remove(best)
         slots.append(Slot(best.id, reading, _changed(db, best.id, reading) if best.fixed else reading))
-    return tuple(slots)
+    return (*slots, *(Slot(old.id, old.reading, old.entry) for old in free if old.fixed or old.struck))
 
 
 def _likeness(old: Entry, new: Entry) -> float:
@@ -98,7 +102,7 @@ def put_entries(db: Database, session: int, judged: Sequence[tuple[Slot, Judgeme
         note_ids = {row[1]: (row[0], row[2]) for row in db.execute("select id, position, text from notes where session = ?", [session]).fetchall()}
         kept = [slot.row for slot, _ in judged if slot.row is not None]
         for old in entries(db, session):
-            if old.id not in kept and not (old.fixed or old.struck):
+            if old.id not in kept:
                 db.execute("delete from entries where id = ?", [old.id])
         for position, (slot, judgement) in enumerate(judged):
             _put(db, session, position, slot, judgement, note_ids)
@@ -113,10 +117,10 @@ def _put(db: Database, session: int, position: int, slot: Slot, judgement: Judge
     number = slot.row
     if number is None:
         number = insert(db, "entries", row)
-        count_terms(db, " ".join(str(row[name] or "") for name in ("part", "place", "fastener", "tool", "compound")))
     else:
         sets = ", ".join(f'"{name}" = ?' for name in row)
         db.execute(f"update entries set {sets} where id = ?", [*row.values(), number])
+    know_terms(db, " ".join(str(row[name]) for name in NAMED if row[name]))
     _put_details(db, number, slot.body, judgement, [note for note, _ in said])
     return number
 
@@ -172,27 +176,6 @@ def past_values(db: Database, job: str | None, part: str | None, before: int) ->
     rows = db.execute(sql, [part, job_id(db, job), before]).fetchall()
     names = [field.name for field in fields(PastValue)]
     return tuple(PastValue(**{**dict(zip(names, row, strict=True)), "date": row[1][:10]}) for row in rows)
-
-
-def set_field(db: Database, number: int, name: str, value: Any, now: datetime, reason: str) -> StoredEntry:
-    """Change one field of an entry by hand; what it was stays in its history. The caller judges it again."""
-    with transaction(db):
-        old = entry(db, number)
-        new = with_field(old.entry, name, value)
-        row = {"at": stamp(now), "what": "entry", "target": number, "action": "set", "field": name}
-        insert(db, "history", {**row, "before": field_json(old.entry, name), "after": field_json(new, name), "reason": reason})
-        db.execute("update entries set body = ?, fixed = 1 where id = ?", [dump_entry(new), number])
-    return replace(old, entry=new, fixed=True)
-
-
-def strike_entry(db: Database, number: int, *, struck: bool, now: datetime, reason: str) -> StoredEntry:
-    """Strike an entry (it stays, and counts no more) or restore it."""
-    with transaction(db):
-        old = entry(db, number)
-        action = "strike" if struck else "restore"
-        insert(db, "history", {"at": stamp(now), "what": "entry", "target": number, "action": action, "reason": reason})
-        db.execute("update entries set struck = ? where id = ?", [int(struck), number])
-    return replace(old, struck=struck)
 
 
 def history(db: Database, what: str, target: int) -> tuple[Change, ...]:

@@ -13,7 +13,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from gudgeon.domain import Entry, Fact, Job, Judgement, Note, OpenItem, PastValue, Session, SpecSheet
-from gudgeon.record import entries, integrity, items, jobs, search, sessions, specs, store
+from gudgeon.record import entries, fixes, integrity, items, jobs, search, sessions, specs, store
 from gudgeon.record.entries import Slot
 from gudgeon.record.rows import Change, Hit, Search, Sound, StoredEntry, StoredItem, StoredNote, StoredSheet, Trouble
 
@@ -158,11 +158,19 @@ class Record:
 
     def set_field(self, entry: int, name: str, value: Any, *, reason: str = "") -> StoredEntry:
         """Change one field of an entry by hand; what it was stays in its history."""
-        return entries.set_field(self._db, entry, name, value, self._now(), reason)
+        return fixes.set_field(self._db, entry, name, value, self._now(), reason)
 
     def strike_entry(self, entry: int, *, struck: bool = True, reason: str = "") -> StoredEntry:
         """Strike an entry (it stays, and counts no more) or restore it."""
-        return entries.strike_entry(self._db, entry, struck=struck, now=self._now(), reason=reason)
+        return fixes.strike_entry(self._db, entry, struck=struck, now=self._now(), reason=reason)
+
+    def split_entry(self, entry: int, at: int, *, reason: str = "") -> StoredEntry:
+        """Move the torques from ``at`` (0, 1, …) on into an entry of their own; that new entry."""
+        return fixes.split_entry(self._db, entry, at, self._now(), reason)
+
+    def join_entries(self, entry: int, other: int, *, reason: str = "") -> StoredEntry:
+        """Put all that another entry holds into this one; the other is struck."""
+        return fixes.join_entries(self._db, entry, other, self._now(), reason)
 
     def history(self, what: str, target: int) -> tuple[Change, ...]:
         """Every change of one ``entry``, ``item`` or ``note``, oldest first."""

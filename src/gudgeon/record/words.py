@@ -40,6 +40,12 @@ def count_terms(db: Database, text: str) -> None:
     )
 
 
+def know_terms(db: Database, text: str) -> None:
+    """See that the words of a text are known terms, without counting them."""
+    known = {term for term in terms_of(text) if len(term) >= SHORTEST_TERM and not term.isdigit()}
+    db.conn.executemany("insert or ignore into terms (term, uses) values (?, 0)", [(t,) for t in sorted(known)])
+
+
 def entry_words(entry: Entry, judgement: Judgement, texts: Sequence[str]) -> str:
     """All that an entry can be found by, as one text: names, sizes, values, verdicts, and the words said."""
     return " ".join(_parts_of(entry, judgement, texts))

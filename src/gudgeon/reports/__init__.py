@@ -1,13 +1,14 @@
 """Record rows go in, text that people read comes out: summary, brief, build record."""
 
 from gudgeon.reports.lines import Line, as_text
-from gudgeon.reports.lists import hits_lines, items_lines, job_lines, jobs_lines, note_lines, sheet_lines
+from gudgeon.reports.lists import history_lines, hits_lines, items_lines, job_lines, jobs_lines, note_lines, sheet_lines
 from gudgeon.reports.summary import SessionView, needs_a_look, summary
 
 __all__ = [
     "Line",
     "SessionView",
     "as_text",
+    "history_lines",
     "hits_lines",
     "items_lines",
     "job_lines",

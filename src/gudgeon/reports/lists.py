@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, tzinfo
 
-from gudgeon.domain import Job, Session, SizeLimit, SpecRow, SpecSheet
-from gudgeon.record import Hit, StoredEntry, StoredItem, StoredNote
+from gudgeon.domain import Job, Judgement, Session, SizeLimit, SpecRow, SpecSheet
+from gudgeon.record import Change, Hit, StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.lines import Line, fit, heading, wrapped
 from gudgeon.reports.summary import SECTIONS, entry_lines, item_lines
@@ -131,6 +132,27 @@ def _hit_lines(hit: Hit, width: int, zone: tzinfo | None) -> list[Line]:
 
 def _short(text: str, most: int = 240) -> str:
     return text if len(text) <= most else text[: most - 1] + "…"
+
+
+def history_lines(
+    stored: StoredEntry, notes: Sequence[StoredNote], history: Sequence[Change], hints: Sequence[StoredItem], *, width: int = 80
+) -> list[Line]:
+    """An entry as it stands, how it was first read, every change, and open items it may answer."""
+    width = fit(width)
+    lines = wrapped(saying.joint(stored.entry) + (" · struck" if stored.struck else ""), width, tone="heading")
+    lines += entry_lines(stored, notes, width, why=True)
+    if stored.entry != stored.reading and stored.reading.notes:
+        first = replace(stored, entry=stored.reading, judgement=Judgement(), fixed=False)
+        lines += [*heading("First read as"), *wrapped(saying.joint(stored.reading), width, indent=2), *entry_lines(first, notes, width)]
+    if history:
+        lines += heading("Changes")
+    for change in history:
+        what = f"{change.field}: {change.before or ''} → {change.after or ''}" if change.action == "set" else change.action
+        lines += wrapped(f"{saying.day(change.at)}  {what}{': ' + change.reason if change.reason else ''}", width, indent=2, hang=4)
+    for item in hints:
+        text = f"Does this answer item {item.item.id} ({item.item.kind}: {item.item.text})? If so: gudgeon answer {item.item.id} TEXT"
+        lines += [Line(""), *wrapped(text, width, tone="faint")]
+    return lines
 
 
 def sheet_lines(name: str, sheet: SpecSheet, *, width: int = 80) -> list[Line]:

@@ -127,7 +127,8 @@ def _timed(hearings: Iterator[Hearing], way: _Way, now: Callable[[], float]) -> 
 def _store(clip: Clip, hearing: Hearing, session: Session, tools: Tools) -> None:
     """One note, with its facts, in one transaction; speech that could not be read is a note too, marked ``unheard``."""
     text = hearing.text.strip()
-    note = Note(text=text, start=clip.start, end=clip.end, confidence=hearing.confidence, unheard=not text, by=session.by, others=hearing.others)
+    start, end = round(clip.start, 3), round(clip.end, 3)
+    note = Note(text=text, start=start, end=end, confidence=hearing.confidence, unheard=not text, by=session.by, others=hearing.others)
     tools.record.add_note(session.id, note, tools.read(text) if text else (), reached=clip.end)
 
 
