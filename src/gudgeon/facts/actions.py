@@ -11,6 +11,8 @@ BE = frozenset("'m am are is 're was were be 's i'm we're".split())
 DOING_AFTER = frozenset({"just", "now", "still", "currently", "so", "right", "okay", "ok", "then", "uh", "um", "and", "again"})
 NOT_DOING_AFTER = frozenset("after before by for of without from than on about like needs need wants avoid keep keeps stop stopped worth when with hate".split())
 DONE_BEFORE_BASE = (("had", "to"), ("managed", "to"), ("able", "to"))
+UNWILLING = frozenset("won't wouldn't can't cannot couldn't doesn't don't shouldn't mustn't".split())
+"""Negations that do not say that work was left undone."""
 FINISHED = frozenset("done finished complete completed".split())
 PASSIVE = frozenset("be being".split())
 
@@ -37,6 +39,8 @@ def _status(work: Work, verb: Verb) -> str | None:
         return None
     if scopes.negated[at] and _negation_near(work, at):
         return "not done" if not scopes.supposed[at] and not scopes.reported[at] else None
+    if scopes.negated[at] and verb.tense in ("base", "present"):
+        return None
     if scopes.planned[at]:
         return None if _is_past_in_plan(work, verb) else "todo"
     if scopes.supposed[at] or scopes.reported[at]:
@@ -83,7 +87,7 @@ def _torque_follows(work: Work, at: int) -> bool:
 
 
 def _negation_near(work: Work, at: int) -> bool:
-    return any(0 <= at - hit.end <= REACH for hit in work.note.of("negations", scope="clause")) or any(
+    return any(0 <= at - hit.end <= REACH and hit.row.phrase not in UNWILLING for hit in work.note.of("negations", scope="clause")) or any(
         0 <= at - hit.end <= 1 for hit in work.note.of("negations", scope="word")
     )
 

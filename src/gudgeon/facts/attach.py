@@ -10,6 +10,7 @@ from gudgeon.facts.work import Work
 
 Value = TorqueDraft | AngleDraft | MeasureDraft
 FORWARD = frozenset("on for at to of in onto across round around".split())
+LEADING = frozenset("the a an its my our both all each every these those this that her his".split())
 LEAD_IN = 9
 """Tokens from a value to the name that "on the …" leads to."""
 NEVER_JOINTS = frozenset(
@@ -71,17 +72,22 @@ def _led_to(work: Work, value: Value, names: list[Name], values: Sequence[Value]
     name = after[0]
     if name.start > following or any(note.kinds[i] == "punct" and note.norms[i] not in ("(", ")", "-", '"') for i in range(start, name.first)):
         return None
-    lead = [i for i in range(start, name.first) if note.norms[i] in FORWARD]
-    if not lead or note.norms[start : start + 1] == ["and"]:
+    lead = next((i for i in range(start, name.first) if note.norms[i] in FORWARD), None)
+    if lead is None or lead - start > 2 or not all(_leads(work, i) for i in range(lead, name.first)):
         return None
-    between = note.norms[start : lead[0]]
-    if len(between) > 3 or any(note.starting(t, i) for t in ("actions",) for i in range(start, lead[0])):
-        return None
-    if any(work.verbs and start <= v.start < name.first for v in work.verbs):
-        return None
-    if isinstance(value, MeasureDraft) and not isinstance(value, TorqueDraft) and any(n.end <= value.at for n in names) and note.norms[lead[0]] not in ("on", "at", "for"):
+    if isinstance(value, MeasureDraft) and not isinstance(value, TorqueDraft) and any(n.end <= value.at for n in names) and note.norms[lead] not in ("on", "at", "for"):
         return None
     return None if _last_word(name) in NEVER_JOINTS and any(n.end <= value.at for n in names) else name
+
+
+def _leads(work: Work, at: int) -> bool:
+    """Whether a word may stand between "on" and the name: articles, counts, sizes, descriptions, the fasteners of the part."""
+    note = work.note
+    if note.norms[at] in FORWARD or note.norms[at] in LEADING or note.kinds[at] in ("figure", "thread", "unit", "grade"):
+        return True
+    if any(t.kind == "fastener" and t.start <= at < t.end for t in work.things):
+        return True
+    return any(note.starting(table, at) for table in ("descriptions", "places", "states", "fillers"))
 
 
 def _last_word(name: Name) -> str:
@@ -93,7 +99,7 @@ def _best(work: Work, before: list[Name], value: Value) -> Name | None:
     if not before:
         return None
     main = [n for n in before if not _is_aside(work, n, before)]
-    bolted = [n for n in before if _carries_fastener(work, n, value)]
+    bolted = [n for n in before if _carries_fastener(work, n, value, main)]
     if isinstance(value, MeasureDraft):
         return (main or before)[-1]
     if bolted:
@@ -110,13 +116,15 @@ def _own_clause(work: Work, name: Name, other: Name) -> bool:
     return note.clause[name.start] != note.clause[other.start]
 
 
-def _carries_fastener(work: Work, name: Name, value: Value) -> bool:
+def _carries_fastener(work: Work, name: Name, value: Value, main: list[Name]) -> bool:
     if name.fastener is not None:
         return True
+    if name not in main or _last_word(name) in NEVER_JOINTS:
+        return False
     note = work.note
     for thing in work.of_kind("fastener"):
-        if name.end <= thing.start < value.at and thing.start - name.end <= 6 and thing.row["fastener"] != "washer":
-            return not any(n is not name and name.end <= n.start < thing.start for n in work.names) and note.clause[thing.start] == note.clause[name.start]
+        if name.end <= thing.start < value.at and thing.start - name.end <= 12 and thing.row["fastener"] != "washer":
+            return not any(n is not name and name.end <= n.start < thing.start and _last_word(n) not in NEVER_JOINTS for n in main) and note.clause[thing.start] == note.clause[name.start]
     return False
 
 

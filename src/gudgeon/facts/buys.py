@@ -50,7 +50,7 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
     facts: list[Buy] = []
     for start, end, cue in regions:
         found = _items(work, start, end, cue)
-        if not found and (end <= start + 1 or cue.row.words[-1] in ("one", "another")):
+        if not found and (end <= start or cue.row.words[-1] in ("one", "another")):
             found = _last_named(work, cue)
         facts += [fact for fact in found if not any(f.item == fact.item for f in facts)]
     return facts
@@ -123,7 +123,7 @@ def _word(work: Work, at: int, count: int | None, words: list[str], first: int) 
 
 def _close(work: Work, words: list[str], count: int | None, first: int, end: int) -> list[Buy]:
     text = " ".join(words)
-    if not text or any(work.scopes.chatter[min(first, len(work.scopes.chatter) - 1) : end]):
+    if not text or text in ("thread", "hole", "teeth") or any(work.scopes.chatter[min(first, len(work.scopes.chatter) - 1) : end]):
         return []
     first = min(first, end - 1)
     return [Buy(item=text, count=count, span=work.note.span(first, max(end, first + 1)), rule="buys:item")]

@@ -53,7 +53,7 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
     before, after, phrase = note.word(hit.start - 1), note.word(hit.end), hit.row.phrase
     if phrase in PLAIN_GOOD:
         linked = before in LINKS or before in (",", ":", "") or note.starting("part_nouns", hit.start - 1) or _noun_ends(work, hit.start)
-        ended = note.kind(hit.end) in ("punct", "") or after in ("and", "but", "now", "so", "enough", "as", "again", "on", "for", "with", "apart", "no", "then", "i", "he", "we", "too", "to")
+        ended = note.kind(hit.end) in ("punct", "") or after in ("and", "but", "now", "so", "enough", "as", "again", "on", "for", "with", "apart", "no", "then", "i", "he", "we", "too", "to", "number", "the", "it", "all", "just")
         return not (linked and ended) or (phrase in ("ok", "okay", "fine") and not _noun_ends(work, hit.start) and before not in LINKS) or before in NOT_GOOD_BEFORE
     if phrase in ("loose", "slack") and (before in ("crack", "cracked", "break", "broke", "came", "let", "shake") or _loosened(work, hit)):
         return True
@@ -86,6 +86,8 @@ def _has_subject(work: Work, hit: Hit) -> bool:
     if any(word in FLUIDS for word in near):
         return True
     about_work = any(t.kind in ("noun", "fastener") for t in work.things)
+    if about_work and "number" in note.norms[max(0, at - 5) : at]:
+        return True
     if about_work and (any(word in PRONOUNS for word in near) or any(kind == "figure" for kind in note.kinds[max(0, at - 3) : at])):
         return True
     return about_work and note.start_of(note.piece, at) >= at - 2

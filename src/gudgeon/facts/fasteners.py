@@ -91,11 +91,17 @@ def _step_left(work: Work, item: Found, at: int, name: Name | None) -> int | Non
         return grade[1]
     if kind == "figure":
         return _take_count_left(work, item, before)
-    if note.norms[before] in ("x", "×", "of", "the", "off", "these", "those", "my", "our", "its", "my") and item.count is None:
-        return before
+    if note.norms[before] in ("x", "×", "of", "the", "off", "these", "those", "my", "our", "its", "my"):
+        return before if item.count is None or _count_of(note, before) else None
     if any(hit.end == at for table in ("descriptions", "places", "states") for hit in _ending(note, table, at)):
         return max(hit.start for table in ("descriptions", "places", "states") for hit in _ending(note, table, at))
     return None
+
+
+def _count_of(note: Marked, at: int) -> bool:
+    """Whether "of" or "of the" at a token follows a figure: "four of the six"."""
+    first = at - 1 if note.norms[at] == "the" else at
+    return note.word(first) == "of" and note.kind(first - 1) == "figure"
 
 
 def _ending(note: Marked, table: str, end: int) -> list:  # type: ignore[type-arg]
@@ -202,7 +208,7 @@ def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
     if before in ("number", "stage", "pass", "step", "to", "at", "was", "were"):
         return False
     if after == "of" and later in ("them", "those", "these", "'em", "em"):
-        return True
+        return note.tokens[at].value != 1
     if before == "all" and not any(t.start == at + 1 for t in work.things):
         return True
     if after in ("off", "only", "altogether") or (after in ("in", "total") and later in ("all", "total", "")):

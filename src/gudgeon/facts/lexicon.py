@@ -19,6 +19,8 @@ SINGLE_ONLY = ("common_words", "quantity_defaults")
 """Tables of single words: looked up, not matched."""
 KEPT_NUMBERS = frozenset("one half first second third fourth fifth".split())
 WITH_PLURALS = ("fasteners", "part_nouns")
+NESTED = frozenset({"fasteners", "part_nouns", "tools", "compounds", "equipment", "quantities"})
+"""Tables whose shorter phrases are kept inside longer ones: which reading holds is decided where they are read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,14 +76,14 @@ class Lexicon:
         return [_seen(token, known) for token in tokens]
 
     def find(self, tokens: Sequence[Token]) -> dict[str, list[Hit]]:
-        """The phrases in a note by table; in each table only the longest at a place, in order, without overlap (all rows of one phrase)."""
+        """The phrases in a note by table; in order; outside the nested tables only the longest, without overlap."""
         found: dict[str, list[tuple[int, int, Row]]] = {}
         words = self.words_of(tokens)
         doc: Any = Doc(self._vocab, words=words)
         for _, start, end in self._matcher(doc):
             for row in self._rows_of[tuple(words[start:end])]:
                 found.setdefault(row.table, []).append((start, -end, row))
-        return {table: _longest(spans) for table, spans in found.items()}
+        return {table: _longest(spans, nested=table in NESTED) for table, spans in found.items()}
 
 
 def _seen(token: Token, known: frozenset[str]) -> str:
@@ -92,11 +94,11 @@ def _seen(token: Token, known: frozenset[str]) -> str:
     return SIGN
 
 
-def _longest(spans: list[tuple[int, int, Row]]) -> list[Hit]:
+def _longest(spans: list[tuple[int, int, Row]], *, nested: bool) -> list[Hit]:
     spans.sort(key=lambda span: (span[0], span[1]))
     hits: list[Hit] = []
     for start, minus_end, row in spans:
-        if hits and start < hits[-1].end and (start, -minus_end) != (hits[-1].start, hits[-1].end):
+        if not nested and hits and start < hits[-1].end and (start, -minus_end) != (hits[-1].start, hits[-1].end):
             continue
         hits.append(Hit(start, -minus_end, row))
     return hits

@@ -11,6 +11,12 @@ from gudgeon.notes import Token
 
 ENDS = frozenset(".?!;…")
 """Signs that end a sentence."""
+NOT_NAMES = (
+    *("actions", "chatter", "fillers", "descriptions", "places", "states", "breaks", "conditions", "negations", "hedges", "containers"),
+    *("corrections", "hypotheticals", "quantities", "tools", "compounds", "fasteners", "reported", "colours", "stages", "connectors", "turns"),
+    *("questions", "todos", "buys", "equipment"),
+)
+"""Tables whose words are no unknown part of a part's name."""
 PAUSES = frozenset(",:()-–—/")
 
 
@@ -32,6 +38,7 @@ class Marked:
     sentence: list[int] = field(default_factory=list)
     clause: list[int] = field(default_factory=list)
     piece: list[int] = field(default_factory=list)
+    cued: bytearray = field(default_factory=bytearray)
 
     def of(self, table: str, **wanted: str) -> Iterator[Hit]:
         """The hits of a table whose columns hold the wanted values."""
@@ -84,6 +91,10 @@ def mark(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Marked:
         places = note.at.setdefault(table, {})
         for hit in hits:
             places.setdefault(hit.start, []).append(hit)
+    note.cued = bytearray(len(tokens))
+    for table in NOT_NAMES:
+        for hit in note.hits.get(table, ()):
+            note.cued[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
     _cut(note)
     return note
 

@@ -11,7 +11,7 @@ FAMILIES = frozenset({"length", "pressure", "temperature", "volume", "angle", "m
 NEEDS_QUANTITY = frozenset({"angle", "mass", "turn"})
 """Families that are a fact only with a quantity named beside them."""
 GAUGES = frozenset({"feeler gauge", "dial indicator", "micrometer", "caliper"})
-BEFORE, AFTER = 14, 7
+BEFORE, AFTER, FAR = 14, 7, 30
 """Tokens from the name of a quantity to its figure, and from the figure to a name behind it."""
 BACK_OFF = frozenset("back backed off out slackened eased undone unscrewed".split())
 
@@ -75,7 +75,7 @@ def _quantity_near(work: Work, quantity: Quantity, family: str) -> Hit | None:
     note, at, end = work.note, quantity.at, quantity.end
     hits = [h for h in note.of("quantities", family=family) if not _is_part_of_name(work, h)]
     sentence = note.sentence[at]
-    before = [h for h in hits if h.end <= at and at - h.end <= BEFORE and note.sentence[h.start] == sentence]
+    before = [h for h in hits if h.end <= at and note.sentence[h.start] == sentence and (at - h.end <= BEFORE or _alone(work, h, at))]
     after = [h for h in hits if 0 <= h.start - end <= AFTER and note.sentence[h.start] == sentence and note.clause[h.start] == note.clause[end - 1]]
     close_after = [h for h in after if h.start - end <= 1 or (h.start - end == 2 and note.word(end) in ("of", "on", "in"))]
     if close_after and (not before or note.word(end) == "of" or close_after[0].start - end == 0):
@@ -83,6 +83,11 @@ def _quantity_near(work: Work, quantity: Quantity, family: str) -> Hit | None:
     if before:
         return before[-1]
     return after[0] if after else None
+
+
+def _alone(work: Work, hit: Hit, at: int) -> bool:
+    """Whether no other figure stands between a far name and its figure."""
+    return at - hit.end <= FAR and not any(hit.end <= start < at for start in work.quantities)
 
 
 def _is_part_of_name(work: Work, hit: Hit) -> bool:

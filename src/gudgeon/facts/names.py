@@ -76,6 +76,9 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
         for i in range(hit.start, hit.end):
             if not taken[i]:
                 roles[i] = MODIFIER
+    for hit in note.hits.get("corrections", ()):
+        roles[hit.start : hit.end] = [""] * (hit.end - hit.start)
+        taken[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
     for i in range(len(roles)):
         if not roles[i] and not taken[i] and is_name_word(note, i):
             roles[i] = UNKNOWN
@@ -85,6 +88,8 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
 def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dict[int, Thing], scopes: Scopes, start: int, end: int) -> Name | None:
     whole = end
     bolt = fasteners.get(end)
+    if bolt is None and note.starting("equipment", end):
+        return None
     if bolt is None:
         end = _last_noun(roles, start, end)
         if end == start:
@@ -93,12 +98,21 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
         return None
     while end - start > LONGEST and roles[start] in (UNKNOWN, MODIFIER):
         start += 1
-    if bolt is None and end - start == 1 and roles[start] == WEAK:
+    if bolt is None and _is_weak(roles, rows, start, end):
         return _shaped(note, roles, rows, scopes, start, end)
     if all(role == FEATURE for role in roles[start:end]):
         return None
     rule = "parts:before-fastener" if bolt else "parts:noun"
     return Name(start, end, _words(note, rows, start, end), rule + _table_row(rows, start, end), Around(start=start), bolt.start if bolt else None)
+
+
+def _is_weak(roles: list[str], rows: dict[int, Thing], start: int, end: int) -> bool:
+    """Whether a name is a lone weak noun, perhaps behind a mere feature."""
+    first = start
+    while first < end and roles[first] == FEATURE:
+        first += 1
+    thing = rows.get(first)
+    return thing is not None and thing.end == end and roles[first] == WEAK and end - first == 1
 
 
 def _table_row(rows: dict[int, Thing], start: int, end: int) -> str:
@@ -159,7 +173,7 @@ def _shape_rule(note: Marked, start: int, end: int) -> str | None:
         return "measured"
     if article and _action_before(note, begins):
         return "after-action"
-    if article and note.word(begins - 1) in ("on", "onto", "for", "of", "to") and _sentence_has_work(note, start):
+    if article and note.word(begins - 1) in ("on", "onto", "for", "of", "to") and _work_ends(note, begins - 1):
         return "on-the"
     return None
 
@@ -187,6 +201,14 @@ def _count_and_fastener(note: Marked, at: int) -> bool:
         if note.kinds[i] not in ("figure", "thread", "unit", "grade") and not note.starting("descriptions", i):
             return False
     return False
+
+
+def _work_ends(note: Marked, at: int) -> bool:
+    """Whether a torque, fastener or compound stands right before "on the …"."""
+    if note.kind(at - 1) == "unit":
+        unit = note.tokens[at - 1].unit
+        return unit is not None and unit.family == "torque"
+    return any(hit.end == at for table in ("fasteners", "compounds") for hit in note.hits.get(table, ()))
 
 
 def _sentence_has_work(note: Marked, at: int) -> bool:

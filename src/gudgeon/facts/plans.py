@@ -110,6 +110,8 @@ def _around(note: Marked, inner: Hit, start: int, end: int) -> tuple[int, int, s
 
 def _asks_about_work(work: Work, start: int, end: int) -> bool:
     note = work.note
+    if "?" in note.norms[end - 1] and work.names and work.names[0].start < start and not any(work.scopes.chatter):
+        return True
     if any(work.scopes.chatter[start:end]):
         return False
     if any(start <= t.start < end and t.kind in CONTENT for t in work.things) or any(start <= n.start < end for n in work.names):
@@ -185,11 +187,9 @@ def _may_be_planned(note: Marked, verb: Hit, cue: Hit) -> bool:
 
 def _content(work: Work, start: int, end: int) -> bool:
     note = work.note
-    if any(work.scopes.chatter[start:end]):
-        return False
-    if any(start <= t.start < end and t.kind in CONTENT for t in work.things) or any(start <= n.start < end for n in work.names):
-        return True
-    return any(start <= h.start < end for table in ("actions", "stages") for h in note.hits.get(table, ()))
+    places = [t.start for t in work.things if t.kind in CONTENT] + [n.start for n in work.names]
+    places += [h.start for table in ("actions", "stages") for h in note.hits.get(table, ())]
+    return any(start <= at < end and not work.scopes.chatter[at] for at in places)
 
 
 def _whole_clause(work: Work, hit: Hit) -> tuple[int, int] | None:

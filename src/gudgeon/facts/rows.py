@@ -45,6 +45,7 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "containers": {},
     "corrections": {"strength": STRENGTHS},
     "descriptions": {},
+    "equipment": {},
     "fasteners": {"fastener": FASTENERS, "fixed": ("yes", "no")},
     "fillers": {},
     "hedges": {"strength": ("strong", "weak", "approx")},

@@ -50,13 +50,30 @@ def read_scopes(note: Marked) -> Scopes:
     """Negation, reports, suppositions and chatter; questions, plans and purchases are added by their own modules."""
     scopes = blank(note)
     for hit in note.hits.get("chatter", ()):
-        fill(scopes.chatter, note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1))
+        start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
+        if not _is_time(note, hit) and not _speaks_of_work(note, start, end):
+            fill(scopes.chatter, start, end)
     for hit in note.of("negations", scope="clause"):
         fill(scopes.negated, hit.end, note.end_of(note.piece, hit.end - 1))
     _mark_suppositions(note, scopes)
     _mark_reports(note, scopes)
     scopes.confirmed = "confirmations" in note.hits
     return scopes
+
+
+def _is_time(note: Marked, hit: Hit) -> bool:
+    """ "since lunch", "before tea": a time of day, no chatter."""
+    return note.word(hit.start - 1) in ("since", "after", "before", "till", "until", "by", "at", "over")
+
+
+def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
+    """Whether a clause names a fastener, a tool or a unit of torque, or work done on a part: then it is no chatter."""
+    if any(start <= hit.start < end for table in ("fasteners", "tools") for hit in note.hits.get(table, ())):
+        return True
+    if any(t.kind == "thread" or (t.unit is not None and t.unit.family == "torque") for t in note.tokens[start:end]):
+        return True
+    part = any(start <= hit.start < end and hit.row["strength"] == "strong" for hit in note.hits.get("part_nouns", ()))
+    return part and any(start <= hit.start < end and not hit.row["particles"] and hit.row["tense"] in ("past", "ing") for hit in note.hits.get("actions", ()))
 
 
 def _mark_suppositions(note: Marked, scopes: Scopes) -> None:

@@ -8,7 +8,7 @@ from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.rows import Row
 
-TABLES = ("fasteners", "tools", "part_nouns", "compounds")
+TABLES = ("fasteners", "tools", "equipment", "part_nouns", "compounds", "quantities")
 VERB_LIKE = frozenset(
     "tap drill press pick hammer bolt screw clamp pin plug clip nut stud seal cover seat fork grease oil mount guide guard gear key wedge level "
     "lock stop block case cap fan mike extension coil crank pump spring shim lever wing step brush hook rivet puller gauge track house "
@@ -16,13 +16,13 @@ VERB_LIKE = frozenset(
 )
 """Nouns that are verbs too."""
 OBJECT_AFTER = frozenset("the it them this that these those a an my our up down out in off on him her all each every both everything".split())
-SUBJECT_BEFORE = frozenset("to i we you they he she will 'll don't didn't not must should can could let's please".split())
+SUBJECT_BEFORE = frozenset("to i we you they he she will 'll don't didn't won't wouldn't not must should can could let's please".split())
 NAME_WORDS = ("noun", "modifier", "unknown")
 
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """One reading: kind is fastener, tool, noun or compound; tokens ``start`` to ``end``."""
+    """One reading: kind is fastener, tool, noun, compound, equipment or quantity; tokens ``start`` to ``end``."""
 
     kind: str
     start: int
@@ -30,7 +30,14 @@ class Thing:
     row: Row
 
 
-KIND_OF = {"fasteners": "fastener", "tools": "tool", "part_nouns": "noun", "compounds": "compound"}
+KIND_OF = {
+    "fasteners": "fastener",
+    "tools": "tool",
+    "part_nouns": "noun",
+    "compounds": "compound",
+    "equipment": "equipment",
+    "quantities": "quantity",
+}
 
 
 def find_things(note: Marked) -> list[Thing]:
@@ -52,7 +59,7 @@ def find_things(note: Marked) -> list[Thing]:
 
 
 def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
-    hits = sorted(hits, key=lambda hit: (-hit.end, TABLES.index(hit.row.table)))
+    hits = sorted(hits, key=lambda hit: (-hit.end, _order(hit)))
     for hit in hits:
         table = hit.row.table
         if hit.end - hit.start == 1 and is_verb(note, hit.start):
@@ -61,10 +68,21 @@ def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
             continue
         if table == "compounds" and _is_modifier(note, hit):
             continue
-        if table == "tools" and hit.end - hit.start == 1 and _is_modifier(note, hit):
+        if table in ("tools", "equipment") and hit.end - hit.start == 1 and _is_modifier(note, hit):
+            continue
+        if table == "quantities" and hit.end - hit.start == 1 and hit.row.phrase not in LOOSE_QUANTITIES:
             continue
         return Thing(KIND_OF[table], hit.start, hit.end, hit.row)
     return None
+
+
+def _order(hit: Hit) -> int:
+    """A part noun that is weak alone gives way to a quantity of the same word."""
+    return 9 if hit.row.table == "part_nouns" and hit.row["strength"] == "weak" else TABLES.index(hit.row.table)
+
+
+LOOSE_QUANTITIES = frozenset("float play lash gap bore taper travel clearance backlash".split())
+"""Single words that are a quantity before they are a part."""
 
 
 def is_verb(note: Marked, at: int) -> bool:
@@ -113,10 +131,6 @@ def is_name_word(note: Marked, at: int) -> bool:
         return False
     if word.endswith(("ing", "ed", "ly", "n't")) or "'" in word:
         return False
-    return not any(note.starting(table, at) for table in NOT_NAMES)
+    return not note.cued[at]
 
 
-NOT_NAMES = (
-    *("actions", "chatter", "fillers", "descriptions", "places", "states", "breaks", "conditions", "negations", "hedges", "containers"),
-    *("corrections", "hypotheticals", "quantities", "tools", "compounds", "fasteners", "reported", "colours", "stages", "connectors", "turns"),
-)

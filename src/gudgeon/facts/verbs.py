@@ -43,7 +43,7 @@ class Verb:
 
 def find_verbs(note: Marked, things: list[Thing]) -> list[Verb]:
     """All verbs of work; of two readings the one with a particle wins, then the past one."""
-    taken = {i for thing in things for i in range(thing.start, thing.end) if thing.end - thing.start > 1 or thing.kind != "noun"}
+    taken = {i for thing in things if thing.kind != "quantity" for i in range(thing.start, thing.end) if thing.end - thing.start > 1 or thing.kind != "noun"}
     found: list[Verb] = []
     for start, hits in sorted(note.at.get("actions", {}).items()):
         if start in taken:

@@ -63,10 +63,20 @@ def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Work:
     return Work(note, scopes, things, find_names(note, things, scopes), verbs, quantities, taken)
 
 
+def _is_label(note: Marked, at: int) -> bool:
+    """Whether a figure only numbers something: "number one to twelve thou"."""
+    if note.norms[at - 1] not in COUNTERS or note.kind(at + 1) == "unit" or note.word(at - 1) == "no":
+        return False
+    return note.norms[at - 1] == "number" or any(hit.end == at + 1 for hit in note.hits.get("stages", ()))
+
+
 def _quantities(note: Marked) -> dict[int, Quantity]:
     found: dict[int, Quantity] = {}
     at, size = 0, len(note.tokens)
     while at < size:
+        if at and note.kinds[at] == "figure" and _is_label(note, at):
+            at += 1
+            continue
         if note.kinds[at] == "figure" or note.norms[at] == "between":
             quantity = quantity_at(note.tokens, at)
             if quantity is not None:
