@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from gudgeon.domain import SpecRow
 
@@ -27,8 +28,12 @@ def without_contradictions(rows: Sequence[SpecRow]) -> tuple[list[SpecRow], list
 
 
 def _key(row: SpecRow) -> Key:
-    text = [" ".join((part or "").lower().split()) for part in (row.part, row.place, row.fastener, row.thread)]
-    return text[0], text[1], text[2], text[3], row.order if row.stage is None else row.stage
+    return _level(row.part), _level(row.place), _level(row.fastener), row.thread or "", row.order if row.stage is None else row.stage
+
+
+@lru_cache(maxsize=4096)
+def _level(text: str | None) -> str:
+    return " ".join((text or "").lower().split())
 
 
 def _value(row: SpecRow) -> tuple[float | None, str | None, float | None, float | None, float | None]:

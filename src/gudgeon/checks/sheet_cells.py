@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from gudgeon.domain import BadInput
 
@@ -85,6 +86,7 @@ def yes_or_no(text: str, name: str) -> bool:
     raise BadInput(f"{name} “{text}” is neither yes nor no")
 
 
+@lru_cache(maxsize=1024)
 def torque_unit(text: str) -> str:
     """The house's spelling of a torque unit (``N*m``, ``lbf*ft`` …). Raises BadInput."""
     unit = TORQUE_UNITS.get(re.sub(r"[\s.·⋅•*×/-]+", "", text.lower()))
@@ -122,6 +124,7 @@ def read_grade(text: str) -> str:
         raise BadInput(f"{bad.happened[0].upper()}{bad.happened[1:]}.") from None
 
 
+@lru_cache(maxsize=1024)
 def grade(text: str) -> str:
     """A property class, stainless class or inch grade in the house's spelling. Raises BadInput when there is no such grade."""
     plain = re.sub(r"^(sae|grade|gr\.?|class|property class)\s*", "", text.strip().lower())

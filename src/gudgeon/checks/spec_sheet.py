@@ -87,8 +87,10 @@ def _take_row(line: int, header: list[str], record: list[str], rows: list[SpecRo
 
 
 def _is_header(record: list[str]) -> bool:
+    if not any(cell.strip().lower() == "part" for cell in record):
+        return False
     names = {column(cell, _SHORT) for cell in record}
-    return "part" in names and len(names & _KNOWN) >= 2
+    return len(names & _KNOWN) >= 2
 
 
 def _extra(row: dict[str, str]) -> tuple[tuple[str, str], ...]:

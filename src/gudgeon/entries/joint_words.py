@@ -62,6 +62,7 @@ class JointWords:
     described: frozenset[str]
 
 
+@lru_cache(maxsize=65_536)
 def singular(word: str) -> str:
     """A word without the plural's ending, by rule: studs → stud, bushes → bush, bodies → body."""
     if len(word) < 4 or word in _KEEP_S or word.endswith(("ss", "us", "is")):
@@ -116,9 +117,10 @@ def _sort_words(text: str) -> tuple[list[str], dict[int, str]]:
     return words, sides
 
 
-def _fastener(text: str | None) -> tuple[str | None, set[str]]:
+@lru_cache(maxsize=4096)
+def _fastener(text: str | None) -> tuple[str | None, frozenset[str]]:
     words = [singular(token) for token in _tokens(text or "")]
     if not words:
-        return None, set()
+        return None, frozenset()
     named = next((word for word in reversed(words) if word in _FASTENERS), words[-1])
-    return _SAME.get(named, named), {word for word in words if word != named}
+    return _SAME.get(named, named), frozenset(word for word in words if word != named)

@@ -72,9 +72,13 @@ class ByIdentity(Generic[T]):
 @lru_cache(maxsize=65_536)
 def joint_key(part: str | None, place: str | None, fastener: str | None, thread: str | None = None) -> str:
     """A stable text for a joint's name, the same for all its stages and spellings; what a learnt match is stored under."""
-    named = joint_words(part, place, fastener)
+    return _key(joint_words(part, place, fastener), thread)
+
+
+def _key(named: JointWords, thread: str | None) -> str:
     sides = " ".join(side for _, side in named.sides)
-    return " | ".join((" ".join(named.words), sides, " ".join((*sorted(named.described), named.fastener or "")).strip(), thread or ""))
+    called = " ".join((*sorted(named.described), named.fastener)) if named.fastener else ""
+    return f"{' '.join(named.words)} | {sides} | {called} | {thread or ''}"
 
 
 def joints_of(sheet: SpecSheet) -> Joints:
@@ -130,13 +134,14 @@ def _name(named: JointWords) -> Name:
 @lru_cache(maxsize=4)
 def _index(same: ByIdentity[SpecSheet]) -> Joints:
     rows: dict[str, list[SpecRow]] = defaultdict(list)
+    named: dict[str, JointWords] = {}
     for row in same.of.rows:
-        rows[joint_key(row.part, row.place, row.fastener, row.thread)].append(row)
+        words = joint_words(row.part, row.place, row.fastener)
+        key = _key(words, row.thread)
+        rows[key].append(row)
+        named.setdefault(key, words)
     _join_threadless(rows)
-    groups = tuple(
-        Group(key, tuple(sorted(of, key=lambda r: (r.stage or r.order or 0, r.line))), joint_words(of[0].part, of[0].place, of[0].fastener))
-        for key, of in rows.items()
-    )
+    groups = tuple(Group(key, tuple(sorted(of, key=lambda r: (r.stage or r.order or 0, r.line))), named[key]) for key, of in rows.items())
     heads: dict[str, list[Group]] = defaultdict(list)
     names: dict[Name, list[Group]] = defaultdict(list)
     for group in groups:
