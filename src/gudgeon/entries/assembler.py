@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from gudgeon.domain import Action, Angle, AngleDone, Condition, Entry, Fact, Measure, OpenItem, Question, ReadNote, Todo, Torque, TorqueDone
-from gudgeon.entries.bench import Bench, Inherited, angle_done, said, torque_done
+from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
 from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.drafts import Draft
@@ -52,7 +52,7 @@ class Assembler:
         bench = Bench(self.words)
         for index, note in enumerate(notes):
             if note.text.strip():
-                _take(build_scene(index, note, self.words, self.read), bench)
+                _take(build_scene(index, note, self.words, self.read, bench.ledger.heads), bench)
         bench.give_up()
         return bench
 
@@ -90,7 +90,7 @@ def _name_joints(scene: Scene, bench: Bench) -> None:
     for mention in scene.mentions:
         if mention.size or not (mention.firm or mention.fastener):
             continue
-        if not mention.part and not mention.fastener and not _speaks(scene):
+        if not mention.part and not mention.fastener and not (_speaks(scene) and bench.ledger.knows_place(mention.place)):
             continue
         if not _only_faults(mention, scene):
             draft = bench.joint(mention, scene.index)
@@ -198,14 +198,14 @@ def _named_last(scene: Scene) -> Mention | None:
 
 
 def _answered(fact: Torque | Angle, scene: Scene, bench: Bench) -> Draft | None:
-    """The joint of an open question that this value answers: said to be the answer, or one of the values asked about."""
-    if bench.asked is None or not isinstance(fact, Torque):
+    """The joint that a value said to be the answer belongs to: the one asked about, else the only one that still lacks its torque."""
+    if not isinstance(fact, Torque) or not scene.has("answer"):
         return None
-    asked = bench.asked
-    if scene.has("answer"):
-        bench.asked = None
+    asked, bench.asked = bench.asked, None
+    if asked is not None:
         return asked
-    return None
+    lacking = [d for d in bench.ledger.drafts[-NEAR:] if d.fastener and not d.turned and not d.left_undone]
+    return lacking[0] if len(lacking) == 1 else None
 
 
 def _place_measure(fact: Measure, scene: Scene, bench: Bench) -> Draft | None:

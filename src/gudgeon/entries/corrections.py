@@ -82,7 +82,7 @@ def _change(scene: Scene) -> Change | None:
         return Change(fact.value, old, fact)
     if pair:
         return Change(*pair)
-    bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i)]
+    bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
     return Change(bare[0].value, None) if len(bare) == 1 and bare[0].value is not None else None
 
 
@@ -154,7 +154,7 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
             return _correct_other(change, drafts, scene)
         chosen = _all_meant(holding, named, scene)
     else:
-        chosen = _last_torque(drafts, named, scene)
+        chosen = [(d, t) for d, t in _last_torque(drafts, named, scene) if named or change.fact or _is_like(change.new, t.value)]
     for draft, torque in chosen:
         _replace(draft, torque, change, scene.index)
     return bool(chosen)
@@ -183,6 +183,11 @@ def _last_torque(drafts: list[Draft], named: Mention | None, scene: Scene) -> li
     if named is None and scene.index - (draft.torques[-1].note or 0) > 2:
         return []
     return [(draft, draft.torques[-1])]
+
+
+def _is_like(new: float, old: float) -> bool:
+    """Whether a bare figure can be a correction of a value at all."""
+    return old / 3 <= new <= old * 3
 
 
 def _replace(draft: Draft, old: TorqueDone, change: Change, note: int) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from collections.abc import Container
 
 from gudgeon.domain import Fastener
 from gudgeon.entries.drafts import Draft, means, places_agree, take_fastener, threads_agree, words_of
@@ -23,6 +24,11 @@ class Ledger:
         self._by_head: dict[str, list[Draft]] = defaultdict(list)
         self._recent: dict[Draft, int] = {}
         self._clock = 0
+
+    @property
+    def heads(self) -> Container[str]:
+        """What the parts of this session are, each by the last word of its name."""
+        return self._by_head.keys()
 
     def add(self, draft: Draft) -> Draft:
         """Put a new draft at the end."""
@@ -77,6 +83,13 @@ class Ledger:
             if draft.place and _kind(draft.place, self.words) & kind and draft.part:
                 return draft
         return self.current
+
+    def knows_place(self, place: str | None) -> bool:
+        """Whether a place said by itself can tell a joint: a side or a number can, "the top one" only where tops and bottoms were told apart."""
+        kind = _kind(place or "", self.words)
+        if kind & {"side", "number"}:
+            return True
+        return any(d.place and _kind(d.place, self.words) & kind for d in self.drafts[-40:])
 
     def group(self, draft: Draft) -> list[Draft]:
         """The joints of a draft's part and place that fasten it, in the order they were opened."""

@@ -13,6 +13,7 @@ from gudgeon.notes import Token
 
 ASIDES = (Question, Todo, Buy)
 _TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
+_CLOSE = 3
 _ENDINGS = frozenset((".", ";", "!", "?"))
 _SKIPPED = frozenset(
     ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
@@ -48,6 +49,8 @@ class Scene:
     cues: tuple[Cue, ...]
     mentions: tuple[Mention, ...]
     asides: tuple[Mention, ...]
+    secondary: frozenset[tuple[str, ...]] = frozenset()
+    """Parts that only say where another one sits ("on the head"), as comparable words."""
 
     def has(self, *senses: str) -> bool:
         """Whether a cue of one of these senses was said."""
@@ -72,6 +75,7 @@ class Sorter:
         self.parts = [f for f in scene.facts if isinstance(f, Part)]
         self.fasteners = [f for f in scene.facts if isinstance(f, Fastener)]
         self.claimed = {words_of(named) for fact in scene.facts if (named := getattr(fact, "part", None))}
+        self.secondary: set[tuple[str, ...]] = set()
 
     def run(self, bare: Sequence[BarePlace]) -> tuple[Mention, ...]:
         """The joints named, in order."""
@@ -104,12 +108,22 @@ class Sorter:
             return
         if not claimed and self._is_minor(part, name):
             return
-        if last and last.part and not claimed and lead and self.words.role("lead", lead) and not self._carries(part):
+        if last and last.part and last.fastener is None and self._is_secondary(part, lead):
+            self.secondary.add(name)
+            return
+        if last and last.part and not claimed and self._is_secondary(part, lead):
             return
         if last and last.part == part.name and places_agree(part.place, last.place):
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
+
+    def _is_secondary(self, part: Part, lead: str | None) -> bool:
+        """Whether a part only says where the one before it sits: "lifting eye on the head has one bolt"."""
+        if lead is None or not self.words.role("lead", lead) or self._carries(part):
+            return False
+        start = part.span[0]
+        return not any(c.sense == "open" and self._near(self.scene.tokens[c.end - 1].end, start, 0) for c in self.scene.cues)
 
     def _is_minor(self, part: Part, name: tuple[str, ...]) -> bool:
         role = self.words.role("part", name[-1]) if name else None
@@ -118,16 +132,27 @@ class Sorter:
 
     def _carries(self, part: Part) -> bool:
         """Whether a fastener is said of this very part ("the drop arm nut", "bolts on the sump")."""
-        return any(f.span[0] <= part.span[1] + 1 and f.span[1] > part.span[0] for f in self.fasteners)
+        return any(self._is_of(fastener, part) for fastener in self.fasteners)
+
+    def _is_of(self, fastener: Fastener, part: Part) -> bool:
+        """Whether a part's name stands in a fastener's words, or right before them without a count between ("the drop arm nut")."""
+        if part.span[0] < fastener.span[1] and part.span[1] > fastener.span[0]:
+            return True
+        if part.span[1] > fastener.span[0] or self.scene.between(part.span[1], fastener.span[0]):
+            return False
+        first = next((t for t in self.scene.tokens if t.start >= fastener.span[0]), None)
+        return first is None or first.kind != "figure"
 
     def _firm(self, part: Part, lead: str | None) -> bool:
         first = self.scene.tokens[0].start if self.scene.tokens else 0
         early = len(self.scene.between(first, part.span[0])) <= 3
-        return early or lead is None or any(not isinstance(f, Part) for f in self.scene.facts) or self.scene.has("open", "back", "same")
+        if early or lead is None or self._carries(part) or words_of(part.name) in self.claimed or self.scene.has("open", "back", "same"):
+            return True
+        return not self.words.role("lead", lead) and any(not isinstance(f, Part) for f in self.scene.facts)
 
     def _fastener(self, fastener: Fastener) -> None:
         role = self.words.role("fastener", fastener.fastener)
-        if role == "with" and (len(self.fasteners) > 1 or self.parts):
+        if role == "with" and (len(self.fasteners) > 1 or self.parts or not any(f.kind in {"condition", "torque"} for f in self.scene.facts)):
             return
         start = fastener.span[0]
         last = self._last(start, same_sentence=False)
@@ -137,9 +162,9 @@ class Sorter:
             self.mentions[-1] = replace(last, fastener=fastener, some=some, start=min(last.start, start), end=fastener.span[1], firm=True)
         elif owner is not None:
             self.mentions.append(Mention(start, fastener.span[1], owner.name, owner.place, owner.state, fastener, some))
-        elif last and last.fastener is None and self._belongs(last, fastener):
+        elif last and last.fastener is None and last.firm and self._belongs(last, fastener):
             self.mentions[-1] = replace(last, fastener=fastener, some=some, end=fastener.span[1], firm=True)
-        elif last and self._belongs(last, fastener):
+        elif last and last.firm and self._belongs(last, fastener):
             self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state, fastener, some))
         else:
             self.mentions.append(Mention(*fastener.span, fastener=fastener, some=some))
@@ -153,12 +178,7 @@ class Sorter:
 
     def _owner(self, fastener: Fastener) -> Part | None:
         """The part whose name stands in or right before the fastener's words."""
-        for part in reversed(self.parts):
-            if part.span[0] < fastener.span[1] and part.span[1] > fastener.span[0]:
-                return part
-            if part.span[1] <= fastener.span[0] and not self.scene.between(part.span[1], fastener.span[0]):
-                return part
-        return None
+        return next((part for part in reversed(self.parts) if self._is_of(fastener, part)), None)
 
     def _is_some(self, fastener: Fastener) -> bool:
         around = range(fastener.span[0] - 24, fastener.span[1] + 1)
@@ -167,10 +187,13 @@ class Sorter:
     def _place(self, bare: BarePlace) -> None:
         last = self._last(bare.span[0])
         anchor = next((m for m in reversed(self.mentions) if m.part), None)
-        if last and last.part and last.place is None and self._near(last.end, bare.span[0], 0):
+        if last and last.part and last.place is None and not bare.size and self._near(last.end, bare.span[0], 0):
             self.mentions[-1] = replace(last, place=bare.place, end=bare.span[1])
             return
-        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=bare.place))
+        if last and last.fastener and not bare.size and last.part is None and last.place is None and self._near(last.end, bare.span[0], 1):
+            self.mentions[-1] = replace(last, place=bare.place, end=bare.span[1])
+            return
+        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=bare.place or None, size=bare.size))
 
     def _lead(self, position: int) -> str | None:
         """The word that leads in a name, past articles and places: "on" before "the left drum"."""
@@ -189,6 +212,8 @@ class Sorter:
 def link(fact: Fact, scene: Scene) -> Mention | None:
     """The joint of this note that a value was said of, or None when the note names none for it."""
     named, place = getattr(fact, "part", None), getattr(fact, "place", None)
+    if named and words_of(named) in scene.secondary:
+        named, place = None, None
     mentions = list(scene.mentions)
     if named:
         own = [m for m in mentions if m.part and (means(words_of(m.part), words_of(named)) or means(words_of(named), words_of(m.part)))]
@@ -213,7 +238,7 @@ def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | Non
     """Before the value in its sentence, or right after it behind "on", "for", "to"; else the nearest that can be meant."""
     start, end = fact.span
     here = scene.sentence(start)
-    before = [m for m in mentions if m.start <= start]
+    before = [m for m in mentions if m.start <= start and m.firm]
     after = next((m for m in mentions if m.start > start), None)
     if after is not None and scene.sentence(after.start) == here:
         gap = scene.between(end, after.start)
@@ -222,6 +247,6 @@ def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | Non
             return after
     if before and scene.sentence(before[-1].start) == here:
         return before[-1]
-    if after is not None and scene.sentence(after.start) == here and not scene.has("next"):
+    if after is not None and scene.sentence(after.start) == here and not scene.has("next") and len(scene.between(end, after.start)) <= _CLOSE:
         return after
     return before[-1] if before else None

@@ -47,10 +47,11 @@ _SPLICES = frozenset(("hand", "side", "-"))
 
 @dataclass(frozen=True, slots=True)
 class BarePlace:
-    """A place that no part stands beside, as the record writes it, and its span."""
+    """A place that no part stands beside, as the record writes it, and its span; or ``size``, big or small, for "the big ones"."""
 
     place: str
     span: tuple[int, int]
+    size: str | None = None
 
 
 def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabulary) -> tuple[BarePlace, ...]:
@@ -64,8 +65,20 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
             place = " ".join(said)
             if _is_place(tokens, at, end, said) and not _is_taken(place, span, facts):
                 found.append(BarePlace(place, span))
+        elif (size := words.role("size", tokens[at].norm)) and _points(tokens, at):
+            found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
         at = max(end, at + 1)
     return tuple(found)
+
+
+def _points(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "big" or "small" points at some of what was named: "the big ones", "for the small"."""
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    return (
+        at > 0
+        and tokens[at - 1].norm in {"the", "those"}
+        and (after is None or after.norm in {"ones", "one", "at", "to", "get", "got"} or after.kind == "punct")
+    )
 
 
 def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list[str]]:
@@ -95,13 +108,17 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     after = tokens[end].norm if end < len(tokens) else "."
     sideways = said[0] in {"left", "right"}
     if before in {"the", "its"}:
-        if at > 1 and tokens[at - 2].norm in _AWAY:
+        if at > 1 and not sideways and tokens[at - 2].norm in _AWAY:
             return False
+        if sideways and at > 2 and tokens[at - 2].norm in {"to", "on"} and tokens[at - 3].norm == "back":
+            return True
         counted = end < len(tokens) and tokens[end].kind == "figure"
         return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
     if not sideways:
         return False
-    return (not before or before in {",", ".", ";", ":", "and"}) and after in {":", "one", "side", "hand", "has", "had", "gets", "got", "same"}
+    measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
+    opens = not before or before in {",", ".", ";", ":", "and"}
+    return measured or (opens and after in {":", "one", "side", "hand", "has", "had", "gets", "got", "same"})
 
 
 def _is_taken(place: str, span: tuple[int, int], facts: Sequence[Fact]) -> bool:

@@ -12,7 +12,8 @@ from gudgeon.entries.mentions import Scene, link
 
 def take_tools(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft | None) -> None:
     """Tools of a note: measuring ones to what was measured, turning ones to the joint they were named with, or the current one."""
-    for fact in (f for f in scene.facts if isinstance(f, Tool)):
+    idle = all(isinstance(f, Tool) and f.size is None for f in scene.facts)
+    for fact in (f for f in scene.facts if isinstance(f, Tool) and not idle):
         role = bench.words.role("tool", fact.tool)
         if role == "measuring":
             for draft in measured:
