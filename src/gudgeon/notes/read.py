@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from gudgeon.notes.cut import Cuts, cut
 from gudgeon.notes.digits import DigitReaders
 from gudgeon.notes.inches import thread_after
 from gudgeon.notes.number_words import ARTICLES, STARTS
-from gudgeon.notes.runs import Run, Said, fraction
+from gudgeon.notes.runs import ONE_FIGURE, Run, Said, fraction
 from gudgeon.notes.spoken import read_spoken
 from gudgeon.notes.threads import STAR_SIZES, spoken_metric
 from gudgeon.notes.tokens import Figure, Piece, Thread, Token
@@ -16,6 +18,8 @@ HESITATIONS = frozenset(["uh", "um", "er", "erm", "ah", "ish", "odd"])
 THREAD_LETTERS = frozenset(["m", "em", "emm"])
 STAR_LETTERS = frozenset(["t", "tee"])
 SPECIAL = STARTS | THREAD_LETTERS | STAR_LETTERS
+NUMBERED = frozenset(["pass", "stage", "step", "number", "no", "round", "phase", "position", "cylinder"])
+"""After these a single digit stands for itself, and the figure after it too: "pass 1 20 Nm"."""
 NO_UNIT_FORMS = frozenset(["ordinal", "plural"])
 
 
@@ -59,12 +63,24 @@ class _Reading:
 
     def add_figure(self, at: int, end: int, figure: Figure, *, kind: str = "figure") -> int:
         """Put out a figure and look for the unit after it; returns ``end``."""
+        figure = self._doubted(at, figure)
         if kind == "figure" and figure.unit is None and figure.form not in NO_UNIT_FORMS:
             both = self._unit_and_part(end, figure) if figure.form == "cardinal" else None
             if both:
                 return self.add(at, both[1], kind, figure=both[0])
             self.find_unit(end, figure)
         return self.add(at, end, kind, figure=figure)
+
+    def _doubted(self, at: int, figure: Figure) -> Figure:
+        """The figure, unsure when it may go on from the one right before it: "one point five twenty five", "1 20"."""
+        before = self.out[-1] if self.out else None
+        if before is None or before.figure is None or before.kind != "figure" or self.cuts.starts[at] - before.end > 1 or figure.unsure:
+            return figure
+        said_before = self.out[-2].norm if len(self.out) > 1 else ""
+        figures = before.norm.isdigit() and len(before.norm) == 1 and self.cuts.norms[at].isdigit() and len(self.cuts.norms[at]) == 2
+        if before.figure.unsure == ONE_FIGURE or (figures and said_before not in NUMBERED):
+            return replace(figure, unsure=ONE_FIGURE)
+        return figure
 
     def find_unit(self, at: int, figure: Figure) -> None:
         """Remember the unit that follows a figure ending at ``at``, past "of a", "a" and hesitations."""
@@ -123,9 +139,13 @@ class _Reading:
             return None
         after = at + hit.length
         part = fraction(self.run, after + 1) if self.run.next(after) == "and" else None
-        if part is None or self.run.next(part[1]) == "of" or self.units.match(self.cuts.norms, part[1]) is not None:
+        if part is None or self._of_the_things(part[1]) or self.units.match(self.cuts.norms, part[1]) is not None:
             return None
         return Figure(whole.value + float(part[0]), "mixed", unit=hit), part[1]
+
+    def _of_the_things(self, at: int) -> bool:
+        """ "of the bolts", "of them" at ``at``: the part before it is a part of these, not of a unit."""
+        return self.run.next(at) == "of" and self.run.next(at + 1) in ("the", "them", "those", "these")
 
     def _spoken(self, at: int, said: Said) -> int:
         """Put out a spoken figure, or the thread that begins with it."""
