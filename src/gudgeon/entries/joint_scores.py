@@ -52,6 +52,7 @@ def sides_score(said: Sides, sheet: Sides) -> tuple[float, str]:
     return 0.97, "the sheet's row is for every side"
 
 
+@lru_cache(maxsize=4096)
 def fastener_score(one: str | None, other: str | None) -> tuple[float, str]:
     """How well fasteners fit: bolt and screw are often said for one another, a nut is never a bolt."""
     if one == other:

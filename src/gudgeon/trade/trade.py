@@ -49,6 +49,8 @@ class Trade:
 
     def threads_of(self, name: str) -> tuple[Thread, ...]:
         """The threads a name may mean: the one it names, or coarse and fine of its size, coarse first; made up when the pitch is not listed."""
+        if not name:
+            return ()
         try:
             said = read_thread(name)
         except BadInput:

@@ -1,0 +1,157 @@
+"""Truth table of verdicts on torques: what the sheet asks for, what was said, what must come out."""
+
+from __future__ import annotations
+
+import pytest
+from reached import torque
+
+from gudgeon.checks import judge, read_spec
+from gudgeon.domain import AngleDone, Entry, TorqueDone
+from gudgeon.trade import Trade
+
+HEAD = "part,fastener,torque,unit,angle_deg,stage,low,high,tolerance_percent,thread,grade"
+ONE = "lid,bolt,18,N*m,,,,,,,"
+TWO = ("lid,bolt,40,N*m,,1,,,,,", "lid,bolt,70,N*m,,2,,,,,")
+ANGLE = "lid,bolt,40,N*m,90,,,,,,"
+THREE = (*TWO, "lid,bolt,,,90,3,,,,,")
+
+# (sheet rows, torques said, angles said, codes of the verdicts)
+TABLE = [
+    # rule of thumb: 4 %, and 6 % at 10 N·m and below
+    ((ONE,), (torque(18.7),), (), ("within",)),
+    ((ONE,), (torque(18.73),), (), ("over",)),
+    ((ONE,), (torque(17.2),), (), ("under",)),
+    (("lid,bolt,10,N*m,,,,,,,",), (torque(10.6),), (), ("within",)),
+    (("lid,bolt,10,N*m,,,,,,,",), (torque(10.61),), (), ("over",)),
+    # the row's own tolerance and range
+    (("lid,bolt,20,N*m,,,,,10,,",), (torque(22),), (), ("within",)),
+    (("lid,bolt,20,N*m,,,,,1,,",), (torque(20.3),), (), ("over",)),
+    (("lid,bolt,,N*m,,,16,24,,,",), (torque(16),), (), ("within",)),
+    (("lid,bolt,,N*m,,,16,24,,,",), (torque(24.5),), (), ("over",)),
+    (("lid,bolt,,N*m,,,16,,,,",), (torque(200),), (), ("within",)),
+    (("lid,bolt,,N*m,,,,24,,,",), (torque(3),), (), ("within",)),
+    # other units on either side
+    ((ONE,), (torque(13.3, "lbf*ft"),), (), ("within",)),
+    ((ONE,), (torque(160, "lbf*in"),), (), ("within",)),
+    (("lid,bolt,13.3,lbf*ft,,,,,,,",), (torque(18),), (), ("within",)),
+    (("lid,bolt,1.84,kgf*m,,,,,,,",), (torque(18),), (), ("within",)),
+    # no unit, no number of it
+    ((ONE,), (torque(18, None),), (), ("unit not said",)),
+    # stages
+    (TWO, (torque(40, stage=1), torque(70, stage=2)), (), ("within", "within")),
+    (TWO, (torque(70, stage=1),), (), ("over",)),
+    (TWO, (torque(40, stage=2),), (), ("under",)),
+    (TWO, (torque(40), torque(70)), (), ("within", "within")),
+    (TWO, (torque(70),), (), ("within",)),
+    (TWO, (torque(40),), (), ("within",)),
+    (TWO, (torque(55),), (), ("no reference",)),
+    (TWO, (torque(90),), (), ("over",)),
+    (TWO, (torque(70, stage=3),), (), ("no reference",)),
+    # passes said, the sheet has the final value alone
+    ((ONE,), (torque(9, stage=1),), (), ("no reference",)),
+    ((ONE,), (torque(9, stage=1), torque(18, stage=2)), (), ("no reference", "within")),
+    ((ONE,), (torque(9, stage=1), torque(14, stage=2)), (), ("no reference", "under")),
+    ((ONE,), (torque(25, stage=1),), (), ("over",)),
+    # done again: the last value stands; one that was too much is still told
+    ((ONE,), (torque(12), torque(18)), (), ("no reference", "within")),
+    ((ONE,), (torque(60), torque(18)), (), ("over", "within")),
+    # torque with a turn
+    ((ANGLE,), (torque(40, angle_deg=90),), (), ("within",)),
+    ((ANGLE,), (torque(40, angle_deg=60),), (), ("under",)),
+    ((ANGLE,), (torque(40, angle_deg=120),), (), ("over",)),
+    ((ANGLE,), (torque(40),), (AngleDone(angle_deg=90),), ("within",)),
+    ((ANGLE,), (torque(40),), (AngleDone(angle_deg=45),), ("under",)),
+    ((ANGLE,), (torque(40),), (), ("within",)),
+    ((ANGLE,), (torque(50, angle_deg=90),), (), ("over",)),
+    (THREE, (torque(40, stage=1), torque(70, stage=2)), (AngleDone(angle_deg=90, stage=3),), ("within", "within", "within")),
+    (THREE, (torque(40, stage=1), torque(70, stage=2)), (AngleDone(angle_deg=60),), ("within", "within", "under")),
+    # what the bolt bears comes before the sheet, a guess never does
+    (("lid,bolt,18,N*m,,,,,,M8x1.25,8.8",), (torque(60),), (), ("unlikely",)),
+    (("lid,bolt,60,N*m,,,,,,M8x1.25,8.8",), (torque(60),), (), ("unlikely",)),
+    (("lid,bolt,90,N*m,,,,,,M8x1.25,",), (torque(90),), (), ("within",)),
+    (("lid,bolt,90,N*m,,,,,,M8x1.25,",), (torque(110),), (), ("unlikely",)),
+    ((ONE,), (torque(20_000),), (), ("unlikely",)),
+    # nothing to hold it against
+    (("cover,bolt,18,N*m,,,,,,,",), (torque(18),), (), ("no reference",)),
+    (("lid,bolt,,,,,,,,M8,8.8",), (torque(18),), (), ("no reference",)),
+]
+
+
+@pytest.mark.parametrize(("rows", "torques", "angles", "codes"), TABLE)
+def test_verdicts(
+    rows: tuple[str, ...], torques: tuple[TorqueDone, ...], angles: tuple[AngleDone, ...], codes: tuple[str, ...], trade: Trade
+) -> None:
+    sheet = read_spec([HEAD, *rows])
+    assert not sheet.refused
+    judgement = judge(Entry(part="lid", fastener="bolt", torques=torques, angles=angles), sheet=sheet, trade=trade)
+    assert tuple(verdict.code for verdict in judgement.verdicts) == codes, [verdict.reason for verdict in judgement.verdicts]
+
+
+def test_the_rule_of_thumb_says_that_it_is_one(trade: Trade) -> None:
+    judgement = judge(Entry(part="lid", fastener="bolt", torques=(torque(18),)), sheet=read_spec([HEAD, ONE]), trade=trade)
+    assert "rule of thumb" in judgement.verdicts[0].reason
+
+
+def test_the_sheets_own_tolerance_does_not(trade: Trade) -> None:
+    sheet = read_spec([HEAD, "lid,bolt,18,N*m,,,,,5,,"])
+    judgement = judge(Entry(part="lid", fastener="bolt", torques=(torque(18),)), sheet=sheet, trade=trade)
+    assert "rule of thumb" not in judgement.verdicts[0].reason
+
+
+def test_without_a_sheet_nothing_is_within(trade: Trade) -> None:
+    judgement = judge(Entry(part="lid", fastener="bolt", thread="M8x1.25", grade="8.8", torques=(torque(20),)), sheet=None, trade=trade)
+    assert judgement.verdicts[0].code == "no reference"
+    assert "plausible" in judgement.verdicts[0].reason
+
+
+def test_a_guess_from_the_wrench_never_overrules_the_sheet(trade: Trade) -> None:
+    from gudgeon.domain import ToolUsed
+
+    sheet = read_spec([HEAD, "lid,bolt,90,N*m,,,,,,,"])
+    entry = Entry(part="lid", fastener="bolt", torques=(torque(90),), tool=ToolUsed(tool="socket", size=10, size_unit="mm"))
+    assert judge(entry, sheet=sheet, trade=trade).verdicts[0].code == "within"
+    assert judge(entry, sheet=None, trade=trade).verdicts[0].code == "unlikely"
+
+
+@pytest.mark.parametrize(
+    ("material", "engagement", "code"), [("aluminium", "6", "unlikely"), ("aluminium", "20", "no reference"), ("steel", "", "no reference")]
+)
+def test_soft_material_lowers_the_limit(material: str, engagement: str, code: str, trade: Trade) -> None:
+    sheet = read_spec(["part,fastener,thread,grade,material,engagement_mm", f"lid,bolt,M8x1.25,10.9,{material},{engagement}"])
+    judgement = judge(Entry(part="lid", fastener="bolt", torques=(torque(35),)), sheet=sheet, trade=trade)
+    assert judgement.verdicts[0].code == code, judgement.verdicts[0].reason
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "code"),
+    [
+        (0.3, "mm", "within"),
+        (12, "thou", "within"),
+        (0.012, "in", "within"),
+        (300, "um", "within"),
+        (0.27, "mm", "under"),
+        (14, "thou", "over"),
+        (3, "bar", "no reference"),
+    ],
+)
+def test_measured_sizes_in_any_unit(value: float, unit: str, code: str, trade: Trade) -> None:
+    from gudgeon.domain import SizeMeasured
+
+    sheet = read_spec(["part,place,quantity,min,max,unit", "inlet valve,,gap,0.28,0.33,mm"])
+    entry = Entry(part="inlet valve", place="number 2", measures=(SizeMeasured(quantity="gap", value=value, unit=unit),))
+    judgement = judge(entry, sheet=sheet, trade=trade)
+    assert (judgement.verdicts[0].code, judgement.verdicts[0].measure) == (code, 0)
+
+
+def test_exhaust_sizes_are_not_judged_by_inlet_rows(trade: Trade) -> None:
+    from gudgeon.domain import SizeMeasured
+
+    sheet = read_spec(["part,place,quantity,min,max,unit", "inlet valve,,gap,0.28,0.33,mm"])
+    entry = Entry(part="exhaust valve", measures=(SizeMeasured(quantity="gap", value=0.4, unit="mm"),))
+    assert judge(entry, sheet=sheet, trade=trade).verdicts[0].code == "no reference"
+
+
+def test_judging_changes_nothing(trade: Trade) -> None:
+    entry = Entry(part="lid", fastener="bolt", torques=(torque(25),))
+    assert judge(entry, sheet=read_spec([HEAD, ONE]), trade=trade) == judge(entry, sheet=read_spec([HEAD, ONE]), trade=trade)
+    assert entry == Entry(part="lid", fastener="bolt", torques=(torque(25),))
