@@ -53,6 +53,7 @@ def open_session(path: Path, *, threads: int, level: str = "ORT_ENABLE_ALL", sav
     options.intra_op_num_threads = threads
     options.inter_op_num_threads = 1
     options.log_severity_level = 4
+    options.add_session_config_entry("session.intra_op.allow_spinning", "0")  # waiting threads leave the processor to others
     options.graph_optimization_level = getattr(ort.GraphOptimizationLevel, level)
     if save_to is not None:
         options.optimized_model_filepath = str(save_to)
