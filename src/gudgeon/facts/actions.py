@@ -33,7 +33,7 @@ def find_actions(work: Work) -> list[Action]:
 
 def _status(work: Work, verb: Verb) -> str | None:
     note, scopes, at = work.note, work.scopes, verb.start
-    if scopes.asked[at] or scopes.bought[at] or scopes.chatter[at] or _is_condition(work, verb):
+    if scopes.asked[at] or scopes.bought[at] or scopes.chatter[at] or _is_condition(work, verb) or _sets_a_tool(work, verb):
         return None
     if verb.row.phrase in ("do", "did", "done", "doing") and note.word(verb.particle or 0) == "them" and not _torque_follows(work, at):
         return None
@@ -63,6 +63,11 @@ def _by_tense(work: Work, verb: Verb) -> str | None:
     if verb.tense == "base":
         return "done" if (note.word(at - 2), before) in DONE_BEFORE_BASE else None
     return None
+
+
+def _sets_a_tool(work: Work, verb: Verb) -> bool:
+    """ "torque wrench set to 25": the tool was set, no part of the machine."""
+    return verb.action == "adjust" and any(t.kind == "tool" and t.end == verb.start for t in work.things)
 
 
 def _describes(work: Work, verb: Verb) -> bool:

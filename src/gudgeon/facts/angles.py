@@ -42,7 +42,7 @@ def _is_backing_off(work: Work, at: int) -> bool:
     for hit in note.of("turns", role="off"):
         if hit.end <= at and at - hit.end < REACH and note.sentence[hit.start] == note.sentence[at] and hit.row.phrase != "back":
             return True
-    return note.word(work.quantities[at].end) in ("back", "off") and note.word(work.quantities[at].end + 1) != "on"
+    return note.word(work.quantities[at].end) in ("back", "off", "out") and note.word(work.quantities[at].end + 1) != "on"
 
 
 def _is_a_size(work: Work, quantity: Quantity) -> bool:
@@ -70,6 +70,8 @@ def _is_a_turn(work: Work, quantity: Quantity, stages: list[Stage]) -> bool:
     note, at = work.note, quantity.at
     if _cue_before(work, at, "more") or _cue_before(work, at, "plus"):
         return _work_about(work, at)
+    if any(h.row["role"] == "more" and " " in h.row.phrase for h in note.starting("turns", quantity.end)):
+        return True
     after = note.norms[quantity.end : quantity.end + 3]
     if any(w in ("more", "further", "extra", "again") for w in after):
         return _work_about(work, at)

@@ -10,6 +10,7 @@ from gudgeon.facts.work import Work
 
 Value = TorqueDraft | AngleDraft | MeasureDraft
 FORWARD = frozenset("on for at to of in onto across round around".split())
+BRINGING = frozenset("to at are is was were got gets get go goes going had has have 's up down about only just took takes".split())
 LEADING = frozenset("the a an its my our both all each every these those this that her his".split())
 LEAD_IN = 9
 """Tokens from a value to the name that "on the …" leads to."""
@@ -99,6 +100,8 @@ def _best(work: Work, before: list[Name], value: Value) -> Name | None:
     if not before:
         return None
     main = [n for n in before if not _is_aside(work, n, before)]
+    if main and not isinstance(value, MeasureDraft) and _said_of(work, main[-1], value):
+        return main[-1]
     bolted = [n for n in before if _carries_fastener(work, n, value, main)]
     if isinstance(value, MeasureDraft):
         return (main or before)[-1]
@@ -108,6 +111,13 @@ def _best(work: Work, before: list[Name], value: Value) -> Name | None:
         return later[-1] if later and isinstance(value, TorqueDraft) else last
     plain = [n for n in main if _last_word(n) not in NEVER_JOINTS]
     return (plain or main or before)[-1] if (plain or main) else None
+
+
+def _said_of(work: Work, name: Name, value: Value) -> bool:
+    """ "the saddle rails to twelve", "axle at 65": the value right behind a name, with at most a word or two of bringing it there."""
+    note = work.note
+    between = range(name.end, value.at)
+    return len(between) <= 4 and all(note.norms[i] in BRINGING or note.starting("hedges", i) or any(v.start == i for v in work.verbs) for i in between)
 
 
 def _own_clause(work: Work, name: Name, other: Name) -> bool:
@@ -178,6 +188,8 @@ def _shared_later(work: Work, value: Value, mine: list[Name], values: Sequence[V
         if name is not None:
             return name
     led = [n for n in mine if n.start >= value.end and n.fastener is not None]
+    if len(led) == 1 and len(mine) == 1 and not any(v is not value and not isinstance(v, MeasureDraft) for v in values):
+        return led[0]
     if len(led) == 1 and not later and note.word(led[0].first - 1) in ("the", "on", "for", "yes", "all", "those", "these"):
         return led[0]
     after = [n for n in mine if n.start >= value.end and any(note.norms[i] in ("on", "for") for i in range(max(value.end, n.first - 2), n.first))]

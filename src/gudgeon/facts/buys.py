@@ -67,6 +67,8 @@ def _items(work: Work, start: int, end: int, cue: Hit) -> list[Buy]:
             words += [_bought_word(work, at, thing.end, thing.row.words, thing)]
             at = thing.end
             continue
+        if step in ("one", "ones") and not words and note.word(at - 1) in ("new", "another", "replacement", "a"):
+            facts += _last_named(work, cue)
         hard = at >= end or note.kinds[at] == "punct" or step in ITEM_ENDS or step == "and" or (note.kinds[at] == "figure" and words)
         if hard:
             facts += _close(work, words, count, first, at)

@@ -57,6 +57,8 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
         return not (linked and ended) or (phrase in ("ok", "okay", "fine") and not _noun_ends(work, hit.start) and before not in LINKS) or before in NOT_GOOD_BEFORE
     if phrase in ("loose", "slack") and (before in ("crack", "cracked", "break", "broke", "came", "let", "shake") or _loosened(work, hit)):
         return True
+    if phrase == "slack" and before not in LINKS:
+        return True
     if phrase in ("leak", "drips", "rust", "shot", "stuck", "parted", "slack", "split along", "rock") and after in ("off", "in", "on", "to", "proof", "test"):
         return True
     return phrase in ("stuck", "stripped", "blocked", "parted", "stripped out") and before in ("i", "we", "have", "'ve") and after in ("the", "a", "it", "them", "this") and phrase != "stripped"

@@ -69,10 +69,11 @@ def _is_filler(note: Marked, at: int) -> bool:
 
 
 def _value_before(note: Marked, at: int, strong: bool) -> int | None:
-    reach = BEFORE if strong else NEAR + 1
+    reach, words = BEFORE, 0
     for here in range(at - 1, max(-1, at - 1 - reach), -1):
         if note.kinds[here] in VALUES:
-            return here
+            return here if strong or words <= NEAR else None
+        words += note.kinds[here] == "word"
         if note.kinds[here] == "punct" and note.norms[here][0] in ".?!;" and not strong:
             return None
     return None

@@ -148,6 +148,11 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
         item.thread = INCH_FRACTIONS[figure.value]
         work.used.add(at)
         return at
+    new = work.taken.by.get(at)
+    if new is not None and item.count is None and _is_count(work, new):
+        item.count = int(note.tokens[new].value or 0)
+        work.used.update((at, new))
+        return at
     if not _is_count(work, at) or (item.count is not None and note.word(at + 1) != "of"):
         return None
     item.count = int(figure.value)
@@ -187,7 +192,9 @@ def _is_next_ones(work: Work, at: int, limit: int) -> bool:
 def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
     note = work.note
     before = note.word(at - 1)
-    fixed = grade_at(note.tokens, at) if note.kinds[at] == "grade" or before in ("grade", "class", "marked", "strength") or "." in note.norms[at] else None
+    fixed = grade_at(note.tokens, at)
+    if fixed is not None and "." not in fixed[0] and note.kinds[at] != "grade" and before not in ("grade", "class", "marked", "strength"):
+        fixed = None
     quantity = work.quantities.get(at)
     if fixed is not None and item.grade is None and (quantity is None or quantity.family is None) and before not in ("to", "at", "point"):
         item.grade = fixed[0]

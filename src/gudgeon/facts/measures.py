@@ -57,6 +57,8 @@ def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
     """Sizes of other things: of a fastener or tool, or a length no torque can have."""
     note, end = work.note, quantity.end
     after = note.word(end)
+    if family == "length" and after == "drive":
+        return True
     if family == "length":
         if any(t.start == end and t.kind in ("fastener", "tool") for t in work.things) and after not in ("bore",):
             return True
@@ -122,7 +124,15 @@ def _back_off(work: Work, quantity: Quantity) -> tuple[str | None, str]:
 
 def _same_breath(work: Work, last: MeasureDraft, quantity: Quantity, family: str) -> bool:
     from_same = {"length": ("mm", "cm", "in", "thou", "um"), "pressure": ("bar", "psi", "kPa")}.get(family, ())
-    return last.unit in from_same and work.note.sentence[last.at] == work.note.sentence[quantity.at]
+    if last.unit not in from_same:
+        return False
+    note = work.note
+    gap = note.sentence[quantity.at] - note.sentence[last.at]
+    if gap == 0:
+        return True
+    begins = note.start_of(note.sentence, quantity.at)
+    set_again = note.word(quantity.at - 1) in ("to", "now") or any(begins <= v.start < quantity.at and v.action == "adjust" for v in work.verbs)
+    return gap == 1 and set_again and not any(note.sentence[n.start] == note.sentence[quantity.at] for n in work.names)
 
 
 def _about_work(work: Work, at: int) -> bool:

@@ -87,7 +87,7 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
 
 def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dict[int, Thing], scopes: Scopes, start: int, end: int) -> Name | None:
     whole = end
-    bolt = fasteners.get(end)
+    bolt = fasteners.get(end) or fasteners.get(_past_place(note, end))
     if bolt is None and note.starting("equipment", end):
         return None
     if bolt is None:
@@ -113,6 +113,12 @@ def _is_weak(roles: list[str], rows: dict[int, Thing], start: int, end: int) -> 
         first += 1
     thing = rows.get(first)
     return thing is not None and thing.end == end and roles[first] == WEAK and end - first == 1
+
+
+def _past_place(note: Marked, at: int) -> int:
+    """Past a place between a name and its fastener: "rear shock top bolt"."""
+    hits = note.starting("places", at)
+    return hits[0].end if hits else at
 
 
 def _table_row(rows: dict[int, Thing], start: int, end: int) -> str:
@@ -228,6 +234,17 @@ def _action_before(note: Marked, at: int) -> bool:
             if at == hit.end or note.norms[hit.end] in ("up", "off", "out", "down", "in", "on", "back"):
                 return not hit.row["particles"] or at > hit.end
     return False
+
+
+def without_taken_back(note: Marked, names: list[Name]) -> list[Name]:
+    """ "the outer ring no scrap that the inner ring": a name right before a correction gives way to one right after it."""
+    dropped = set()
+    for hit in note.hits.get("corrections", ()):
+        before = [n for n in names if 0 <= hit.start - n.end <= 1]
+        after = [n for n in names if 0 <= n.first - hit.end <= 2]
+        if before and after and "figure" not in note.kinds[hit.end : after[0].start]:
+            dropped.add(before[-1].start)
+    return [n for n in names if n.start not in dropped]
 
 
 def _with_places(note: Marked, names: list[Name]) -> list[Name]:

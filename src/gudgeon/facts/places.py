@@ -88,11 +88,26 @@ def _after(note: Marked, end: int) -> list[str]:
             figure = note.tokens[end + 1].figure
             number = int(figure.splits[0][0].value) if figure and figure.splits else None
         return [f"number {number}"] if number else []
+    behind = _places_behind(note, end)
+    if behind:
+        return behind
     comma = note.word(end) == ","
     for hit in note.starting("places", end + comma):
         if note.word(hit.end) in (":", "") or (comma and note.word(hit.end) in (",", ".")):
             return [hit.row["place"]]
     return _on_the_side(note, end)
+
+
+def _places_behind(note: Marked, end: int) -> list[str]:
+    """ "engine mounts port side front sixty newton metres": places between a name and what is said of it."""
+    places: list[str] = []
+    at = end
+    while hits := note.starting("places", at):
+        places.append(hits[0].row["place"])
+        at = hits[0].end
+    if places and (note.kind(at) in ("figure", "thread") or note.word(at) in ("got", "at", "is", "had")):
+        return places
+    return []
 
 
 def _on_the_side(note: Marked, at: int) -> list[str]:
@@ -123,5 +138,5 @@ def _state(note: Marked, begin: int, end: int, before: list[str]) -> str | None:
 
 def _swapped_for_new(note: Marked, end: int) -> bool:
     """ "swapped the plate for a new one"."""
-    words = note.norms[end : end + 4]
-    return len(words) == 4 and words[0] in ("for", "with") and words[1] in ("a", "the") and words[2] == "new" and words[3] in ("one", "ones")
+    words = [word for word in note.norms[end : end + 5] if word not in ("a", "the", "some", "brand")]
+    return words[:2] in (["for", "new"], ["with", "new"]) and words[2:3] in (["one"], ["ones"])

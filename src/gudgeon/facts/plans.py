@@ -151,9 +151,21 @@ def mark_plans(work: Work) -> list[tuple[int, int, str]]:
         region = _after_cue(work, hit) if scope == "after" else _whole_clause(work, hit) if scope == "sentence" else _by_time(work, hit)
         if region is not None:
             regions.append((*region, f"todos:{scope} (todos.csv row {hit.row.line})"))
+    regions += _to_be_done(work)
     for start, end, _ in regions:
         fill(work.scopes.planned, start, end)
     return regions
+
+
+def _to_be_done(work: Work) -> list[tuple[int, int, str]]:
+    """ "nuts to be tightened once the shims are in"."""
+    note, found = work.note, []
+    for verb in work.verbs:
+        at = verb.start
+        if verb.tense == "past" and note.norms[max(0, at - 2) : at] == ["to", "be"] and note.word(at - 3) not in ("used", "seems", "appears", "meant", "had", "supposed"):
+            if not work.scopes.asked[at]:
+                found.append((at - 2, note.end_of(note.sentence, at), "todos:to-be-done"))
+    return found
 
 
 def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
@@ -168,6 +180,8 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
             end = here
             break
     last = hit.row.words[-1]
+    if last in ("doing", "done") and hit.row.words[0] in ("needs", "wants"):
+        return hit.start, end
     if last in NEEDS_VERB or hit.row.words[0] in ("need", "needs", "must", "wants", "want", "'ll", "going", "gonna", "let", "due"):
         near = 4 if last in ("needs", "need", "wants", "want") else 8
         verbs = [h for h in note.hits.get("actions", ()) if hit.end <= h.start < min(end, hit.end + near) and _may_be_planned(note, h, hit)]

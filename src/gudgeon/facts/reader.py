@@ -48,7 +48,7 @@ class Reader:
         tokens = read_tokens(text[:LONGEST], self.units)
         if not tokens:
             return ()
-        return _facts(prepare(text, tokens, self.lexicon))
+        return _facts(prepare(text, tokens, self.lexicon, self.units))
 
 
 def _facts(work: Work) -> tuple[Fact, ...]:

@@ -104,6 +104,8 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
         role = hit.row["role"]
         if role == "phrase":
             _mark_phrase(note, scopes, hit)
+        elif role == "source" and note.word(hit.end) == ":":
+            fill(scopes.reported, hit.start, note.end_of(note.sentence, hit.start))
         elif role in ("source", "person"):
             verb = _verb_of(note, hit, verbs)
             if verb is not None:
@@ -147,6 +149,8 @@ def _end_of_report(note: Marked, at: int) -> int:
 
 def _mark_phrase(note: Marked, scopes: Scopes, hit: Hit) -> None:
     start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
+    if hit.start - start <= 1:
+        end = _end_of_report(note, hit.end)
     if hit.row.phrase in SOFT_SOURCES and any(start <= h.start < end and h.row["tense"] == "past" for h in note.of("actions", action="tighten")):
         return
     fill(scopes.reported, start, end)

@@ -47,7 +47,18 @@ def _refused(work: Work, draft: TorqueDraft, figure_at: int) -> bool:
     scopes = work.scopes
     if scopes.unreal(draft.at) or scopes.unreal(figure_at):
         return True
-    return bool(scopes.negated[draft.at]) and work.taken.replaced(figure_at) is None
+    if bool(scopes.negated[draft.at]) and work.taken.replaced(figure_at) is None:
+        return True
+    return _gave_way_at(work, draft.at)
+
+
+def _gave_way_at(work: Work, at: int) -> bool:
+    """ "stripped one at thirty newton metres": where it failed, not what it was left at."""
+    note = work.note
+    if note.word(at - 1) not in ("at", "around", "about"):
+        return False
+    failed = ("stripped", "broken", "cracked", "rounded", "loose")
+    return any(h.row["condition"] in failed and 0 < at - h.end <= 5 and note.clause[h.start] == note.clause[at] for h in note.hits.get("conditions", ()))
 
 
 def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
@@ -63,12 +74,15 @@ def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
         if quantity.hit.unit == "N*m":
             return _draft(work, quantity, figure_at, "N*m", "torques:newtons-where-tightened")
         return _draft(work, quantity, figure_at, None, f"torques:unit-not-said ({quantity.hit.reason})")
+    if quantity.family is None and (shared := _shared_unit(work, quantity, figure_at)) is not None:
+        return _draft(work, quantity, figure_at, shared, "torques:unit-of-the-same-sentence")
     if quantity.family is None and _is_bare(work, quantity, figure_at, replaced):
         return _draft(work, quantity, figure_at, None, "torques:tightened-to-figure (no unit was said)")
     return None
 
 
 def _draft(work: Work, quantity: Quantity, figure_at: int, unit: str | None, rule: str) -> TorqueDraft:
+    unit = _corrected_unit(work, quantity.end) or unit if unit else None
     draft = TorqueDraft(quantity.at, quantity.end, quantity.end, quantity.value, unit, rule, low=quantity.low, high=quantity.high)
     draft.nm = to_nm(quantity.value, unit) if unit else None
     draft.mended = quantity.mended
@@ -77,6 +91,54 @@ def _draft(work: Work, quantity: Quantity, figure_at: int, unit: str | None, rul
         before = _quantity_of(work, replaced)
         draft.replaces = before.value if before else work.note.tokens[replaced].value
     return draft
+
+
+def _shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
+    """The unit said with another torque of the sentence, for "first pass ten, second pass thirty newton metres", "forty then sixty newton metres",
+    "the clamp to six newton metres and the rails to twelve"."""
+    note = work.note
+    figure = note.tokens[figure_at].figure
+    if figure is None or figure.form not in ("cardinal", "decimal", "mixed") or quantity.value < 1:
+        return None
+    others = [q for start, q in work.quantities.items() if q.family == "torque" and q.unit and note.sentence[start] == note.sentence[quantity.at]]
+    if not others or any(start <= figure_at < q.end for start, q in work.quantities.items() if q.family == "torque"):
+        return None
+    nearest = min(others, key=lambda q: abs(q.at - quantity.at))
+    if any(h.end == quantity.at for h in note.hits.get("stages", ())):
+        return nearest.unit
+    if note.norms[quantity.end : quantity.end + 1] in (["then"], ["and"]) and nearest.at - quantity.end in (1, 2) and note.norms[nearest.at - 1] == "then":
+        return nearest.unit
+    tail = _may_end_after(note, quantity.end)
+    if tail and quantity.at > nearest.end and any(0 <= quantity.at - 1 - n.end <= 1 and note.norms[quantity.at - 1] in ("to", "at", "got") for n in work.names):
+        return nearest.unit
+    return nearest.unit if tail and _of_plural(work, quantity.at) else None
+
+
+def _of_plural(work: Work, at: int) -> bool:
+    """ "the tens are twenty five": sizes in the plural before the figure."""
+    note = work.note
+    if note.word(at - 1) not in ("are", "get", "got", "at", "to", "had", "were"):
+        return False
+    token = note.tokens[at - 2] if at >= 2 else None
+    return token is not None and ((token.figure is not None and token.figure.form == "plural") or (token.thread is not None and token.text.endswith("s")))
+
+
+def _corrected_unit(work: Work, end: int) -> str | None:
+    """ "twelve newton metres sorry foot pounds": another unit of torque right after a cue."""
+    note = work.note
+    at = end
+    while at < len(note.tokens) and at - end < 5:
+        hits = note.starting("corrections", at) or note.starting("fillers", at)
+        if hits:
+            at = hits[0].end
+        elif note.kinds[at] == "punct" or note.norms[at] in ("not", "it's", "the"):
+            at += 1
+        else:
+            break
+    if at == end or at >= len(note.tokens):
+        return None
+    hit = work.units.match(note.norms, at)
+    return hit.unit if hit is not None and hit.family == "torque" else None
 
 
 def _said_not(work: Work, at: int) -> bool:
@@ -95,7 +157,7 @@ def _is_bare(work: Work, quantity: Quantity, figure_at: int, replaced: int | Non
         return False
     if not _may_end_after(work.note, quantity.end) or work.note.word(quantity.at - 1) in ("number", "stage", "pass", "step", "grade", "by", "x"):
         return False
-    if _is_tightened(work, quantity, strict=False):
+    if _is_tightened(work, quantity, strict=False) or _of_plural(work, quantity.at):
         return True
     return _corrects(work, quantity, figure_at, replaced)
 
@@ -138,6 +200,10 @@ def _place_between(work: Work, at: int) -> bool:
 def _bears_bolts(work: Work, at: int, phrase: str, *, strict: bool) -> bool:
     """ "the bolts got thirty three", "wheel nuts at ninety", "bolts are at forty": a fastener right before."""
     if phrase in GETS or phrase in ("have had", "has had", "'s had", "'ve had", "are at", "is at", "at", "all at", "now at", "set to", "goes to", "go to", "going to"):
+        if phrase in ("at", "all at", "now at") and work.note.kind(at - 1) == "figure" and work.note.word(at - 2) == "all":
+            return True
+        if phrase in GETS and work.note.word(at - 1) in ("rest", "others", "ones") and bool(work.things):
+            return True
         for thing in work.of_kind("fastener"):
             if 0 <= at - thing.end <= 1 and work.note.sentence[thing.start] == work.note.sentence[at]:
                 return True

@@ -49,7 +49,7 @@ def find_verbs(note: Marked, things: list[Thing]) -> list[Verb]:
         if start in taken:
             continue
         verbs = [verb for hit in hits if (verb := _read(note, hit, taken)) is not None]
-        verbs = [verb for verb in verbs if _stands(note, verb)]
+        verbs = [verb for verb in verbs if _stands(note, verb, things)]
         if verbs:
             found.append(min(verbs, key=lambda verb: (verb.particle is None, ("past", "ing", "present", "base").index(verb.tense))))
     return found
@@ -84,7 +84,7 @@ def _is_particle(note: Marked, at: int, words: tuple[str, ...]) -> bool:
     return after not in ("the", "a", "an", "each", "every", "all", "its", "both", "my", "this", "that", "it", "top") or note.word(at - 1) in ("back", "it", "them")
 
 
-def _stands(note: Marked, verb: Verb) -> bool:
+def _stands(note: Marked, verb: Verb, things: list[Thing]) -> bool:
     """Whether the form is a verb here: a plain form needs a word that calls for one, and "set" or "cut" something after it."""
     before, after = note.word(verb.start - 1), note.word(verb.end)
     if verb.tense == "base":
@@ -92,6 +92,8 @@ def _stands(note: Marked, verb: Verb) -> bool:
     if verb.tense == "present":
         return before in ("it", "that", "this", "he", "she", "who", "which") or note.kind(verb.start - 1) == "word" and verb.particle is not None
     if verb.tense == "ing":
+        if any(t.start <= verb.start < t.end for t in things) and after not in ARTICLES:
+            return False
         return before not in ("the", "a", "an", "of", "no") and not note.starting("part_nouns", verb.end) or after in ARTICLES
     if verb.row.phrase in ("set", "reset", "put", "cut", "let", "run", "read"):
         return before not in NOUN_BEFORE and before not in ("to", "will", "'ll", "must", "should", "don't", "didn't", "not", "could", "can")

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field, replace
 from gudgeon.facts.corrections import Taken, find_taken_back
 from gudgeon.facts.lexicon import Lexicon
 from gudgeon.facts.marked import Marked, mark
-from gudgeon.facts.names import Name, find_names
+from gudgeon.facts.names import Name, find_names, without_taken_back
 from gudgeon.facts.scopes import Scopes, read_scopes
 from gudgeon.facts.things import Thing, find_things
 from gudgeon.facts.verbs import Verb, find_verbs
 from gudgeon.notes import Figure, Quantity, Token, quantity_at
+from gudgeon.units import UnitWords
 
 COUNTERS = frozenset("pass stage step round number no".split())
 """Words after which "one twenty" is two figures, 1 and 20."""
@@ -29,6 +30,7 @@ class Work:
     verbs: list[Verb]
     quantities: dict[int, Quantity]
     taken: Taken
+    units: UnitWords
     used: set[int] = field(default_factory=set)
 
     def of_kind(self, kind: str) -> list[Thing]:
@@ -49,10 +51,22 @@ def split_after_counters(tokens: Sequence[Token]) -> list[Token]:
                 out.append(replace(token, text=text, norm=text.lower(), start=piece.start, end=piece.end, figure=Figure(piece.value, "cardinal")))
         else:
             out.append(token)
+        if len(out) > 1 and token.norm in COUNTERS and out[-2].figure is not None and out[-2].figure.form == "ordinal" and " " in out[-2].text:
+            out[-2:-1] = _ten_and_ordinal(out[-2])
     return out
 
 
-def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Work:
+def _ten_and_ordinal(token: Token) -> list[Token]:
+    """ "second pass twenty third pass thirty": the twenty belongs to the second pass."""
+    first, last = token.text.split(" ", 1)[0], token.text.rsplit(" ", 1)[1]
+    if token.figure is None:
+        return [token]
+    ones = token.figure.value % 10
+    ten = replace(token, text=first, norm=first.lower(), end=token.start + len(first), figure=Figure(token.figure.value - ones, "cardinal"))
+    return [ten, replace(token, text=last, norm=last.lower(), start=token.end - len(last), figure=Figure(ones, "ordinal"))]
+
+
+def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon, units: UnitWords) -> Work:
     """Everything that is found before the kinds are asked."""
     note = mark(text, split_after_counters(tokens), lexicon)
     scopes = read_scopes(note)
@@ -60,7 +74,8 @@ def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Work:
     quantities = _quantities(note)
     taken = find_taken_back(note, quantities)
     verbs = find_verbs(note, things)
-    return Work(note, scopes, things, find_names(note, things, scopes), verbs, quantities, taken)
+    names = without_taken_back(note, find_names(note, things, scopes))
+    return Work(note, scopes, things, names, verbs, quantities, taken, units)
 
 
 def _is_label(note: Marked, at: int) -> bool:
