@@ -93,7 +93,8 @@ class _Reading:
         if hit is None and figure.form != "cardinal":
             step = at + 1 if norms[at] == "of" else at
             if step < len(norms) and norms[step] in ARTICLES and (step > at or figure.form != "decimal"):
-                at, hit = step + 1, self.units.match(norms, step + 1)
+                hit = self.units.match(norms, step + 1)
+                at = step + 1 if hit else at
         if (hit is None or hit.ambiguous or hit.unit == "in") and cuts.kinds[at] == "word":
             mended = self.units.sounds_like(norms, at)
             hit = mended if mended and (hit is None or mended.length > hit.length) else hit
