@@ -5,18 +5,16 @@ The recording is ``two_cities.wav`` in the moonshine-voice package (MIT): someon
 """
 
 import re
-import wave
-from importlib import metadata
-from math import gcd
+import shutil
+from importlib import metadata, resources
+from pathlib import Path
 
-import numpy as np
 import pytest
 from rapidfuzz.distance import Levenshtein
-from scipy.signal import resample_poly
 
-from gudgeon.domain import Clip
+from gudgeon.audio import decode, speech_clips
 from gudgeon.domain.sound import SAMPLE_RATE
-from gudgeon.speech import Embedded, prepare, prepared, self_test
+from gudgeon.speech import Embedded, prepare, prepared, read_phrases, self_test
 from gudgeon.speech.greedy import greedy
 from gudgeon.speech.model_files import installed_model
 from gudgeon.speech.nets import PlainNet, RebuiltNet
@@ -38,36 +36,36 @@ def word_error_rate(said, heard):
     return Levenshtein.distance(words(said), words(heard)) / len(words(said))
 
 
-def recording():
+def clips():
     path = next(f for f in metadata.files("moonshine-voice") if f.name == "two_cities.wav").locate()
-    with wave.open(str(path)) as sound:
-        rate, frames = sound.getframerate(), sound.readframes(sound.getnframes())
-        assert (sound.getnchannels(), sound.getsampwidth()) == (1, 2)
-    samples = np.frombuffer(frames, np.int16).astype(np.float32) / 32768
-    shared = gcd(rate, SAMPLE_RATE)
-    return resample_poly(samples, SAMPLE_RATE // shared, rate // shared).astype(np.float32)
-
-
-def test_a_person_reading_dickens_is_understood():
-    samples = recording()
-    clip = Clip(samples, 0.0, len(samples) / SAMPLE_RATE)
-    (hearing,) = Embedded().hear([clip])
-    assert word_error_rate(DICKENS, hearing.text) <= 0.10
-    assert 0.5 < hearing.confidence <= 1.0
+    return list(speech_clips(decode(Path(str(path)))))
 
 
 @pytest.fixture(scope="module")
 def rebuilt(tmp_path_factory):
-    return prepare(installed_model(), tmp_path_factory.mktemp("cache"))
+    cache = tmp_path_factory.mktemp("cache")
+    yield prepare(installed_model(), cache)
+    shutil.rmtree(cache)
+
+
+def test_a_person_reading_dickens_is_understood(rebuilt):
+    heard = list(Embedded(cache=rebuilt.folder.parent).hear(clips()))
+    assert word_error_rate(DICKENS, " ".join(h.text for h in heard)) <= 0.10
+    assert all(0.5 < h.confidence <= 1.0 for h in heard)
+
+
+def test_phrases_of_the_trade_do_not_turn_dickens_into_a_workshop(rebuilt):
+    phrases = read_phrases((resources.files("gudgeon.speech") / "tables" / "phrases.csv").read_text(encoding="utf-8").splitlines())
+    heard = list(Embedded(cache=rebuilt.folder.parent, phrases=phrases).hear(clips()))
+    assert word_error_rate(DICKENS, " ".join(h.text for h in heard)) <= 0.10
 
 
 def test_the_rebuilt_form_reads_the_same_tokens_as_the_plain_one(rebuilt):
     assert rebuilt.same_words
     assert prepared(installed_model(), rebuilt.folder.parent) == rebuilt
     plain, fast = PlainNet(installed_model()), RebuiltNet(rebuilt.folder)
-    samples = recording()
-    for first in (0.0, 5.0, 17.3, 31.0):
-        piece = samples[round(first * SAMPLE_RATE) : round((first + 5) * SAMPLE_RATE)]
+    for clip in clips()[:3]:
+        piece = clip.samples[: 4 * SAMPLE_RATE]
         slow_reading, fast_reading = (greedy(net, net.listen(piece), 40) for net in (plain, fast))
         assert slow_reading.tokens == fast_reading.tokens
         assert fast_reading.odds == pytest.approx(slow_reading.odds, abs=1e-3)
