@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from gudgeon.domain import Action, Angle, AngleDone, Condition, Entry, Fact, Measure, OpenItem, Question, ReadNote, Todo, Torque, TorqueDone
 from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
-from gudgeon.entries.copies import copy_joints
+from gudgeon.entries.copies import copy_joints, same_cue
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.drafts import Draft
-from gudgeon.entries.endings import take_counts
+from gudgeon.entries.endings import take_counts, take_thread
 from gudgeon.entries.mentions import Mention, Scene, link
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.scenes import asked_mention, build_scene, live_values
@@ -59,14 +59,18 @@ class Assembler:
 
 def _take(scene: Scene, bench: Bench) -> None:
     """One note."""
+    scene = replace(scene, mentions=tuple(m for m in scene.mentions if m.part or m.fastener or m.size or bench.ledger.knows_place(m.place)))
     _remember_question(scene, bench)
     if not scene.facts and not scene.cues and not scene.mentions:
         return
     if correct(scene, bench):
         return
     before = bench.ledger.current
-    copied = copy_joints(scene, bench)
-    if not copied:
+    cue = same_cue(scene)
+    if cue is not None:
+        scene = replace(scene, same_at=scene.tokens[cue.at].start)
+        scene = _place_model(scene, bench)
+    if cue is None or not copy_joints(scene, cue, bench):
         _name_joints(scene, bench)
     _settle_waiting(scene, bench)
     measured = _place_values(scene, bench)
@@ -75,6 +79,18 @@ def _take(scene: Scene, bench: Bench) -> None:
     take_tools(scene, bench, measured, joint)
     bench.give_kept_tool()
     take_counts(scene, bench, before)
+    take_thread(scene, bench)
+
+
+def _place_model(scene: Scene, bench: Bench) -> Scene:
+    """Values said before "the same", of the joint worked on: "eight newton metres and the same for the cover". The rest of the note remains."""
+    at = scene.same_at or 0
+    if any(m.start < at for m in scene.mentions):
+        return scene
+    early = [f for f in scene.facts if isinstance(f, (Torque, Angle)) and f.span[1] <= at]
+    for fact in early:
+        _place_turn(fact, scene, bench)
+    return replace(scene, facts=tuple(f for f in scene.facts if f not in early))
 
 
 def _remember_question(scene: Scene, bench: Bench) -> None:
@@ -90,7 +106,7 @@ def _name_joints(scene: Scene, bench: Bench) -> None:
     for mention in scene.mentions:
         if mention.size or not (mention.firm or mention.fastener):
             continue
-        if not mention.part and not mention.fastener and not (_speaks(scene) and bench.ledger.knows_place(mention.place)):
+        if not mention.part and not mention.fastener and not _speaks(scene):
             continue
         if not _only_faults(mention, scene):
             draft = bench.joint(mention, scene.index)

@@ -13,16 +13,12 @@ from gudgeon.entries.vocabulary import Cue
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes"))
 
 
-def copy_joints(scene: Scene, bench: Bench) -> bool:
+def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
     """Copy the joint meant by "same" to the one named now; True when something was copied, and the copy is then the current joint."""
-    cue = same_cue(scene)
-    if cue is None:
-        return False
     model, targets = _who(scene, cue, bench)
     copied = False
     for mention in targets:
-        sources = _sources(mention, model, bench)
-        for source in sources:
+        for source in _sources(mention, model, bench):
             copied |= _copy(source, mention, scene, bench)
     return copied
 
@@ -95,7 +91,7 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     draft = _existing(source, part, place, bench)
     if draft is source:
         return False
-    own_torque = any(isinstance(f, Torque) for f in scene.facts)
+    own_torque = any(isinstance(f, Torque) and f.span[0] > (scene.same_at or 0) for f in scene.facts) or _before_is_own(scene, target)
     fresh = draft is None or not (draft.turned or draft.measures)
     if draft is None:
         draft = ledger.add(copy_of(source, part=part, place=place, note=note))
@@ -113,6 +109,12 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     ledger.current = draft
     ledger.touch(draft)
     return True
+
+
+def _before_is_own(scene: Scene, target: Mention) -> bool:
+    """Whether a torque stands between the target's name and "the same": "the right one 50 as well, same again"."""
+    at = scene.same_at or 0
+    return any(isinstance(f, Torque) and target.start <= f.span[0] < at for f in scene.facts)
 
 
 def _existing(source: Draft, part: str | None, place: str | None, bench: Bench) -> Draft | None:

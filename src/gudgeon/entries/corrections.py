@@ -121,7 +121,8 @@ def _is_bare(scene: Scene, at: int) -> bool:
     before = scene.tokens[at - 1].norm if at else ""
     after = scene.tokens[at + 1] if at + 1 < len(scene.tokens) else None
     ends = after is None or after.kind in {"punct"} or after.norm in {"not", "on", "i", "and", "as", "for", "it", "in"}
-    return before in _BEFORE_VALUE and ends
+    cued = any(c.sense in {"correct", "correct start"} and c.end == at for c in scene.cues)
+    return (before in _BEFORE_VALUE or cued) and ends
 
 
 def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gudgeon.domain import Fastener, Tool
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft, take_count
 from gudgeon.entries.mentions import Scene
@@ -25,6 +26,17 @@ def take_counts(scene: Scene, bench: Bench, before: Draft | None) -> None:
             if draft is not None and (draft.fastener or draft.turned) and draft.count is None:
                 take_count(draft, count, some=False)
                 draft.step(scene.index, f"{count} of them")
+
+
+def take_thread(scene: Scene, bench: Bench) -> None:
+    """A thread said apart from its fastener: "those cover ones are m eight by the way"."""
+    covered = [f.span for f in scene.facts if isinstance(f, (Fastener, Tool))]
+    threads = [t.thread.name for t in scene.tokens if t.thread and not any(s <= t.start < e for s, e in covered)]
+    named = [m for m in scene.mentions if m.part or m.place]
+    draft = bench.ledger.find(named[0], note=scene.index) if named else bench.ledger.current
+    if len(threads) == 1 and draft is not None and draft.thread is None and (draft.fastener or draft.turned):
+        draft.thread = threads[0]
+        draft.step(scene.index, f"thread {threads[0]}")
 
 
 def _count(cue: Cue) -> int | None:

@@ -47,10 +47,16 @@ class Ledger:
         """How recently a draft was spoken of; greater is later."""
         return self._recent.get(draft, 0)
 
-    def part_of(self, name: str) -> tuple[str, ...] | None:
-        """The fullest name already used for a part that this name can stand for, the latest first."""
+    def part_of(self, name: str, place: str | None = None) -> tuple[str, ...] | None:
+        """The fullest name already used for a part that this name can stand for, the latest first.
+
+        With a place, a shorter name stands for a fuller one only when that part was told from its twins in the same way.
+        """
         said = words_of(name)
         known = [d for d in self._by_head.get(said[-1] if said else "", ()) if means(said, words_of(d.part))]
+        if place is not None:
+            kind = _kind(place, self.words)
+            known = [d for d in known if words_of(d.part) == said or not d.says_something or (d.place and _kind(d.place, self.words) & kind)]
         if not known:
             return None
         exact = [d for d in known if words_of(d.part) == said]
@@ -60,7 +66,7 @@ class Ledger:
         """Drafts of a part (and place, when one was said), the latest first."""
         if name is None:
             return []
-        full = self.part_of(name)
+        full = self.part_of(name, place)
         if full is None:
             return []
         found = [d for d in self._by_head[full[-1]] if words_of(d.part) == full]
@@ -101,6 +107,8 @@ class Ledger:
         if self.current is None or mention.size is None:
             return None
         group = [d for d in self.group(self.current) if d.fastener]
+        if mention.size.isdigit():
+            return next((d for d in group if d.thread and _NUMBER.search(d.thread) and _size(d) == float(mention.size)), None)
         sizes = [_size(d) for d in group]
         if len(group) < 2 or len(set(sizes)) < len(sizes):
             return None
@@ -123,7 +131,8 @@ class Ledger:
             found = self.same_part(mention.part, mention.place)
             if found or mention.place is None:
                 return found
-            bare = [d for d in self.same_part(mention.part) if d.place is None and not d.says_something]
+            full = self.part_of(mention.part, mention.place)
+            bare = [d for d in self.same_part(mention.part) if d.place is None and not d.says_something and words_of(d.part) == full]
             return bare[:1]
         if mention.place:
             return self.with_place(mention.place)
@@ -149,7 +158,8 @@ class Ledger:
 
     def _part_and_place(self, mention: Mention) -> tuple[str | None, str | None]:
         if mention.part:
-            known = self.same_part(mention.part)
+            full = self.part_of(mention.part, mention.place)
+            known = [d for d in self.same_part(mention.part) if words_of(d.part) == full]
             return (known[0].part if known else mention.part), mention.place
         if mention.place:
             twin = self.twin_part(mention.place)
@@ -189,7 +199,8 @@ def _fits(draft: Draft, mention: Mention, fastener: Fastener, note: int) -> bool
         return False
     if draft.fastener is None:
         return True
-    if "fastener" not in (draft.fastener, fastener.fastener) and draft.fastener != fastener.fastener:
+    kinds = {draft.fastener, fastener.fastener}
+    if len(kinds) > 1 and "fastener" not in kinds and kinds != {"stud", "nut"}:
         return False
     if not threads_agree(fastener.thread, draft.thread):
         return False

@@ -50,7 +50,9 @@ class Scene:
     mentions: tuple[Mention, ...]
     asides: tuple[Mention, ...]
     secondary: frozenset[tuple[str, ...]] = frozenset()
-    """Parts that only say where another one sits ("on the head"), as comparable words."""
+    """Parts that only say where another one sits ("on the head"), or are put in between, as comparable words."""
+    same_at: int | None = None
+    """Where "the same" is said of a joint: values before it are the model's, joints after it get a copy."""
 
     def has(self, *senses: str) -> bool:
         """Whether a cue of one of these senses was said."""
@@ -106,7 +108,8 @@ class Sorter:
             place = part.place or last.place
             self.mentions[-1] = replace(last, part=part.name, place=place, state=part.state, end=max(last.end, part.span[1]))
             return
-        if not claimed and self._is_minor(part, name):
+        if self._is_minor(part, name) and not self._carries(part):
+            self.secondary.add(name)
             return
         if last and last.part and last.fastener is None and self._is_secondary(part, lead):
             self.secondary.add(name)
@@ -214,6 +217,9 @@ def link(fact: Fact, scene: Scene) -> Mention | None:
     named, place = getattr(fact, "part", None), getattr(fact, "place", None)
     if named and words_of(named) in scene.secondary:
         named, place = None, None
+    if scene.same_at is not None and fact.span[1] <= scene.same_at:
+        mentions = [m for m in scene.mentions if m.start < scene.same_at]
+        return _nearest(fact, scene, mentions)
     mentions = list(scene.mentions)
     if named:
         own = [m for m in mentions if m.part and (means(words_of(m.part), words_of(named)) or means(words_of(named), words_of(m.part)))]

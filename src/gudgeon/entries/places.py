@@ -65,14 +65,21 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
             place = " ".join(said)
             if _is_place(tokens, at, end, said) and not _is_taken(place, span, facts):
                 found.append(BarePlace(place, span))
-        elif (size := words.role("size", tokens[at].norm)) and _points(tokens, at):
+        elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
         at = max(end, at + 1)
     return tuple(found)
 
 
+def _size(token: Token, words: Vocabulary) -> str | None:
+    """Which fasteners a word points at: big, small, or those of a thread ("the eights" gives "8")."""
+    if token.figure and token.figure.form == "plural":
+        return f"{token.figure.value:g}"
+    return words.role("size", token.norm)
+
+
 def _points(tokens: Sequence[Token], at: int) -> bool:
-    """Whether "big" or "small" points at some of what was named: "the big ones", "for the small"."""
+    """Whether "big" or "small", or "the eights", points at some of what was named: "the big ones", "for the small"."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     return (
         at > 0
@@ -116,6 +123,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
     if not sideways:
         return False
+    if after == "side" or (end > at + 1 and (tokens[end - 1].norm == "side" or after in _AFTER_SIDE)):
+        return True
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and"}
     return measured or (opens and after in {":", "one", "side", "hand", "has", "had", "gets", "got", "same"})

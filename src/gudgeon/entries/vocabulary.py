@@ -11,6 +11,9 @@ from gudgeon.notes import Token
 
 ReadTokens = Callable[[str], Sequence[Token]]
 ANY_FIGURE = "#"
+ANY_WORD = "*"
+NOTHING_MORE = "$"
+"""In a phrase: any figure, any one word, and the end of what is said."""
 _SENSES = frozenset(
     (
         "same",
@@ -87,7 +90,7 @@ class Vocabulary:
             for first in {token.norm, ANY_FIGURE if token.figure else token.norm}:
                 for words, sense in self.phrases.get(first, ()):
                     if _fits(words, tokens, at) and (sense not in best or best[sense].end < at + len(words)):
-                        best[sense] = Cue(sense, at, at + len(words), _figure(words, tokens, at))
+                        best[sense] = Cue(sense, at, at + len(words) - (words[-1] == NOTHING_MORE), _figure(words, tokens, at))
             found.extend(best.values())
         return tuple(found)
 
@@ -127,12 +130,19 @@ def _rows(tables: Mapping[str, Sequence[str]], name: str) -> list[tuple[int, dic
 
 
 def _fits(words: Sequence[str], tokens: Sequence[Token], at: int) -> bool:
-    if at + len(words) > len(tokens):
+    ends = words[-1] == NOTHING_MORE
+    last = at + len(words) - ends
+    if last > len(tokens) or (ends and last < len(tokens) and tokens[last].kind != "punct"):
         return False
-    return all(
-        tokens[at + i].norm == word or (word == ANY_FIGURE and (tokens[at + i].figure is not None or tokens[at + i].norm in {"both", "dozen"}))
-        for i, word in enumerate(words)
-    )
+    return all(_is(word, tokens[at + i]) for i, word in enumerate(words[: last - at]))
+
+
+def _is(word: str, token: Token) -> bool:
+    if token.norm == word:
+        return True
+    if word == ANY_WORD:
+        return token.kind == "word"
+    return word == ANY_FIGURE and (token.norm == "dozen" or (token.figure is not None and token.figure.form not in {"ordinal", "plural"}))
 
 
 def _figure(words: Sequence[str], tokens: Sequence[Token], at: int) -> float | None:
