@@ -15,7 +15,7 @@ from gudgeon.facts.rows import Row, read_tables
 from gudgeon.notes import Token
 
 FIGURE, SIGN, UNKNOWN = "#", "~sign", "~word"
-SINGLE_ONLY = ("common_words", "quantity_defaults")
+SINGLE_ONLY = ("common_words", "everyday_words", "quantity_defaults")
 """Tables of single words: looked up, not matched."""
 KEPT_NUMBERS = frozenset("one half first second third fourth fifth".split())
 WITH_PLURALS = ("fasteners", "part_nouns")
@@ -48,6 +48,8 @@ class Lexicon:
         """Build from the lines of the rule tables (file stem → lines). Raises BadTable."""
         self.rows = read_tables(tables)
         self.common = {row.phrase: row["class"] for row in self.rows["common_words"]}
+        self._everyday = frozenset((row["kind"], row.phrase) for row in self.rows["everyday_words"])
+        self.star_row = next(row for row in self.rows["tools"] if row["tool"] == "hexalobular")
         self._vocab = create_vocab("en", English.Defaults)
         self._rows_of: dict[tuple[str, ...], list[Row]] = {}
         for name, rows in self.rows.items():
@@ -69,6 +71,12 @@ class Lexicon:
         """One key for all: the rows of a match are looked up by its words. A pattern is a list of the words' ids."""
         ids = {word: self._vocab.strings.add(word) for word in self._words}
         self._matcher.add("phrase", [[ids[word] for word in words] for words in self._rows_of])
+
+    def is_everyday(self, kind: str, words: Sequence[str]) -> bool:
+        """Whether a noun, fastener, tool, compound or verb is an ordinary word too."""
+        return (kind, words[-1] if kind in ("noun", "fastener") and len(words) == 1 else " ".join(words)) in self._everyday or (
+            len(words) == 1 and kind == "noun" and (kind, words[0].removesuffix("s")) in self._everyday
+        )
 
     def words_of(self, tokens: Iterable[Token]) -> list[str]:
         """What the matcher sees of each token: known words as they are, every figure as ``#``, all unknown words alike."""

@@ -14,6 +14,7 @@ from gudgeon.facts.compounds import find_compounds
 from gudgeon.facts.conditions import find_conditions
 from gudgeon.facts.drafts import AngleDraft, MeasureDraft, TorqueDraft
 from gudgeon.facts.fasteners import find_fasteners
+from gudgeon.facts.gate import speaks_of_work
 from gudgeon.facts.hedges import read_hedges
 from gudgeon.facts.lexicon import Lexicon
 from gudgeon.facts.marks import find_marks
@@ -68,7 +69,7 @@ def _facts(work: Work) -> tuple[Fact, ...]:
     facts: list[Fact] = [*map(_torque(work), torques), *map(_angle(work), angles), *map(_measure(work), measures)]
     facts += [*tools, *fasteners, *find_parts(work), *find_compounds(work), *find_actions(work), *find_conditions(work), *find_marks(work)]
     facts += [*make_questions(work, questions), *assumptions, *make_todos(work, plans), *make_buys(work, purchases)]
-    return tuple(sorted(facts, key=lambda fact: fact.span))
+    return tuple(sorted(facts, key=lambda fact: fact.span)) if speaks_of_work(work, facts) else ()
 
 
 def _torque(work: Work):  # type: ignore[no-untyped-def]

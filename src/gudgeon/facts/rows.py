@@ -46,6 +46,7 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "corrections": {"strength": STRENGTHS},
     "descriptions": {},
     "equipment": {},
+    "everyday_words": {"kind": ("noun", "fastener", "tool", "compound", "verb")},
     "fasteners": {"fastener": FASTENERS, "fixed": ("yes", "no")},
     "fillers": {},
     "hedges": {"strength": ("strong", "weak", "approx")},
@@ -67,7 +68,7 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
 }
 """Every table, its columns beside ``phrase``, and the values a column may hold (none listed: any text)."""
 MAY_BE_EMPTY = {("actions", "particles"), ("compounds", "strength")}
-MAY_REPEAT = {"actions", "breaks", "connectors", "conditions", "hedges", "marks", "negations", "quantities", "quantity_defaults", "questions", "reported"}
+MAY_REPEAT = {"actions", "breaks", "connectors", "conditions", "everyday_words", "hedges", "marks", "negations", "quantities", "quantity_defaults", "questions", "reported"}
 MAY_LACK_PHRASE = {"quantity_defaults"}
 
 

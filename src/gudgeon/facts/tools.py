@@ -127,11 +127,11 @@ def _thread_size(kind: str, diameter_mm: float | None, per_inch: float | None) -
 def _lone_stars(work: Work, found: list[Sized]) -> list[Sized]:
     """ "used a T30": the size alone names the tool."""
     taken = {item.figure for item in found}
-    rows = [row for row in work.note.lexicon.rows["tools"] if row["tool"] == "hexalobular"]
+    row = work.note.lexicon.star_row
     stars = []
     for at, kind in enumerate(work.note.kinds):
-        if kind == "star" and at not in taken and not work.scopes.bought[at] and not work.scopes.asked[at] and at not in work.taken.by and rows:
-            stars.append(Sized(Thing("tool", at, at + 1, rows[0]), work.note.tokens[at].value, "T", at, at, at + 1))
+        if kind == "star" and at not in taken and not work.scopes.bought[at] and not work.scopes.asked[at] and at not in work.taken.by:
+            stars.append(Sized(Thing("tool", at, at + 1, row), work.note.tokens[at].value, "T", at, at, at + 1))
     return stars
 
 

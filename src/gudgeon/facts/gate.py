@@ -1,0 +1,43 @@
+"""Whether a note speaks of mechanical work at all: ordinary words alone ("head", "set", "union") are no evidence of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gudgeon.domain import Fact
+from gudgeon.facts.work import Work
+
+SURE_KINDS = frozenset({"torque", "angle", "measure"})
+SHORT = 14
+"""Tokens of a note so short that an everyday verb with "it" or "them" may be all it says."""
+
+
+def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
+    """Whether something in the note is said only of work, or two ordinary things stand in it together."""
+    note = work.note
+    if any(fact.kind in SURE_KINDS for fact in facts) or "stages" in note.hits:
+        return True
+    if any(t.kind in ("thread", "star") or (t.unit is not None and t.unit.family == "torque") for t in note.tokens):
+        return True
+    if any(not note.lexicon.is_everyday(t.kind, note.norms[t.start : t.end]) for t in work.things if t.kind in ("noun", "fastener", "tool", "compound")):
+        return True
+    if any(not note.lexicon.is_everyday("verb", note.norms[v.start : v.end]) for v in work.verbs):
+        return True
+    if any(hit.row["strength"] == "strong" for hit in note.hits.get("conditions", ())):
+        return True
+    return _together(facts) or _short_and_busy(work)
+
+
+def _together(facts: Sequence[Fact]) -> bool:
+    kinds = {fact.kind for fact in facts}
+    named = kinds & {"part", "fastener"}
+    return bool(named) and bool(kinds & {"action", "condition", "tool", "compound", "mark"}) or {"part", "fastener"} <= kinds or _placed(facts)
+
+
+def _placed(facts: Sequence[Fact]) -> bool:
+    return any(fact.kind == "part" and getattr(fact, "place", None) for fact in facts)
+
+
+def _short_and_busy(work: Work) -> bool:
+    note = work.note
+    return bool(work.verbs) and len(note.tokens) <= SHORT and any(w in ("it", "them", "those", "all") for w in note.norms) and not any(work.scopes.chatter)
