@@ -60,7 +60,7 @@ def open_items(notes):
     )
 
 
-def judge(entry, *, sheet, past, today):
+def judge(entry, *, sheet, past, **more):
     rows = [row for row in sheet.rows if row.part == entry.part] if sheet else []
     verdicts = []
     for at, torque in enumerate(entry.torques):

@@ -110,9 +110,9 @@ class TestNotesAndSummaries:
         with wiring.open_record(None) as record:
             session = record.begin_session(started=wiring.clock(), source="fallen.flac").id
             record.add_note(session, Note(text="lid at 18"), small_read("lid at 18"))
-        assert gudgeon("check").status == 1
+        assert gudgeon("check", "--json").json["troubles"][0]["code"] == "not-put-together"
         assert "18 N·m" in gudgeon("summary").out
-        assert gudgeon("check").status == 0
+        assert gudgeon("check", "--json").json["troubles"] == []
 
 
 def small_read(text):

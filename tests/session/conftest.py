@@ -39,7 +39,7 @@ def open_items(notes):
     )
 
 
-def judge(entry, *, sheet, past, today):
+def judge(entry, *, sheet, past, **more):
     reason = f"{len(past)} earlier, {len(sheet.rows) if sheet else 'no'} rows."
     return Judgement(verdicts=tuple(Verdict(code="no reference", of="it", reason=reason, torque=at) for at in range(len(entry.torques))))
 

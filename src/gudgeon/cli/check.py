@@ -18,11 +18,13 @@ def check(as_json: AsJson = False, record: RecordDir = None) -> None:
     with wiring.open_record(record) as opened:
         troubles = opened.check()
         where = opened.folder
+    serious = [trouble for trouble in troubles if not trouble.harmless]
     if as_json:
-        print_json({"schema": 1, "record": str(where), "whole": not troubles, "troubles": [{"code": t.code, "text": t.text} for t in troubles]})
+        listed = [{"code": trouble.code, "text": trouble.text, "harmless": trouble.harmless} for trouble in troubles]
+        print_json({"schema": 1, "record": str(where), "whole": not serious, "troubles": listed})
     else:
-        print(f"The record {where} is whole." if not troubles else f"The record {where} has {len(troubles)} troubles:")
+        print(f"The record {where} is whole." if not serious else f"The record {where} is not whole:")
         for trouble in troubles:
             print(f"  {trouble.text}  [{trouble.code}]")
-    if troubles:
+    if serious:
         raise typer.Exit(1)

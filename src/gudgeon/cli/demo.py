@@ -46,6 +46,6 @@ def _run(folder: Path, why: bool, as_json: bool) -> None:
         report(taken, record, as_json=as_json, why=why)
         if taken.stopped:
             raise typer.Exit(1)
-        if not as_json:
+        if not (as_json or taken.already):
             timing = taken.timing
             tell(f"\n{timing.audio_s:.0f} s of sound in {timing.total_s:.0f} s, on this computer alone.")

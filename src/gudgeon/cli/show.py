@@ -42,8 +42,8 @@ def print_lines(lines: list[Line]) -> None:
 
 
 def print_json(value: Any) -> None:
-    """Print one JSON object on one line."""
-    print(json.dumps(value, ensure_ascii=False))
+    """Print one JSON object on one line; dates as text."""
+    print(json.dumps(value, ensure_ascii=False, default=str))
 
 
 def tell(text: str) -> None:

@@ -76,3 +76,24 @@ def show(job: JobName = None, as_json: AsJson = False, record: RecordDir = None)
                 print_json({"schema": 1, "kind": kind, **asdict(row), "extra": dict(row.extra)})
         return
     print_lines(sheet_lines(stored.name, sheet, width=width()))
+
+
+@spec.command("progress")
+def progress(job: JobName = None, as_json: AsJson = False, record: RecordDir = None) -> None:
+    """Show how much of the spec sheet is done: stages and counts, what was skipped, values outside.
+
+    Example: gudgeon spec progress --job "orchard tractor"
+    """
+    from dataclasses import asdict
+
+    from gudgeon.cli import wiring
+    from gudgeon.cli.brief import entries_of, progress_of
+    from gudgeon.domain import MissingThing
+    from gudgeon.reports import progress_lines
+
+    with wiring.open_record(record) as opened:
+        job = wiring.pick_job(opened, job, make=False, tell=tell)
+        found = progress_of(opened, job, entries_of(opened, job))
+    if found is None:
+        raise MissingThing("There is no spec sheet yet.", next_step="Load one with `gudgeon spec load FILE`.")
+    print_json({"schema": 1, "job": job, **asdict(found)}) if as_json else print_lines(progress_lines(found, width=width()))

@@ -166,7 +166,7 @@ def _put_details(db: Database, number: int, entry: Entry, judgement: Judgement, 
 
 
 def past_values(db: Database, job: str | None, part: str | None, before: int) -> tuple[PastValue, ...]:
-    """Torques of earlier sessions of the same job at the same part, oldest first; struck entries are left out."""
+    """What stands from sessions before that one, of the same job and part: of each joint and stage the last value. Struck entries are left out."""
     if part is None:
         return ()
     sql = """select s.id, s.started, e.part, e.place, e.fastener, t.stage, t.value, t.unit, t.nm
@@ -175,7 +175,8 @@ def past_values(db: Database, job: str | None, part: str | None, before: int) ->
         order by s.started, s.id, e.position, t.position"""
     rows = db.execute(sql, [part, job_id(db, job), before]).fetchall()
     names = [field.name for field in fields(PastValue)]
-    return tuple(PastValue(**{**dict(zip(names, row, strict=True)), "date": row[1][:10]}) for row in rows)
+    standing = {(row[3], row[4], row[5]): row for row in rows}
+    return tuple(PastValue(**{**dict(zip(names, row, strict=True)), "date": row[1][:10]}) for row in standing.values())
 
 
 def history(db: Database, what: str, target: int) -> tuple[Change, ...]:

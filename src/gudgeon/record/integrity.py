@@ -29,16 +29,26 @@ def _index_troubles(db: Database) -> list[Trouble]:
 
 
 def _session_troubles(db: Database) -> list[Trouble]:
-    return [
-        Trouble("not-put-together", f"Session {number} has notes that no entries were put together from yet; `gudgeon summary {number}` does it.")
+    behind = [
+        Trouble(
+            "not-put-together", f"Session {number} has notes that no entries were put together from yet; `gudgeon summary {number}` does it.", True
+        )
         for number in unsettled(db)
     ]
+    rows = db.execute("select id, source from sessions where state = 'unfinished' or (state = 'open' and recogniser is not null)").fetchall()
+    return behind + [Trouble("broken-off", f"Session {number} was broken off; take {source} again to carry on.", True) for number, source in rows]
 
 
 def _sound_troubles(db: Database, folder: Path) -> list[Trouble]:
     rows = db.execute("select session, file, seconds from sounds where forgotten is null order by session, id").fetchall()
-    return [
+    troubles = [
         Trouble("sound-missing", f"The sound {file} of session {session} is not in the record's folder; its words are there.")
         for session, file, _ in rows
         if not (folder / file).exists()
+    ]
+    short = """select n.session, count(*) from notes n join sessions s on s.id = n.session where s.state = 'finished' and n."end" is not null
+        and n."end" > (select max(k."start" + k.seconds) + 1 from sounds k where k.session = n.session) group by n.session"""
+    return troubles + [
+        Trouble("sound-short", f"{count} notes of session {session} lie behind the end of its kept sound.")
+        for session, count in db.execute(short).fetchall()
     ]

@@ -218,6 +218,22 @@ class Record:
         """The sheet in use for a job, or None."""
         return specs.current_sheet(self._db, job)
 
+    def put_tools(self, *, name: str, text: str) -> StoredSheet:
+        """Keep the owner's tools file as the current one; earlier ones stay."""
+        return specs.put_tools(self._db, name=name, text=text, now=self._now())
+
+    def tools(self) -> StoredSheet | None:
+        """The owner's tools file in use, or None."""
+        return specs.current_tools(self._db)
+
+    def learn_joint(self, job: str | None, entry_key: str, row_key: str) -> None:
+        """Remember that entries of this name belong to that joint of the sheet (an empty ``row_key``: to none)."""
+        specs.learn_joint(self._db, job, entry_key, row_key, self._now())
+
+    def learnt_joints(self, job: str | None) -> dict[str, str]:
+        """The matches that the owner has set for a job."""
+        return specs.learnt_joints(self._db, job)
+
     def find(self, query: Search) -> tuple[Hit, ...]:
         """What matches, best first."""
         return search.find(self._db, query)

@@ -121,7 +121,8 @@ class Sound:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """Something wrong with the record: a stable code and a sentence."""
+    """Something about the record that its owner should know: a stable code and a sentence; ``harmless`` when nothing is damaged or missing."""
 
     code: str
     text: str
+    harmless: bool = False

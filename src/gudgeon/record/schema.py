@@ -70,6 +70,11 @@ FIRST_TABLES = (
         id integer primary key, at text not null, what text not null, target integer not null, action text not null, field text,
         before text, after text, reason text not null default '')""",
     "create index history_target on history(what, target)",
+    """create table tool_sheets (
+        id integer primary key, name text not null, loaded text not null, current integer not null default 1, text text not null)""",
+    """create table learnt_joints (
+        job integer references jobs(id), entry_key text not null, row_key text not null, learnt text not null)""",
+    "create index learnt_joints_job on learnt_joints(job, entry_key)",
     "create table terms (term text primary key, uses integer not null) without rowid",
     "create virtual table entries_fts using fts5(words, content='entries', content_rowid='id', tokenize='unicode61 remove_diacritics 2')",
     """create trigger entries_added after insert on entries begin

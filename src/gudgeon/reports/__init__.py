@@ -1,13 +1,16 @@
 """Record rows go in, text that people read comes out: summary, brief, build record."""
 
+from gudgeon.reports.brief import BriefView, brief, progress_lines, to_verify
 from gudgeon.reports.lines import Line, as_text
-from gudgeon.reports.lists import history_lines, hits_lines, items_lines, job_lines, jobs_lines, note_lines, sheet_lines
+from gudgeon.reports.lists import history_lines, hits_lines, items_lines, job_lines, jobs_lines, note_lines, sheet_lines, wrench_lines
 from gudgeon.reports.summary import SessionView, needs_a_look, summary
 
 __all__ = [
+    "BriefView",
     "Line",
     "SessionView",
     "as_text",
+    "brief",
     "history_lines",
     "hits_lines",
     "items_lines",
@@ -15,6 +18,9 @@ __all__ = [
     "jobs_lines",
     "needs_a_look",
     "note_lines",
+    "progress_lines",
     "sheet_lines",
     "summary",
+    "to_verify",
+    "wrench_lines",
 ]

@@ -11,6 +11,7 @@ from gudgeon.record import Change, Hit, StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.lines import Line, fit, heading, wrapped
 from gudgeon.reports.summary import SECTIONS, entry_lines, item_lines
+from gudgeon.trade import Wrench
 
 
 def note_lines(
@@ -59,22 +60,25 @@ def job_lines(job: Job, sessions: Sequence[Session], items: Sequence[StoredItem]
     return lines + _by_kind(items, width)
 
 
-def items_lines(items: Sequence[StoredItem], *, width: int = 80, now: datetime, zone: tzinfo | None = None) -> list[Line]:
+def items_lines(items: Sequence[StoredItem], *, width: int = 80, now: datetime) -> list[Line]:
     """Open items by kind, each with its age."""
     if not items:
         return [Line("Nothing is open.")]
-    width = fit(width)
+    return dated_items(items, fit(width), now)[1:]
+
+
+def dated_items(items: Sequence[StoredItem], width: int, now: datetime, *, with_job: bool = True) -> list[Line]:
+    """Items by kind under their headings, each with its job, its age, and how often it was said."""
     lines: list[Line] = []
     for kind, title in SECTIONS:
         found = [item for item in items if item.item.kind == kind]
-        if found:
-            lines += heading(title)
+        lines += heading(title) if found else []
         for item in found:
             lines += item_lines(item, width)
-            job = f"{item.job} · " if item.job else ""
+            job = f"{item.job} · " if item.job and with_job else ""
             said = f" · said {len(item.notes)} times" if len(item.notes) > 1 else ""
             lines += wrapped(f"{job}{age(item.raised, now)}{said}", width, indent=6, tone="faint")
-    return lines[1:]
+    return lines
 
 
 def _by_kind(items: Sequence[StoredItem], width: int) -> list[Line]:
@@ -153,6 +157,17 @@ def history_lines(
         text = f"Does this answer item {item.item.id} ({item.item.kind}: {item.item.text})? If so: gudgeon answer {item.item.id} TEXT"
         lines += [Line(""), *wrapped(text, width, tone="faint")]
     return lines
+
+
+def wrench_lines(wrenches: Sequence[Wrench], *, width: int = 80) -> list[Line]:
+    """The owner's torque wrenches."""
+    lines: list[Line] = []
+    for wrench in wrenches:
+        words = [wrench.name, f"{saying.number(wrench.low)} to {saying.number(wrench.high)} {saying.unit(wrench.unit)}"]
+        words += [f"{saying.number(wrench.length_mm)} mm long"] if wrench.length_mm else []
+        words += [f"calibrated {wrench.calibrated.isoformat()}" if wrench.calibrated else "calibration not known"]
+        lines += wrapped(" · ".join(words), fit(width), hang=4)
+    return lines or [Line("There is no wrench in the tools file.")]
 
 
 def sheet_lines(name: str, sheet: SpecSheet, *, width: int = 80) -> list[Line]:

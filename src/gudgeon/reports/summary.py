@@ -116,6 +116,8 @@ def _values(stored: StoredEntry, width: int) -> list[Line]:
     of_torque = {verdict.torque: verdict for verdict in stored.judgement.verdicts if verdict.torque is not None}
     for at, torque in enumerate(stored.entry.torques):
         lines += _value(saying.torque(torque), of_torque.get(at), width)
+        if torque.mended:
+            lines += wrapped(f"heard as “{torque.mended}”; the unit was mended by its sound", width, indent=8, tone="faint")
         if torque.heard:
             others = " or ".join(f"{saying.number(r.value)} {saying.unit(r.unit)}".strip() for r in torque.heard)
             lines += wrapped(f"it may have been {others}: the sound does not tell", width, indent=8, tone="unsure")

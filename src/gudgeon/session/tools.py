@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from gudgeon.domain import Clip, Entry, Fact, Hearing, Judgement, OpenItem, PastValue, ReadNote, Session, SpecSheet
 from gudgeon.record import Record
+from gudgeon.trade import Wrench
 
 Samples = NDArray[np.float32]
 
@@ -20,7 +21,16 @@ Samples = NDArray[np.float32]
 class Judge(Protocol):
     """What says how an entry stands against the sheet and the past."""
 
-    def __call__(self, entry: Entry, *, sheet: SpecSheet | None, past: Sequence[PastValue], today: date) -> Judgement: ...
+    def __call__(
+        self,
+        entry: Entry,
+        *,
+        sheet: SpecSheet | None,
+        past: Sequence[PastValue],
+        wrenches: Sequence[Wrench],
+        today: date,
+        learnt: Mapping[str, str],
+    ) -> Judgement: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
