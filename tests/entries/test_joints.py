@@ -177,3 +177,46 @@ def test_same_part_keeps_sides_apart() -> None:
     assert not same_part("inlet valve", None, "exhaust valve", None)
     assert not same_part("hub", "left", "hub", "right")
     assert not same_part("hub", None, "hub", "right")
+
+
+def labelled_joints() -> list[SpecRow]:
+    """One row a joint of the labelled sessions that got a torque, each with a torque of its own."""
+    import json
+    from pathlib import Path
+
+    rows: dict[str, SpecRow] = {}
+    for text in (Path(__file__).parents[1] / "tables" / "tractor_sessions.jsonl").read_text(encoding="utf-8").splitlines():
+        for entry in json.loads(text)["entries"]:
+            if entry.get("torques"):
+                named = {name: entry.get(name) for name in ("part", "place", "fastener", "thread", "count")}
+                key = joint_key(named["part"], named["place"], named["fastener"], named["thread"])
+                rows.setdefault(key, SpecRow(**named, line=len(rows) + 2, torque=5.0 + len(rows), unit="N*m"))
+    return list(rows.values())
+
+
+@pytest.mark.parametrize(
+    ("left_out", "least"),
+    [((), 1.0), (("thread",), 1.0), (("count", "thread"), 0.95), (("fastener", "count", "thread"), 0.75), (("place",), 0.7)],
+)
+def test_labelled_joints_find_their_own_row_and_never_another(left_out: tuple[str, ...], least: float) -> None:
+    """All joints of the labelled sessions in one sheet; each is named again, with less and less said of it."""
+    rows = labelled_joints()
+    found = []
+    for row in rows:
+        said = {name: getattr(row, name) for name in ("part", "place", "fastener", "thread", "count") if name not in left_out}
+        joint = match_joint(Entry(**said), SpecSheet(rows=tuple(rows)))
+        found.append(joint.row.line if joint else None)
+        assert found[-1] in {row.line, None}, f"{said} was taken for line {found[-1]}"
+    assert sum(line is not None for line in found) >= least * len(rows)
+
+
+def test_a_joint_that_the_sheet_has_not_is_never_taken_for_another() -> None:
+    """Each labelled joint against a sheet that holds all the others."""
+    rows = labelled_joints()
+    wrong = []
+    for row in rows:
+        others = SpecSheet(rows=tuple(other for other in rows if other is not row))
+        joint = match_joint(Entry(part=row.part, place=row.place, fastener=row.fastener, thread=row.thread), others)
+        if joint:
+            wrong.append((row.place, row.part, row.fastener, joint.row.place, joint.row.part, joint.row.fastener, joint.why))
+    assert wrong == []

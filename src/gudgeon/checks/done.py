@@ -85,7 +85,7 @@ def one_time(case: Case) -> Iterator[Finding]:
         )
     else:
         yield Finding(
-            code="one-time-not-said", reason="The sheet says to use this fastener once only; that it is new was not said.", reference=row_words(row)
+            code="one-time-not-said", reason="The sheet says to use this fastener once only: make sure that it was new.", reference=row_words(row)
         )
 
 
@@ -94,6 +94,8 @@ def compound_differs(case: Case) -> Iterator[Finding]:
     row = next((row for row in case.rows if row.compound), None)
     used = case.entry.compound
     if row is None or row.compound in {"none", "no", "dry"}:
+        return
+    if used is None and not (case.entry.torques or case.entry.angles):
         return
     if used is None:
         yield Finding(code="compound-not-said", reason=f"The sheet asks for {row.compound}, and no compound was said.", reference=row_words(row))
