@@ -9,11 +9,12 @@ from gudgeon.domain import Action, Angle, AngleDone, Condition, Entry, Fact, Mea
 from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
 from gudgeon.entries.copies import copy_joints, same_cue
 from gudgeon.entries.corrections import correct
-from gudgeon.entries.drafts import Draft
+from gudgeon.entries.drafts import Draft, words_of
 from gudgeon.entries.endings import take_counts, take_thread
 from gudgeon.entries.mentions import Mention, Scene, link
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.scenes import asked_mention, build_scene, live_values
+from gudgeon.entries.stations import copy_station, station_after
 from gudgeon.entries.tools import take_compounds, take_tools
 from gudgeon.entries.vocabulary import ReadTokens, Vocabulary, load_vocabulary
 from gudgeon.notes import Token, read_tokens
@@ -70,7 +71,9 @@ def _take(scene: Scene, bench: Bench) -> None:
     if cue is not None:
         scene = replace(scene, same_at=scene.tokens[cue.at].start)
         scene = _place_model(scene, bench)
-    if cue is None or not copy_joints(scene, cue, bench):
+    moved = copy_station(scene, bench.station, bench.ledger) if cue else None
+    bench.station = moved or station_after(scene, bench.station)
+    if moved is None and (cue is None or not copy_joints(scene, cue, bench)):
         _name_joints(scene, bench)
     _settle_waiting(scene, bench)
     measured = _place_values(scene, bench)
@@ -233,9 +236,16 @@ def _place_measure(fact: Measure, scene: Scene, bench: Bench) -> Draft | None:
         mention = Mention(*fact.span, part=current.part, place=current.place)
     elif not mention.part and current is not None and mention.place is None:
         mention = replace(mention, part=current.part, place=current.place)
+    station = bench.station
+    under = station is not None and mention.part is not None and mention.place is None and words_of(mention.part) != station.part
+    if station is not None and under:
+        mention = replace(mention, place=station.place)
     draft = bench.joint(replace(mention, fastener=None, size=None), scene.index, alone=True)
     if draft.part is None:
         return None
+    if station is not None and under and draft not in station.measured:
+        station.measured.append(draft)
+        draft.step(station.note, f"under {' '.join(station.part)} {station.place}")
     bench.add_measure(draft, fact, scene.index)
     bench.ledger.current = draft
     return draft

@@ -9,6 +9,7 @@ from gudgeon.entries.drafts import Draft, same_torque, take_fastener
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.opens import Fault
+from gudgeon.entries.stations import Station
 from gudgeon.entries.vocabulary import Vocabulary
 
 NEAR = 8
@@ -55,6 +56,7 @@ class Bench:
         self.asked_text = ""
         self.kept: Kept | None = None
         self.last_tool: ToolUsed | None = None
+        self.station: Station | None = None
         self.faults: list[Fault] = []
         self.newly: list[Draft] = []
         """Joints that got their first value in the note being read."""

@@ -177,7 +177,7 @@ class Sorter:
         follower = next((p for p in self.parts if p.span[0] >= fastener.span[1]), None)
         if follower is None or self._lead(follower.span[0]) not in {"on", "of", "for"}:
             return True
-        return not self._near(fastener.span[1], follower.span[0], 4) or last.part == follower.name
+        return not self._near(fastener.span[1], follower.span[0], 2) or last.part == follower.name
 
     def _owner(self, fastener: Fastener) -> Part | None:
         """The part whose name stands in or right before the fastener's words."""

@@ -47,6 +47,8 @@ _ROLES = {
     "condition": frozenset(("thread", "fastener", "part")),
     "size": frozenset(("big", "small")),
     "lead": frozenset(("away",)),
+    "word": frozenset(("plain",)),
+    "join": frozenset(("link",)),
 }
 _TABLES = {"cues": ("sense", "phrase"), "places": ("word", "opposite", "axis"), "roles": ("kind", "word", "role")}
 

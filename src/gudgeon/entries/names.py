@@ -1,0 +1,102 @@
+"""Parts and fasteners that a note names in ways the reader leaves out: again, by their last word, or by where the name stands."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+from gudgeon.domain import Buy, Fastener, Part, Question, Todo
+from gudgeon.entries.joint_words import singular
+from gudgeon.entries.mentions import ASIDES, Scene
+from gudgeon.entries.vocabulary import Vocabulary
+from gudgeon.notes import Token
+
+_LEAD_IN = 2
+_LONGEST_NAME = 4
+_POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
+_SIDES = frozenset(("left", "right", "front", "rear", "upper", "lower", "inner", "outer"))
+
+
+def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
+    """A place by itself, or a word of a joining phrase ("it stays on"), is no part."""
+    if all(word in words.places for word in part.name.split()):
+        return True
+    start, end = part.span
+    phrases = (c for c in scene.cues if c.end - c.at > 1)
+    return any(scene.tokens[c.at].start <= start and end <= scene.tokens[c.end - 1].end for c in phrases)
+
+
+def said_again(scene: Scene) -> list[Fastener]:
+    """Fasteners named again in the same note ("2 bolts, 1 nut. Bolts 50 Nm"), which the reader reports once."""
+    said = {f.fastener for f in scene.facts if isinstance(f, Fastener)}
+    covered = [f.span for f in scene.facts if isinstance(f, (Part, Fastener, Buy, Todo, Question))]
+    return [
+        Fastener(fastener=singular(t.norm), span=(t.start, t.end), rule="said again")
+        for t in scene.tokens
+        if t.kind == "word" and singular(t.norm) in said and not any(start <= t.start < end for start, end in covered)
+    ]
+
+
+def parts_again(scene: Scene, known: Container[str]) -> list[Part]:
+    """Parts of the session pointed at again, by their last word alone, behind "the", "that", "those" or a place."""
+    found: list[Part] = []
+    pointing = False
+    for token in scene.tokens:
+        head = singular(token.norm) if token.kind == "word" else ""
+        if pointing and head in known and not any(f.span[0] <= token.start < f.span[1] for f in scene.facts):
+            found.append(Part(name=head, span=(token.start, token.end), rule="named again"))
+        pointing = token.norm in _POINTING or (pointing and bool(token.norm in _SIDES))
+    return found
+
+
+def named_by_shape(scene: Scene, words: Vocabulary) -> list[Part]:
+    """A part that no list knows, named by where it stands: "feed dog two screws", "presser foot next", "now the shuttle race"."""
+    if any(isinstance(f, ASIDES) for f in scene.facts):
+        return []
+    fastener = next((f for f in scene.facts if isinstance(f, Fastener)), None)
+    parts = [f.span[0] for f in scene.facts if isinstance(f, Part)]
+    if fastener is not None:
+        return _before_fastener(fastener, scene, words) if not any(start < fastener.span[1] for start in parts) else []
+    return _opened(scene, words) if not parts else []
+
+
+def _before_fastener(fastener: Fastener, scene: Scene, words: Vocabulary) -> list[Part]:
+    before = [t for t in scene.tokens if t.end <= fastener.span[0]]
+    while before and (before[-1].kind == "punct" or words.role("join", before[-1].norm)):
+        before.pop()
+    counted = any(t.kind == "figure" for t in scene.tokens if fastener.span[0] <= t.start < fastener.span[1])
+    return _name_at_end(before, scene, words) if counted else []
+
+
+def _opened(scene: Scene, words: Vocabulary) -> list[Part]:
+    """A name between the start of the note and "next", or between "now the" and a pause."""
+    for cue in scene.cues:
+        if cue.sense == "open" and scene.tokens[cue.at].norm == "next" and _pauses(scene, cue.end):
+            return _name_at_end(list(scene.tokens[: cue.at]), scene, words)
+        if cue.sense == "open" and cue.at < _LEAD_IN:
+            start = next((i for i in range(cue.end, len(scene.tokens)) if scene.tokens[i].norm not in _POINTING), len(scene.tokens))
+            end = next((i for i in range(start, len(scene.tokens)) if not _can_name(scene.tokens[i], scene, words)), len(scene.tokens))
+            if start > cue.end and end > start and _pauses(scene, end):
+                return _name_at_end(list(scene.tokens[start:end]), scene, words)
+    return []
+
+
+def _pauses(scene: Scene, at: int) -> bool:
+    return at >= len(scene.tokens) or scene.tokens[at].kind in {"punct", "figure"}
+
+
+def _name_at_end(tokens: list[Token], scene: Scene, words: Vocabulary) -> list[Part]:
+    """The name that the tokens end with, when everything before it is only leading in."""
+    name: list[Token] = []
+    while tokens and _can_name(tokens[-1], scene, words):
+        name.insert(0, tokens.pop())
+    plain = all(t.kind == "punct" or words.role("word", t.norm) or t.norm in words.places for t in tokens)
+    if not (plain and 1 <= len(name) <= _LONGEST_NAME):
+        return []
+    said = " ".join((*(t.norm for t in name[:-1]), singular(name[-1].norm)))
+    return [Part(name=said, span=(name[0].start, name[-1].end), rule="named by its shape")]
+
+
+def _can_name(token: Token, scene: Scene, words: Vocabulary) -> bool:
+    if token.kind != "word" or words.role("word", token.norm) or token.norm in words.places or words.role("size", token.norm):
+        return False
+    return not any(f.span[0] <= token.start < f.span[1] for f in scene.facts)
