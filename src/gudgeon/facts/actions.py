@@ -37,6 +37,8 @@ def _status(work: Work, verb: Verb) -> str | None:
         return None
     if verb.row.phrase in ("do", "did", "done", "doing") and note.word(verb.particle or 0) == "them" and not _torque_follows(work, at):
         return None
+    if verb.action == "align" and "line" in verb.row.phrase[:4] and _in_mark(work, at):
+        return None
     if scopes.negated[at] and _negation_near(work, at):
         return "not done" if not scopes.supposed[at] and not scopes.reported[at] else None
     if scopes.negated[at] and verb.tense in ("base", "present"):
@@ -63,6 +65,11 @@ def _by_tense(work: Work, verb: Verb) -> str | None:
     if verb.tense == "base":
         return "done" if (note.word(at - 2), before) in DONE_BEFORE_BASE else None
     return None
+
+
+def _in_mark(work: Work, at: int) -> bool:
+    """ "marks lined up" says how the marks stand."""
+    return any(0 <= at - h.end <= 6 and work.note.sentence[h.start] == work.note.sentence[at] for h in work.note.of("marks", role="subject"))
 
 
 def _sets_a_tool(work: Work, verb: Verb) -> bool:

@@ -53,7 +53,7 @@ def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
     if joint is not None:
         return joint
     if isinstance(value, MeasureDraft):
-        return _after(mine, value) or _earlier(work, sentence, value)
+        return _earlier(work, sentence, value)
     own = any(t.kind == "fastener" and t.row["fixed"] == "yes" and note.sentence[t.start] == sentence and t.start < value.at for t in work.things)
     if not own:
         joint = _earlier(work, sentence, value)
@@ -155,11 +155,6 @@ def _is_aside(work: Work, name: Name, names: list[Name]) -> bool:
     if note.norms[at] in ("and", ","):
         return any(n.end == at and _is_aside(work, n, names) for n in names if n is not name)
     return False
-
-
-def _after(mine: list[Name], value: Value) -> Name | None:
-    later = [n for n in mine if n.start >= value.end]
-    return later[0] if later else None
 
 
 def _earlier(work: Work, sentence: int, value: Value) -> Name | None:

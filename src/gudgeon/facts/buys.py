@@ -10,6 +10,7 @@ from gudgeon.facts.work import Work
 
 NOUN_ORDER = frozenset("in the good this tightening any working same my that right their out work no proper numerical random".split())
 ITEM_ENDS = frozenset("from to for on at when because so but before if that which with by as in over into until near off".split())
+LENGTHS = frozenset("m metre metres meter meters foot feet yard yards mm cm".split())
 SKIP = frozenset("and , the a an of some more new for us me up also plus another & - : one two or as well".split())
 
 
@@ -62,6 +63,10 @@ def _items(work: Work, start: int, end: int, cue: Hit) -> list[Buy]:
     at, count, words, first = start, _cue_count(note, cue), [], start
     while at <= end:
         step = note.word(at) if at < end else "."
+        holder = next(iter(note.starting("containers", at)), None) if at < end else None
+        if holder is not None and holder.end - holder.start > 1:
+            at = holder.end
+            continue
         thing = next((t for t in work.things if t.start == at and t.kind in ("noun", "fastener", "compound", "tool")), None) if at < end else None
         if thing is not None:
             words += [_bought_word(work, at, thing.end, thing.row.words, thing)]
@@ -69,7 +74,8 @@ def _items(work: Work, start: int, end: int, cue: Hit) -> list[Buy]:
             continue
         if step in ("one", "ones") and not words and note.word(at - 1) in ("new", "another", "replacement", "a"):
             facts += _last_named(work, cue)
-        hard = at >= end or note.kinds[at] == "punct" or step in ITEM_ENDS or step == "and" or (note.kinds[at] == "figure" and words)
+        hard = at >= end or (note.kinds[at] == "punct" and step not in ("(", ")", "-")) or step in ITEM_ENDS or step == "and"
+        hard = hard or (note.kinds[at] == "figure" and bool(words) and note.word(at - 1) != "(")
         if hard:
             facts += _close(work, words, count, first, at)
             words, count = [], None
@@ -108,6 +114,10 @@ def _word(work: Work, at: int, count: int | None, words: list[str], first: int) 
         if quantity is not None and quantity.unit is not None:
             return quantity.end, count, words, first
         value = token.value
+        if words and note.word(at - 1) == "(" and value is not None and value == int(value):
+            return at + 2, int(value), words, first
+        if note.word(at + 1) in LENGTHS and note.word(at + 2) == "of":
+            return at + 3, count, words, first
         if value is not None and value == int(value) and token.figure is not None and token.figure.form in ("cardinal", "count", "digits"):
             return at + 1, int(value), words, at
         return at + 1, count, [*words, token.text], first

@@ -10,7 +10,7 @@ PRONOUNS = frozenset("it they that this those these one both all them everything
 FLUIDS = frozenset("fuel oil water coolant fluid grease petrol diesel".split())
 LINKS = frozenset("is are was were 's 're been be looks look looked feels feel felt seems seem has had got found came all still quite very a bit too really "
                   "but only just completely totally badly lightly slightly otherwise and of".split())
-PLAIN_GOOD = frozenset({"good", "fine", "ok", "okay", "true", "sound", "perfect"})
+PLAIN_GOOD = frozenset({"good", "fine", "alright", "all right", "ok", "okay", "true", "sound", "perfect"})
 NOT_GOOD_BEFORE = frozenset("a the no any as so too very for some what that's".split())
 
 
@@ -101,7 +101,8 @@ def _subject(work: Work, hit: Hit) -> str | None:
     names = [n for n in work.names if note.sentence[n.start] == note.sentence[hit.start]]
     before = [n for n in names if n.end <= hit.start]
     after = [n for n in names if n.start >= hit.end and n.first - hit.end <= 4]
-    if after and note.start_of(note.piece, hit.start) >= hit.start - 2:
+    mine = [n for n in before if note.piece[n.start] == note.piece[hit.start]]
+    if after and not mine and note.start_of(note.piece, hit.start) >= hit.start - 2:
         return after[0].name
     if before:
         return before[-1].name

@@ -25,12 +25,14 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
         return True
     if any(hit.row["strength"] == "strong" for hit in note.hits.get("conditions", ())):
         return True
-    return _together(facts) or _short_and_busy(work)
+    return _together(facts, has_things=bool(work.things)) or _short_and_busy(work)
 
 
-def _together(facts: Sequence[Fact]) -> bool:
+def _together(facts: Sequence[Fact], *, has_things: bool) -> bool:
     kinds = {fact.kind for fact in facts}
     named = kinds & {"part", "fastener"}
+    if "buy" in kinds and has_things:
+        return True
     return bool(named) and bool(kinds & {"action", "condition", "tool", "compound", "mark"}) or {"part", "fastener"} <= kinds or _placed(facts)
 
 

@@ -43,7 +43,8 @@ def _says_how(work: Work, hit: Hit) -> bool:
         if not hit.end <= verb.start < end:
             continue
         near = verb.start - hit.end <= (1 if hit.end - hit.start > 1 or hit.row.phrase in ("chamfer", "arrow", "arrows", "lip", "bevel", "dot", "dots") else 0)
-        if verb.row.phrase.split()[0] not in CLOSE or near:
+        ends = note.kind(verb.end) in ("punct", "") and hit.end - hit.start > 1 and verb.start - hit.end <= 5
+        if verb.row.phrase.split()[0] not in CLOSE or near or ends:
             return True
     return False
 

@@ -13,6 +13,7 @@ NEEDS_QUANTITY = frozenset({"angle", "mass", "turn"})
 GAUGES = frozenset({"feeler gauge", "dial indicator", "micrometer", "caliper"})
 BEFORE, AFTER, FAR = 14, 7, 30
 """Tokens from the name of a quantity to its figure, and from the figure to a name behind it."""
+FLUIDS = frozenset("water oil coolant fluid bearing".split())
 BACK_OFF = frozenset("back backed off out slackened eased undone unscrewed".split())
 
 
@@ -38,6 +39,8 @@ def _refused(work: Work, at: int) -> bool:
 
 def _read(work: Work, quantity: Quantity, figure_at: int, drafts: list[MeasureDraft]) -> MeasureDraft | None:
     unit, family = quantity.unit or (quantity.hit.unit if quantity.hit else None), quantity.family
+    if family is None and _is_inch_fraction(work, quantity, figure_at):
+        unit, family = "in", "length"
     if unit is None or family is None:
         replaced = work.taken.replaced(figure_at)
         before = next((q for start, q in work.quantities.items() if replaced is not None and start <= replaced < q.end), None)
@@ -46,11 +49,28 @@ def _read(work: Work, quantity: Quantity, figure_at: int, drafts: list[MeasureDr
         unit, family = before.unit or (before.hit.unit if before.hit else None), before.family
     if family not in FAMILIES or unit is None or _is_not_a_size(work, quantity, family):
         return None
-    hit = _quantity_near(work, quantity, family)
+    hit = None if _named_otherwise(work, quantity, family) else _quantity_near(work, quantity, family)
     name, rule = (hit.row["quantity"], f"measures:quantity-named (quantities.csv row {hit.row.line})") if hit else _by_context(work, quantity, family, drafts)
     if name is None:
         return None
     return MeasureDraft(quantity.at, quantity.end, quantity.value, unit, name, rule)
+
+
+def _is_inch_fraction(work: Work, quantity: Quantity, figure_at: int) -> bool:
+    """ "clearance three thirty seconds": a binary fraction right behind the name of a length is in inches."""
+    figure = work.note.tokens[figure_at].figure
+    if figure is None or figure.form not in ("fraction", "mixed") or quantity.value * 64 != int(quantity.value * 64):
+        return False
+    return any(0 <= quantity.at - h.end <= 2 for h in work.note.of("quantities", family="length"))
+
+
+def _named_otherwise(work: Work, quantity: Quantity, family: str) -> bool:
+    """ "bore 82.55, piston 82.47": a part right before the figure whose own size is meant."""
+    name = next((n for n in work.names if n.end == quantity.at), None)
+    if name is None or any(h.end <= quantity.at and work.note.piece[h.start] == work.note.piece[quantity.at] for h in work.note.hits.get("quantities", ())):
+        return False
+    words = set(name.name.split())
+    return any(row["family"] == family and row.words and set(row.words) <= words for row in work.note.lexicon.rows["quantity_defaults"])
 
 
 def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
@@ -139,5 +159,7 @@ def _about_work(work: Work, at: int) -> bool:
     note = work.note
     sentence = note.sentence[at]
     if any(note.sentence[t.start] == sentence and t.kind in ("noun", "fastener", "compound") for t in work.things):
+        return True
+    if any(note.sentence[i] == sentence and word in FLUIDS for i, word in enumerate(note.norms)):
         return True
     return any(note.sentence[v.start] == sentence for v in work.verbs) or any(note.sentence[n.start] == sentence for n in work.names)

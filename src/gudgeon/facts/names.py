@@ -76,6 +76,10 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
         for i in range(hit.start, hit.end):
             if not taken[i]:
                 roles[i] = MODIFIER
+    for hit in note.hits.get("places", ()):
+        if hit.end - hit.start > 1:
+            roles[hit.start : hit.end] = [""] * (hit.end - hit.start)
+            taken[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
     for hit in note.hits.get("corrections", ()):
         roles[hit.start : hit.end] = [""] * (hit.end - hit.start)
         taken[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)

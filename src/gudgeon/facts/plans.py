@@ -12,7 +12,7 @@ CONTRAST = frozenset("but although anyway because".split())
 NEEDS_VERB = frozenset(
     "need needs must wants want i'll we'll going gonna let's to got will 'll better due could should ought hope plan aim intend 's 've supposed have has".split()
 )
-RELATIVE_NEXT = frozenset("i we you he she they it a an is was were means".split())
+RELATIVE_NEXT = frozenset("i we you he she they it a an".split())
 CONTENT = ("noun", "fastener", "tool", "compound")
 BACK = 14
 
@@ -74,12 +74,20 @@ def _without_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | 
         if hit is None or (index and note.word(at - 1) not in ("but", "so", "anyway", "and") and note.clause[at] == note.clause[max(at - 1, 0)]):
             continue
         single = hit.end - hit.start == 1
-        if single and (index or note.word(hit.end) in RELATIVE_NEXT or hit.row.phrase in ("when", "whether", "where")):
+        if single and (index or _is_relative(note, hit)):
             continue
         if _makes_statement(note, hit):
             continue
         return at, _end_of_question(note, at, end), "questions:opener"
     return None
+
+
+def _is_relative(note: Marked, hit: Hit) -> bool:
+    """ "what i did", "which is fine", "when it came off": no question."""
+    after, word = note.word(hit.end), hit.row.phrase
+    if word in ("when", "whether", "where") or (word == "which" and after in ("is", "was", "means")):
+        return True
+    return word not in ("why", "how", "who") and after in RELATIVE_NEXT
 
 
 def _makes_statement(note: Marked, hit: Hit) -> bool:
@@ -119,6 +127,8 @@ def _asks_about_work(work: Work, start: int, end: int) -> bool:
     if any(note.kinds[i] in ("unit", "thread", "star") for i in range(start, end)):
         return True
     if any(h.start >= start and h.end <= end and h.row.phrase in ABOUT_VALUES for h in note.hits.get("questions", ())):
+        return True
+    if any(start <= h.start < end and h.row["tense"] == "past" and not h.row["particles"] for h in note.hits.get("actions", ())) and "?" in note.norms[end - 1]:
         return True
     figures = [i for i in range(start, end) if note.kinds[i] == "figure"]
     return len(figures) >= 2 and "or" in note.norms[start:end] or (bool(figures) and any(v.start >= start and v.end <= end for v in work.verbs))
@@ -182,6 +192,9 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
     last = hit.row.words[-1]
     if last in ("doing", "done") and hit.row.words[0] in ("needs", "wants"):
         return hit.start, end
+    if hit.row.words[-2:-1] in (("leave",), ("leaving",)):
+        later = any(w in ("till", "until", "later", "tomorrow") for w in note.norms[hit.end : end])
+        return (hit.start, end) if later and _content(work, hit.start, end) else None
     if last in NEEDS_VERB or hit.row.words[0] in ("need", "needs", "must", "wants", "want", "'ll", "going", "gonna", "let", "due"):
         near = 4 if last in ("needs", "need", "wants", "want") else 8
         verbs = [h for h in note.hits.get("actions", ()) if hit.end <= h.start < min(end, hit.end + near) and _may_be_planned(note, h, hit)]

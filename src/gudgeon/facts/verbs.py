@@ -92,7 +92,7 @@ def _stands(note: Marked, verb: Verb, things: list[Thing]) -> bool:
     if verb.tense == "present":
         return before in ("it", "that", "this", "he", "she", "who", "which") or note.kind(verb.start - 1) == "word" and verb.particle is not None
     if verb.tense == "ing":
-        if any(t.start <= verb.start < t.end for t in things) and after not in ARTICLES:
+        if any(t.start <= verb.start < t.end for t in things) and after not in ARTICLES and before not in ("need", "needs", "want", "wants"):
             return False
         return before not in ("the", "a", "an", "of", "no") and not note.starting("part_nouns", verb.end) or after in ARTICLES
     if verb.row.phrase in ("set", "reset", "put", "cut", "let", "run", "read"):
