@@ -22,6 +22,7 @@ def open_(job: JobName = None, to: To = None, kind: Kind = None, everything: All
     Example: gudgeon open --kind buy --to csv
     """
     from gudgeon.cli import shapes, wiring
+    from gudgeon.cli.aids import aid_json, aid_lines, aids_of
     from gudgeon.domain import BadInput
     from gudgeon.reports import items_lines
 
@@ -32,7 +33,8 @@ def open_(job: JobName = None, to: To = None, kind: Kind = None, everything: All
         raise BadInput(f"{kind!r} is no kind of open item.", next_step=f"Choose one of: {', '.join(kinds)}.")
     with wiring.open_record(record) as opened:
         items = opened.items(job=job, state=None if everything else "open", kind=kind)
-    rows = [shapes.item_json(item) for item in items]
+        aids = aids_of(opened, items) if to is None else {}
+    rows = [shapes.item_json(item) | {"aid": aid_json(aids.get(item.item.id or 0))} for item in items]
     if as_json:
         for row in rows:
             print_json({"schema": shapes.SCHEMA, **row})
@@ -42,4 +44,4 @@ def open_(job: JobName = None, to: To = None, kind: Kind = None, everything: All
         table.writeheader()
         table.writerows(rows)
     else:
-        print_lines(items_lines(items, width=width(), now=wiring.clock()))
+        print_lines([*items_lines(items, width=width(), now=wiring.clock()), *aid_lines(aids, width=width())])
