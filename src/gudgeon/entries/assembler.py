@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from gudgeon.domain import Action, Angle, AngleDone, Condition, Entry, Fact, Measure, OpenItem, Question, ReadNote, Todo, Torque, TorqueDone
@@ -11,12 +11,13 @@ from gudgeon.entries.copies import copy_joints, same_cue
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.drafts import Draft, words_of
 from gudgeon.entries.endings import take_counts, take_thread
+from gudgeon.entries.lines import Line, line_reader
 from gudgeon.entries.mentions import Mention, Scene, link
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.scenes import asked_mention, build_scene, live_values
 from gudgeon.entries.stations import copy_station, station_after
 from gudgeon.entries.tools import take_compounds, take_tools
-from gudgeon.entries.vocabulary import ReadTokens, Vocabulary, load_vocabulary
+from gudgeon.entries.vocabulary import Vocabulary, load_vocabulary
 from gudgeon.notes import Token, read_tokens
 from gudgeon.units import UnitWords
 
@@ -29,7 +30,7 @@ class Assembler:
     """Puts entries together; made once from the room's tables, then used for any number of sessions."""
 
     words: Vocabulary
-    read: ReadTokens
+    line: Callable[[str], Line]
 
     @classmethod
     def from_tables(cls, tables: Mapping[str, Sequence[str]], units: UnitWords) -> Assembler:
@@ -38,7 +39,8 @@ class Assembler:
         def read(text: str) -> Sequence[Token]:
             return read_tokens(text, units)
 
-        return cls(load_vocabulary(tables, read), read)
+        words = load_vocabulary(tables, read)
+        return cls(words, line_reader(words, read))
 
     def assemble(self, notes: Sequence[ReadNote]) -> tuple[Entry, ...]:
         """The entries of a session, in the order their joints were first spoken of. Linear in the number of notes; never raises."""
@@ -53,7 +55,7 @@ class Assembler:
         bench = Bench(self.words)
         for index, note in enumerate(notes):
             if note.text.strip():
-                _take(build_scene(index, note, self.words, self.read, bench.ledger.heads), bench)
+                _take(build_scene(index, note, self.words, self.line(note.text), bench.ledger.heads), bench)
         bench.give_up()
         return bench
 
@@ -100,7 +102,6 @@ def _remember_question(scene: Scene, bench: Bench) -> None:
     if any(isinstance(f, Question) for f in scene.facts):
         mention = asked_mention(scene)
         bench.asked = bench.joint(mention, scene.index) if mention else bench.ledger.current
-        bench.asked_text = scene.text
 
 
 def _name_joints(scene: Scene, bench: Bench) -> None:

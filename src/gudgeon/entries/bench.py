@@ -53,7 +53,6 @@ class Bench:
         self.waiting: list[Waiting] = []
         self.inherited: Inherited | None = None
         self.asked: Draft | None = None
-        self.asked_text = ""
         self.kept: Kept | None = None
         self.last_tool: ToolUsed | None = None
         self.station: Station | None = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from gudgeon.domain import AngleDone, CompoundUsed, Entry, Fastener, SizeMeasured, ToolUsed, TorqueDone
 from gudgeon.entries.joint_words import singular
@@ -135,6 +136,7 @@ def on_note(torque: TorqueDone, note: int) -> TorqueDone:
     return replace(torque, note=note)
 
 
+@lru_cache(maxsize=4096)
 def words_of(name: str | None) -> tuple[str, ...]:
     """A part's name as comparable words, the last being what it is."""
     return tuple(singular(w) for w in (name or "").lower().replace("-", " ").split() if w not in _EMPTY)

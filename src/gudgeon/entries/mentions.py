@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from gudgeon.domain import Buy, Fact, Fastener, Part, Question, Todo
 from gudgeon.entries.drafts import means, places_agree, words_of
+from gudgeon.entries.lines import ENDINGS, Line
 from gudgeon.entries.places import BarePlace
 from gudgeon.entries.vocabulary import Cue, Vocabulary
 from gudgeon.notes import Token
@@ -14,7 +15,6 @@ from gudgeon.notes import Token
 ASIDES = (Question, Todo, Buy)
 _TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
 _CLOSE = 3
-_ENDINGS = frozenset((".", ";", "!", "?"))
 _SKIPPED = frozenset(
     ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
 )
@@ -43,10 +43,8 @@ class Scene:
     """One note, ready to be understood: its tokens, cues, live facts, joints named, and those only asked about or planned."""
 
     index: int
-    text: str
-    tokens: tuple[Token, ...]
+    line: Line
     facts: tuple[Fact, ...]
-    cues: tuple[Cue, ...]
     mentions: tuple[Mention, ...]
     asides: tuple[Mention, ...]
     secondary: frozenset[tuple[str, ...]] = frozenset()
@@ -54,17 +52,27 @@ class Scene:
     same_at: int | None = None
     """Where "the same" is said of a joint: values before it are the model's, joints after it get a copy."""
 
+    @property
+    def tokens(self) -> tuple[Token, ...]:
+        """The note's tokens."""
+        return self.line.tokens
+
+    @property
+    def cues(self) -> tuple[Cue, ...]:
+        """The note's joining phrases."""
+        return self.line.cues
+
     def has(self, *senses: str) -> bool:
         """Whether a cue of one of these senses was said."""
-        return any(cue.sense in senses for cue in self.cues)
+        return not self.line.senses.isdisjoint(senses)
 
     def sentence(self, position: int) -> int:
         """The number of the sentence that a character stands in."""
-        return sum(1 for token in self.tokens if token.norm in _ENDINGS and token.end <= position)
+        return self.line.sentence(position)
 
     def between(self, start: int, end: int) -> list[str]:
         """The words that stand between two positions."""
-        return [token.norm for token in self.tokens if token.start >= start and token.end <= end]
+        return self.line.between(start, end)
 
 
 class Sorter:
@@ -209,7 +217,7 @@ class Sorter:
     def _near(self, start: int, end: int, most: int) -> bool:
         """Whether at most so many words (no full stop) stand between two positions."""
         words = [w for w in self.scene.between(start, end) if w not in {",", ":", "-", "'s"} and w not in _SKIPPED]
-        return len(words) <= most and not _ENDINGS.intersection(words)
+        return len(words) <= most and not ENDINGS.intersection(words)
 
 
 def link(fact: Fact, scene: Scene) -> Mention | None:

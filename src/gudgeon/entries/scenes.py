@@ -6,21 +6,21 @@ from collections.abc import Container
 from dataclasses import replace
 
 from gudgeon.domain import Fact, Fastener, Part, Question, ReadNote
+from gudgeon.entries.lines import Line
 from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
 from gudgeon.entries.names import is_no_part, named_by_shape, parts_again, said_again
 from gudgeon.entries.places import bare_places
 from gudgeon.entries.tools import kept_for
-from gudgeon.entries.vocabulary import ReadTokens, Vocabulary
+from gudgeon.entries.vocabulary import Vocabulary
 
 
-def build_scene(index: int, note: ReadNote, words: Vocabulary, read: ReadTokens, known: Container[str] = frozenset()) -> Scene:
+def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, known: Container[str] = frozenset()) -> Scene:
     """The scene of a note. Parts and fasteners inside a question, a plan or a thing to buy are put aside; values never are.
 
     ``known`` holds what the session's parts are ("lid", "bracket"), so that "that bracket" is understood when the reader left it out.
     """
-    tokens = tuple(read(note.text))
     facts = tuple(sorted(note.facts, key=lambda f: f.span))
-    scene = Scene(index, note.text, tokens, facts, words.cues(tokens), (), ())
+    scene = Scene(index, line, facts, (), ())
     scene = replace(scene, facts=tuple(f for f in facts if not (isinstance(f, Part) and is_no_part(f, scene, words))))
     more: tuple[Fact, ...] = (*said_again(scene), *parts_again(scene, known), *named_by_shape(scene, words))
     scene = replace(scene, facts=tuple(sorted((*scene.facts, *more), key=lambda f: f.span)))
@@ -29,7 +29,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, read: ReadTokens,
     live = tuple(f for f in facts if f not in aside)
     scene = replace(scene, facts=live)
     sorter = Sorter(scene, words)
-    mentions = sorter.run(bare_places(tokens, live, words))
+    mentions = sorter.run(bare_places(line.tokens, live, words))
     aside_scene = replace(scene, facts=tuple(aside))
     asides = Sorter(aside_scene, words).run(()) if aside else ()
     return replace(scene, mentions=mentions, asides=asides, secondary=frozenset(sorter.secondary))

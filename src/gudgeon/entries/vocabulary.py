@@ -14,6 +14,7 @@ ANY_FIGURE = "#"
 ANY_WORD = "*"
 NOTHING_MORE = "$"
 """In a phrase: any figure, any one word, and the end of what is said."""
+_OPEN = frozenset((ANY_FIGURE, ANY_WORD, NOTHING_MORE))
 _SENSES = frozenset(
     (
         "same",
@@ -65,9 +66,9 @@ class Cue:
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """Phrases by first word; places with their opposite and axis; what kind of thing a word is."""
+    """Phrases by their first two words (the second "" when any will do); places with their opposite and axis; what kind of thing a word is."""
 
-    phrases: Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]
+    phrases: Mapping[tuple[str, str], tuple[tuple[tuple[str, ...], str], ...]]
     places: Mapping[str, tuple[str, str]]
     roles: Mapping[tuple[str, str], str]
 
@@ -88,23 +89,27 @@ class Vocabulary:
         """All joining phrases of a note, in order; of one sense at one place the longest. Linear in the note's length."""
         found: list[Cue] = []
         for at, token in enumerate(tokens):
+            follower = tokens[at + 1].norm if at + 1 < len(tokens) else ""
+            firsts = (token.norm, ANY_FIGURE) if token.figure else (token.norm,)
             best: dict[str, Cue] = {}
-            for first in {token.norm, ANY_FIGURE if token.figure else token.norm}:
-                for words, sense in self.phrases.get(first, ()):
-                    if _fits(words, tokens, at) and (sense not in best or best[sense].end < at + len(words)):
-                        best[sense] = Cue(sense, at, at + len(words) - (words[-1] == NOTHING_MORE), _figure(words, tokens, at))
+            for first in firsts:
+                for words, sense in (*self.phrases.get((first, follower), ()), *self.phrases.get((first, ""), ())):
+                    if (sense not in best or best[sense].end < at + len(words)) and _fits(words, tokens, at):
+                        end = at + len(words) - (words[-1] == NOTHING_MORE)
+                        best[sense] = Cue(sense, at, end, _figure(words, tokens, at))
             found.extend(best.values())
         return tuple(found)
 
 
 def load_vocabulary(tables: Mapping[str, Sequence[str]], read: ReadTokens) -> Vocabulary:
     """The vocabulary from the lines of ``cues.csv``, ``places.csv`` and ``roles.csv``. Raises BadTable with the row that cannot be used."""
-    phrases: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+    phrases: dict[tuple[str, str], list[tuple[tuple[str, ...], str]]] = {}
     for line, row in _rows(tables, "cues"):
         words = tuple(token.norm for token in read(row["phrase"]))
         if row["sense"] not in _SENSES or not words:
             raise BadTable(f"cues.csv, line {line}: {row['sense']!r} with {row['phrase']!r} cannot be used.", next_step="Correct the row.")
-        phrases.setdefault(words[0], []).append((words, row["sense"]))
+        second = words[1] if len(words) > 1 and words[1] not in _OPEN else ""
+        phrases.setdefault((words[0], second), []).append((words, row["sense"]))
     roles: dict[tuple[str, str], str] = {}
     for line, row in _rows(tables, "roles"):
         if row["role"] not in _ROLES.get(row["kind"], ()):

@@ -1,0 +1,51 @@
+"""A note's text, cut once: its tokens, its joining phrases, and where its sentences end."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from gudgeon.entries.vocabulary import Cue, ReadTokens, Vocabulary
+from gudgeon.notes import Token
+
+ENDINGS = frozenset((".", ";", "!", "?"))
+_REMEMBERED = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One note's tokens and cues; ``starts`` are the tokens' first characters, ``stops`` the ends of its sentences."""
+
+    tokens: tuple[Token, ...]
+    cues: tuple[Cue, ...]
+    senses: frozenset[str]
+    starts: tuple[int, ...]
+    stops: tuple[int, ...]
+
+    def sentence(self, position: int) -> int:
+        """The number of the sentence that a character stands in."""
+        return bisect_right(self.stops, position)
+
+    def between(self, start: int, end: int) -> list[str]:
+        """The words that stand between two positions."""
+        found: list[str] = []
+        for token in self.tokens[bisect_left(self.starts, start) :]:
+            if token.end > end:
+                break
+            found.append(token.norm)
+        return found
+
+
+def line_reader(words: Vocabulary, read: ReadTokens) -> Callable[[str], Line]:
+    """What cuts a text; the last few thousand texts are remembered, since a session is gone through again with every note."""
+
+    @lru_cache(maxsize=_REMEMBERED)
+    def line(text: str) -> Line:
+        tokens = tuple(read(text))
+        cues = words.cues(tokens)
+        stops = tuple(t.end for t in tokens if t.norm in ENDINGS)
+        return Line(tokens, cues, frozenset(c.sense for c in cues), tuple(t.start for t in tokens), stops)
+
+    return line
