@@ -23,7 +23,7 @@ from typing import Any
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE))
 
-from sounds import DICKENS, VOICES, missing, real_clips, sentences, speak, word_errors  # noqa: E402
+from sounds import DICKENS, VOICES, chatter, missing, real_clips, sentences, speak, word_errors  # noqa: E402
 
 from gudgeon.domain import Clip, Hearing  # noqa: E402
 from gudgeon.speech import Embedded, read_phrases  # noqa: E402
@@ -56,6 +56,8 @@ def clips(voices: Sequence[str]) -> Iterator[tuple[str, str, Clip]]:
     for voice in voices:
         for s in sentences():
             yield f"sentence/{voice}/{s.number}", voice, speak(s.said, voice, WORK / "wav" / f"{voice}-{s.number:02}.wav")
+        for n, said in enumerate(chatter()):
+            yield f"chatter/{voice}/{n}", voice, speak(said, voice, WORK / "wav" / f"{voice}-chatter-{n:02}.wav")
         for word in FIGURES:
             said = f"The drain plug is torqued to {word} newton metres."
             yield f"teen/{voice}/{word}", voice, speak(said, voice, WORK / "wav" / f"{voice}-{word}.wav")
@@ -96,23 +98,43 @@ def peak_mb(form: str) -> float:
 
 
 def main_table(rows: Sequence[Row]) -> list[str]:
-    """Speed, words of the sentences, word errors on the person's recording, memory."""
+    """Speed, words of the sentences, word errors on chatter and on the person's recording, memory."""
     short = [r for r in rows if not r["key"].startswith("real/")]
-    spoken = sentences()
-    lines = [
-        "| form | wall / audio, short clips | ratio to plain | wanted words right | word error rate, a person | peak memory |",
-        "| - | - | - | - | - | - |",
-    ]
+    heads = ("form", "wall / audio", "ratio to plain", "wanted words right", "word errors in chatter", "word error rate, a person", "peak memory")
+    lines = [f"| {' | '.join(heads)} |", "| - | -: | -: | -: | -: | -: | -: |"]
     for form in FORMS:
         speed = median(r["forms"][form]["took"] / r["seconds"] for r in short)
         ratio = median(r["forms"][form]["took"] / r["forms"]["plain"]["took"] for r in short)
-        of, lost = 0, 0
-        for r in (r for r in rows if r["key"].startswith("sentence/")):
-            s = spoken[int(r["key"].split("/")[2])]
-            of, lost = of + len(s.must_hold), lost + len(missing(s, r["forms"][form]["text"]))
+        right, wanted = right_words(rows, form)
+        chat, said = errors_in_chatter(rows, form)
         errors, words = word_errors(DICKENS, " ".join(r["forms"][form]["text"] for r in rows if r["key"].startswith("real/")))
-        lines.append(f"| {form} | {speed:.2f} | {ratio:.2f} | {of - lost} of {of} | {errors / words:.3f} | {peak_mb(form):.0f} MB |")
+        cells = (
+            form,
+            f"{speed:.2f}",
+            f"{ratio:.2f}",
+            f"{right} of {wanted}",
+            f"{chat} of {said}",
+            f"{errors / words:.3f}",
+            f"{peak_mb(form):.0f} MB",
+        )
+        lines.append(f"| {' | '.join(cells)} |")
     return lines
+
+
+def right_words(rows: Sequence[Row], form: str) -> tuple[int, int]:
+    """How many of the wanted words and figures are in the texts, and how many there are."""
+    spoken, lost, wanted = sentences(), 0, 0
+    for r in (r for r in rows if r["key"].startswith("sentence/")):
+        s = spoken[int(r["key"].split("/")[2])]
+        lost, wanted = lost + len(missing(s, r["forms"][form]["text"])), wanted + len(s.must_hold)
+    return wanted - lost, wanted
+
+
+def errors_in_chatter(rows: Sequence[Row], form: str) -> tuple[int, int]:
+    """Word errors in speech that is not about the trade, and words said; figures in digits count as errors for every form alike."""
+    said = chatter()
+    pairs = [word_errors(said[int(r["key"].split("/")[2])], r["forms"][form]["text"]) for r in rows if r["key"].startswith("chatter/")]
+    return sum(e for e, _ in pairs), sum(n for _, n in pairs)
 
 
 def teen_table(rows: Sequence[Row]) -> list[str]:

@@ -46,6 +46,12 @@ def sentences() -> list[Spoken]:
     return [Spoken(n, r["said"], tuple(tuple(m.split("/")) for m in r["must_hold"].split("|"))) for n, r in enumerate(rows)]
 
 
+def chatter() -> list[str]:
+    """Sentences that have nothing to do with the trade, some with words that sound like it."""
+    with (HERE / "chatter.csv").open(encoding="utf-8") as table:
+        return [row["said"] for row in csv.DictReader(table)]
+
+
 def missing(spoken: Spoken, text: str) -> list[str]:
     """What must be in the text and is not."""
     plain = f" {normal(text)} "

@@ -2,8 +2,8 @@ from importlib import resources
 
 import pytest
 
-from gudgeon.domain import BadTable
-from gudgeon.speech import read_phrases
+from gudgeon.domain import BadTable, SizeLimit, SpecRow, SpecSheet
+from gudgeon.speech import likely, read_phrases, sheet_phrases
 
 TABLE = resources.files("gudgeon.speech") / "tables" / "phrases.csv"
 
@@ -26,3 +26,20 @@ def test_empty_rows_are_left_out_and_a_wrong_table_is_refused():
     assert read_phrases(["phrase,kind", "drain plug,part", " ,part"]) == ["drain plug"]
     with pytest.raises(BadTable, match="phrase"):
         read_phrases(["word", "x"])
+
+
+def test_names_of_a_sheet_become_phrases_and_its_values_do_not():
+    sheet = SpecSheet(
+        rows=(SpecRow(part="pump housing", place="left", fastener="bolt", thread="M8x1.25", torque=22.0, unit="N*m", tool="13 mm socket", line=2),),
+        sizes=(SizeLimit(part="valve", quantity="clearance", unit="mm", low=0.2, high=0.3, line=3),),
+    )
+    phrases = sheet_phrases(sheet)
+    assert {"pump housing", "left pump housing", "pump housing bolt", "pump housing bolts", "M8", "clearance"} <= set(phrases)
+    assert not [p for p in phrases if any(c.isdigit() for c in p) and p != "M8"]
+
+
+def test_likely_names():
+    assert likely(["track  rod", "track rod", "tr", "x" * 41, "90 degrees", "M10", "gears"]) == [
+        "track rod", "track rods", "M10", "gears"
+    ]  # fmt: skip
+    assert sheet_phrases(SpecSheet()) == []

@@ -141,8 +141,11 @@ def tools(record: Record) -> Tools:
     return Tools(record=record, read=read, rules=rules(), clock=clock)
 
 
-def recogniser(name: str | None = None, *, notice: Callable[[str], None] = lambda _: None) -> Recogniser:
-    """The recogniser of that name, else the owner's setting, else the embedded one. Raises MissingThing, BadInput."""
+def recogniser(name: str | None = None, *, phrases: Sequence[str] = (), notice: Callable[[str], None] = lambda _: None) -> Recogniser:
+    """The recogniser of that name, else the owner's setting, else the embedded one. Raises MissingThing, BadInput.
+
+    ``phrases`` are likely here, beside the built-in ones: names of the owner's sheet, parts of earlier sessions.
+    """
     from gudgeon.domain import BadInput, MissingThing
     from gudgeon.speech import Embedded, Vosk, find_recognisers, model_in, read_phrases
 
@@ -151,7 +154,8 @@ def recogniser(name: str | None = None, *, notice: Callable[[str], None] = lambd
         if found.name == name and not found.usable:
             raise MissingThing(f"The recogniser {name!r} cannot be used.", next_step=found.what_to_do)
         if found.name == name == "embedded" and found.where:
-            return Embedded(model_in(found.where), cache=cache_folder(), phrases=read_phrases(tables("speech")["phrases"]), notice=notice)
+            known = [*read_phrases(tables("speech")["phrases"]), *phrases]
+            return Embedded(model_in(found.where), cache=cache_folder(), phrases=known, notice=notice)
         if found.name == name == "vosk" and found.where:
             return Vosk(found.where)
     raise BadInput(f"There is no recogniser {name!r}.", next_step="See which there are with `gudgeon ears`.")

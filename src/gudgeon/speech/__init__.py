@@ -4,7 +4,7 @@ from gudgeon.speech.cache import Prepared, prepare, prepared
 from gudgeon.speech.embedded import Embedded
 from gudgeon.speech.find import Found, SelfTest, find_recognisers, self_test
 from gudgeon.speech.model_files import ModelFiles, installed_model, model_in
-from gudgeon.speech.phrases import read_phrases
+from gudgeon.speech.phrases import likely, read_phrases, sheet_phrases
 from gudgeon.speech.protocol import Recogniser
 from gudgeon.speech.scripted import Scripted
 from gudgeon.speech.vosk_driver import Vosk, VoskPhrase
@@ -21,9 +21,11 @@ __all__ = [
     "VoskPhrase",
     "find_recognisers",
     "installed_model",
+    "likely",
     "model_in",
     "prepare",
     "prepared",
     "read_phrases",
     "self_test",
+    "sheet_phrases",
 ]

@@ -14,7 +14,7 @@ from gudgeon.speech.tokens import END, START
 
 WIDTH = 4
 BEST_OF_EACH = 8
-WORTH_A_LOOK = 9.0
+WORTH_A_LOOK = 6.0
 """A phrase's token is looked at when its log probability is no more than this below the best one's."""
 
 

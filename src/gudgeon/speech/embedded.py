@@ -16,7 +16,7 @@ from gudgeon.speech.nets import Floats, Memory, Net
 from gudgeon.speech.retry import read_with_patience
 from gudgeon.speech.tokens import Tokens
 
-STRENGTH = 1.0
+STRENGTH = 1.6
 """The usual bonus for each word piece of a likely phrase, in units of log probability."""
 
 
