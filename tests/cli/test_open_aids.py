@@ -8,7 +8,7 @@ def take(gudgeon, home, *lines):
 
 
 def test_a_question_of_sums_gets_one_and_stays_open(gudgeon, home):
-    take(gudgeon, home, "lid 100", "what do I set with a 50 mm crowfoot on the 500 mm wrench?")
+    take(gudgeon, home, "lid 100", "what do I set with a fifty millimetre crowfoot on the five hundred millimetre wrench?")
     (item,) = gudgeon("open", "--json").lines
     assert item["state"] == "open"
     assert "Set 90.91 N·m to get 100 N·m" in item["aid"]["text"]
@@ -26,13 +26,13 @@ def test_other_questions_have_none(gudgeon, home):
 
 
 def test_the_value_that_was_worked_on_is_taken_and_not_a_later_one(gudgeon, home):
-    take(gudgeon, home, "lid 100", "what do I set with a 50 mm crowfoot on the 500 mm wrench?", "cover 20")
+    take(gudgeon, home, "lid 100", "what do I set with a fifty millimetre crowfoot on the five hundred millimetre wrench?", "cover 20")
     (item,) = gudgeon("open", "--json").lines
     assert "to get 100 N·m" in item["aid"]["text"]
 
 
 def test_an_answered_question_has_none(gudgeon, home):
-    take(gudgeon, home, "lid 18", "what is 35 lbf·ft in Nm?")
+    take(gudgeon, home, "lid 18", "what is thirty five foot pounds in newton metres?")
     assert "47.4536" in gudgeon("open").out
     gudgeon("answer", "1", "forty seven and a half")
     assert gudgeon("open", "--all", "--json").lines[0]["aid"] is None
