@@ -23,10 +23,10 @@ SOUND = HERE / "orchard_session.flac"
 RATE = 16_000
 PAUSE_S = 1.3
 STRETCH = 1.08  # the voices as they come speak faster than someone with a wrench in hand
-SPEECH_LEVEL = 0.045
+SPEECH_LEVEL = 0.042
 NOISE_BELOW_DB = 20.0
 # who says which line; the rest is said by the first
-VOICES = {"rms": (4, 5, 6, 8, 12, 13, 17), "awb": (3, 19), "espeak-ng": (15,)}
+VOICES = {"rms": (4, 5, 6, 8, 11, 12, 13, 17), "awb": (3, 19), "espeak-ng": (15,)}
 
 Samples = NDArray[np.float32]
 
