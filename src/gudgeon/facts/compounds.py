@@ -10,6 +10,7 @@ from gudgeon.facts.work import Work
 
 SOUNDS_LIKE_THREAD = re.compile(r"(?:th|t|f|d|b|p|ph|s|sh|st)?r(?:e|ea|ai|a|ay)(?:d|t|dd|tt)(?:ed)?s?")
 """The sound of "thread": a stop or fricative, r, a short e, and a d or t."""
+SOUNDS_LIKE_LOCKER = re.compile(r"l[aou]+(?:ck|cq|c|k|q|g)(?:u?(?:er|a|et|or|us|ar|in|ing))s?")
 LOCKERS = frozenset({"locker", "lockers", "locking", "lock"})
 NO_LOCKER = frozenset({"nut", "nuts", "washer", "washers", "wire", "pin", "tab", "ring", "plate"})
 
@@ -66,6 +67,11 @@ def _mended_lockers(work: Work) -> list[tuple[int, int, str, str | None, str]]:
     note, found = work.note, []
     taken = {i for t in work.of_kind("compound") for i in range(t.start, t.end)}
     for at, word in enumerate(note.norms):
+        if at and note.norms[at - 1] == "thread" and word not in LOCKERS and at not in taken and SOUNDS_LIKE_LOCKER.fullmatch(word):
+            colour = _colour_near(work, at - 1, at + 1)
+            strength, start = (colour[0], min(colour[1], at - 1)) if colour else (None, at - 1)
+            found.append((start, at + 1, "thread locker", strength, f"compounds:locker-by-sound (heard {word!r})"))
+            continue
         if word not in LOCKERS or at == 0 or at in taken or note.word(at + 1) in NO_LOCKER:
             continue
         heard = note.norms[at - 1]

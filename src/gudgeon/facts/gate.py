@@ -15,7 +15,7 @@ SHORT = 14
 def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
     """Whether something in the note is said only of work, or two ordinary things stand in it together."""
     note = work.note
-    if any(fact.kind in SURE_KINDS for fact in facts) or "stages" in note.hits:
+    if any(fact.kind in SURE_KINDS or getattr(fact, "size", None) is not None for fact in facts) or "stages" in note.hits:
         return True
     if any(t.kind in ("thread", "star") or (t.unit is not None and t.unit.family == "torque") for t in note.tokens):
         return True

@@ -84,6 +84,8 @@ def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
             return True
         if any(h.end == quantity.at for h in note.of("connectors", role="apply")) and _just_tightened(work, quantity.at):
             return True
+    if after in ("hex", "head", "heads", "af", "across", "spanner", "size"):
+        return True
     return after in ("per", "an", "ago", "wide", "tall") and family != "length" and after != "wide"
 
 
@@ -113,7 +115,9 @@ def _alone(work: Work, hit: Hit, at: int) -> bool:
 
 
 def _is_part_of_name(work: Work, hit: Hit) -> bool:
-    """ "oil" in "oil pump" names no quantity."""
+    """ "oil" in "oil pump" names no quantity, nor "crush" in "crush washer"."""
+    if any(t.start <= hit.start < t.end and t.kind in ("fastener", "tool") for t in work.things):
+        return True
     return any(n.start <= hit.start < n.end and n.end - n.start > 1 for n in work.names)
 
 
@@ -158,7 +162,7 @@ def _same_breath(work: Work, last: MeasureDraft, quantity: Quantity, family: str
 def _about_work(work: Work, at: int) -> bool:
     note = work.note
     sentence = note.sentence[at]
-    if any(note.sentence[t.start] == sentence and t.kind in ("noun", "fastener", "compound") for t in work.things):
+    if any(note.sentence[t.start] == sentence and (t.kind in ("noun", "fastener", "compound") or t.row.table == "tools" and t.row["tool"] in GAUGES) for t in work.things):
         return True
     if any(note.sentence[i] == sentence and word in FLUIDS for i, word in enumerate(note.norms)):
         return True

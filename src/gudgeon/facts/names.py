@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.places import Around, look_around
 from gudgeon.facts.scopes import Scopes
-from gudgeon.facts.things import Thing, is_name_word
+from gudgeon.facts.things import Thing, is_name_word, is_verb
 
 NOUN, WEAK, FEATURE, MODIFIER, UNKNOWN = "noun", "weak", "feature", "modifier", "unknown"
 LONGEST = 4
 """Words in a name at most; unknown words in front are cut first."""
 MANNER = frozenset("plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check".split())
 """Modifiers that name no part by themselves before a fastener."""
+FLUIDS = frozenset("oil water fuel air coolant grease gas".split())
 DETERMINERS = frozenset("the a an this that its my our both each old new another these those his her your other same every all".split())
 LINKS = frozenset("'s is are was were has had looks look feels feel seems got".split())
 TORQUE_BEARERS = ("fastener", "tool", "compound")
@@ -76,6 +77,10 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
         for i in range(hit.start, hit.end):
             if not taken[i]:
                 roles[i] = MODIFIER
+    for table in ("fasteners", "tools", "compounds", "equipment"):
+        for hit in note.hits.get(table, ()):
+            if not any(taken[hit.start : hit.end]) and not roles[hit.start] and not is_verb(note, hit.start):
+                roles[hit.start : hit.end] = [MODIFIER] * (hit.end - hit.start)
     for hit in note.hits.get("places", ()):
         if hit.end - hit.start > 1:
             roles[hit.start : hit.end] = [""] * (hit.end - hit.start)
@@ -141,7 +146,7 @@ def _names_before_fastener(note: Marked, roles: list[str], start: int, end: int)
     if any(role in (NOUN, WEAK, UNKNOWN) for role in roles[start:end]):
         return True
     words = note.norms[start:end]
-    return not all(word in MANNER or word.endswith("ing") for word in words)
+    return not all(word in MANNER or word in FLUIDS or word.endswith("ing") for word in words)
 
 
 def _words(note: Marked, rows: dict[int, Thing], start: int, end: int) -> str:

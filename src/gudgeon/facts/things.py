@@ -66,6 +66,8 @@ def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
             continue
         if table == "fasteners" and hit.end - hit.start == 2 and _belongs_left(note, hit, before):
             continue
+        if table == "fasteners" and _names_a_part(note, hit):
+            continue
         if table == "compounds" and _is_modifier(note, hit):
             continue
         if table in ("tools", "equipment") and hit.end - hit.start == 1 and _is_modifier(note, hit):
@@ -105,6 +107,14 @@ def _belongs_left(note: Marked, hit: Hit, before: list[Thing]) -> bool:
         return False
     near = before and before[-1].end == hit.start and before[-1].kind in ("noun", "tool", "compound")
     return bool(near or is_name_word(note, hit.start - 1))
+
+
+def _names_a_part(note: Marked, hit: Hit) -> bool:
+    """Whether a fastener word in the singular is the first part of a name: washer | housing, nut | carrier."""
+    if hit.end - hit.start > 1 or note.norms[hit.start] != hit.row.words[-1] or note.kind(hit.end) != "word":
+        return False
+    nouns = [h for h in note.starting("part_nouns", hit.end) if h.row["strength"] == "strong"]
+    return bool(nouns) and nouns[0].row.phrase not in ("head", "end", "shank") and not is_verb(note, hit.end)
 
 
 def _is_modifier(note: Marked, hit: Hit) -> bool:

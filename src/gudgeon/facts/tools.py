@@ -13,7 +13,7 @@ SIZE_MAY_FOLLOW = frozenset({"socket", "wrench", "hex key", "hexalobular", "crow
 BY_DRIVE = frozenset({"torque wrench", "breaker bar", "extension", "adapter", "impact driver"})
 """Tools whose inch size is the square that drives them, no size of their own."""
 METRIC_SIZES = (2, 75)
-BETWEEN = frozenset("deep long short impact thin ring open combination big little thin-wall size six twelve point half-moon hex and old".split())
+BETWEEN = frozenset("af a/f whit deep long short impact thin ring open combination big little thin-wall size six twelve point half-moon hex and old".split())
 
 
 @dataclass(frozen=True, slots=True)

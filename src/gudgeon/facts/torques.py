@@ -29,6 +29,8 @@ def find_torques(work: Work) -> list[TorqueDraft]:
         if figure_at in work.taken.by or quantity.unsure or quantity.value <= 0 or quantity.value > MOST:
             continue
         draft = _read(work, quantity, figure_at)
+        if draft is not None and drafts and _sets_the_wrench(work, draft.at):
+            continue
         if draft is not None and not _refused(work, draft, figure_at):
             work.used.update(range(draft.at, draft.end))
             drafts.append(draft)
@@ -41,6 +43,12 @@ def _figure_at(work: Work, quantity: Quantity) -> int:
         if work.note.kinds[at] == "figure":
             return at
     return quantity.at
+
+
+def _sets_the_wrench(work: Work, at: int) -> bool:
+    """ "so set the wrench to sixteen", beside a torque already told: a setting, no torque."""
+    wrench = any(t.row["tool"] in ("wrench", "torque wrench") and 0 <= at - t.end <= 3 for t in work.of_kind("tool"))
+    return wrench and any(w in ("set", "setting", "dialled", "dialed") for w in work.note.norms[max(0, at - 6) : at])
 
 
 def _refused(work: Work, draft: TorqueDraft, figure_at: int) -> bool:
@@ -186,7 +194,17 @@ def _is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
             return not _place_between(work, hit.start)
         if _bears_bolts(work, hit.start, phrase, strict=strict):
             return True
-    return strict and tightened
+    if strict and any(0 <= quantity.at - t.end <= 2 and note.sentence[t.start] == note.sentence[quantity.at] for t in work.of_kind("fastener")):
+        return True
+    return strict and (tightened or _leads_to_fastener(work, quantity.end))
+
+
+def _leads_to_fastener(work: Work, at: int) -> bool:
+    """ "eighteen newtons on the lever clamp bolt"."""
+    note = work.note
+    if note.word(at) not in ("on", "for"):
+        return False
+    return any(0 < t.start - at <= 6 and note.clause[t.start] == note.clause[at] for t in work.of_kind("fastener"))
 
 
 def _is_hedge_word(note: Marked, at: int) -> bool:

@@ -78,6 +78,13 @@ def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon, units: UnitWor
     return Work(note, scopes, things, names, verbs, quantities, taken, units)
 
 
+def _is_count_to_value(note: Marked, quantity: Quantity) -> bool:
+    """ "all six to thirty eight": a count and what they were brought to, no range."""
+    if quantity.low is None or quantity.high is None or note.norms[quantity.at] == "between" or "to" not in note.norms[quantity.at : quantity.end]:
+        return False
+    return quantity.high > 2.5 * quantity.low or note.word(quantity.at - 1) in ("all", "both", "these", "those")
+
+
 def _is_label(note: Marked, at: int) -> bool:
     """Whether a figure only numbers something: "number one to twelve thou"."""
     if note.norms[at - 1] not in COUNTERS or note.kind(at + 1) == "unit" or note.word(at - 1) == "no":
@@ -94,6 +101,9 @@ def _quantities(note: Marked) -> dict[int, Quantity]:
             continue
         if note.kinds[at] == "figure" or note.norms[at] == "between":
             quantity = quantity_at(note.tokens, at)
+            if quantity is not None and _is_count_to_value(note, quantity):
+                at += 1
+                continue
             if quantity is not None:
                 found[at] = quantity
                 at = max(quantity.end, at + 1)
