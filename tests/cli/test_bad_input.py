@@ -32,7 +32,7 @@ def plain(ran, status):
     """Sentences on standard error, no traceback, the status that was promised."""
     assert ran.status == status
     assert ran.err.strip() and "Traceback" not in ran.err and "Something went wrong inside" not in ran.err
-    assert all(line.rstrip().endswith((".", "?", "…", "\"")) or line.startswith("New job") for line in ran.err.strip().splitlines()), ran.err
+    assert all(line.rstrip().endswith((".", "?", "…", '"')) or line.startswith("New job") for line in ran.err.strip().splitlines()), ran.err
     return ran.err
 
 

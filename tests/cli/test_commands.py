@@ -1,5 +1,7 @@
 """The commands a person types, on a record of their own."""
 
+import json
+
 import pytest
 
 
@@ -325,3 +327,85 @@ class TestFix:
         before = gudgeon("summary", "--json").json["entries"]
         assert gudgeon("fix", *arguments).status == status
         assert gudgeon("summary", "--json").json["entries"] == before
+
+
+class TestKeeping:
+    @pytest.fixture(autouse=True)
+    def notes(self, gudgeon):
+        gudgeon("note", "lid at 18", "--job", "tractor")
+
+    def test_backup_and_restore(self, gudgeon, home):
+        assert "MB, with sound." in gudgeon("backup", home / "b.zip").out
+        assert gudgeon("backup", home / "b.zip").status == 2
+        assert "1 sessions" in gudgeon("restore", home / "b.zip", "--record", home / "back").out
+        assert gudgeon("find", "lid", "--record", home / "back", "--json").lines[0]["entry"]["part"] == "lid"
+
+    def test_restore_makes_no_record_of_rubbish(self, gudgeon, home):
+        (home / "b.zip").write_text("hello")
+        ran = gudgeon("restore", home / "b.zip", "--record", home / "back")
+        assert ran.status == 1
+        assert not (home / "back").exists()
+
+    def test_export_and_import(self, gudgeon, home):
+        assert gudgeon("export", "--out", home / "r.jsonl").status == 0
+        assert gudgeon("export", "--out", home / "r.jsonl").status == 2
+        assert gudgeon("export").lines[1:] == [json.loads(line) for line in (home / "r.jsonl").read_text().splitlines()[1:]]
+        assert gudgeon("import", home / "r.jsonl", "--record", home / "other", "--json").json["session"] == 1
+        assert gudgeon("import", home / "r.jsonl", "--json").json["session"] == 0
+        assert gudgeon("export", "--job", "nowhere").status == 1
+
+    def test_import_of_rubbish(self, gudgeon, home):
+        (home / "r.jsonl").write_text("hello\n")
+        assert "no JSON object" in gudgeon("import", home / "r.jsonl").err
+
+    def test_forget(self, gudgeon, home):
+        assert gudgeon("forget").status == 2
+        assert gudgeon("forget", "1", "--all").status == 2
+        assert gudgeon("forget", "7", "--yes").status == 1
+        assert "There was no sound of session 1." in gudgeon("forget", "1", "--yes").out
+        assert gudgeon("forget", "--all", "--yes", "--json").json["removed"] == 0
+
+
+class TestBriefAndProgress:
+    def test_brief(self, gudgeon, home):
+        gudgeon("job", "new", "tractor")
+        assert "No session yet." in gudgeon("brief").out
+        (home / "s.csv").write_text("part,torque,unit\nlid,18,N*m\ncover,12,N*m\n")
+        gudgeon("spec", "load", home / "s.csv")
+        gudgeon("note", "lid at 20")
+        gudgeon("note", "is it twenty?")
+        out = gudgeon("brief").out
+        for words in (
+            "tractor",
+            "Last session: 1",
+            "It stopped at: “is it twenty?”",
+            "of 2 rows of the spec sheet are done",
+            "Values to verify",
+            "20 N·m · over",
+        ):
+            assert words in out
+        found = gudgeon("brief", "--json").json
+        assert found["to_verify"] == [{"entry": 1, "torque": 0}]
+        assert len(found["progress"]["joints"]) == 2
+
+    def test_brief_without_a_job(self, gudgeon):
+        gudgeon("note", "lid at 20")
+        assert "Nothing is open." in gudgeon("brief").out
+
+    def test_progress(self, gudgeon, home):
+        assert gudgeon("spec", "progress").status == 1
+        (home / "s.csv").write_text("part,torque,unit\nlid,18,N*m\n")
+        gudgeon("spec", "load", home / "s.csv")
+        assert "lid · not started" in gudgeon("spec", "progress").out
+        gudgeon("note", "lid at 18")
+        assert "wanted 18 N·m · said 18 N·m: within" in gudgeon("spec", "progress").out
+
+
+class TestTools:
+    def test_load_and_show(self, gudgeon, home):
+        assert gudgeon("tools", "show").status == 1
+        (home / "t.csv").write_text("name,low,high,unit,length,last calibration\nlong one,40,200,N*m,500,2026-03-14\n,1,2,N*m,,\n")
+        ran = gudgeon("tools", "load", home / "t.csv")
+        assert "1 wrenches" in ran.out and "Line 3 was refused" in ran.err
+        assert "long one · 40 to 200 N·m · 500 mm long · calibrated 2026-03-14" in gudgeon("tools", "show").out
+        assert gudgeon("tools", "show", "--json").lines[0]["calibrated"] == "2026-03-14"

@@ -278,6 +278,7 @@ class TestSheetsAndCheck:
     def test_a_whole_record(self, record, session):
         say(record, session, "lid bolts eighteen")
         put(record, session, LID)
+        record.mark_session(session, state="finished")
         assert record.check() == ()
 
     def test_what_check_finds(self, record, session):
@@ -286,7 +287,19 @@ class TestSheetsAndCheck:
         record._db.execute("pragma foreign_keys = off")
         record._db.execute("insert into facts (note, position, kind, start, end, rule, body) values (77, 0, 'part', 0, 1, '', '{}')")
         record._db.execute("insert into notes_fts (rowid, text) values (55, 'ghost')")
-        assert {trouble.code for trouble in record.check()} == {"lost-link", "not-put-together", "sound-missing", "search-index"}
+        assert {trouble.code for trouble in record.check()} == {"lost-link", "not-put-together", "sound-missing", "search-index", "broken-off"}
+
+    def test_what_is_harmless(self, record, session):
+        say(record, session, "lid bolts eighteen")
+        assert {trouble.code: trouble.harmless for trouble in record.check()} == {"not-put-together": True, "broken-off": True}
+
+    def test_words_without_their_sound(self, record, session):
+        say(record, session, "lid bolts eighteen", "cover nine", "hub ninety")
+        (record.folder / "sound" / "1").mkdir(parents=True)
+        record.add_sound(session, Sound(file="sound/1", start=0.0, seconds=0.5))
+        put(record, session, LID)
+        record.mark_session(session, state="finished")
+        assert [trouble.code for trouble in record.check()] == ["sound-short"]
 
 
 class TestSlots:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -13,7 +13,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from gudgeon.domain import Entry, Fact, Job, Judgement, Note, OpenItem, PastValue, Session, SpecSheet
-from gudgeon.record import entries, fixes, integrity, items, jobs, search, sessions, specs, store
+from gudgeon.record import entries, exporting, fixes, importing, integrity, items, jobs, keeping, search, sessions, specs, store
 from gudgeon.record.entries import Slot
 from gudgeon.record.rows import Change, Hit, Search, Sound, StoredEntry, StoredItem, StoredNote, StoredSheet, Trouble
 
@@ -237,6 +237,28 @@ class Record:
     def find(self, query: Search) -> tuple[Hit, ...]:
         """What matches, best first."""
         return search.find(self._db, query)
+
+    def backup(self, target: str | Path, *, sound: bool = True) -> int:
+        """Write the record into one new file, consistent while in use; its size in bytes."""
+        return keeping.backup(self._db, self.folder, Path(target), sound=sound)
+
+    @staticmethod
+    def restore(source: str | Path, folder: str | Path) -> None:
+        """Unpack a backup into a folder that holds no record yet."""
+        keeping.restore(Path(source), Path(folder))
+
+    def forget_sound(self, session: int | None = None) -> int:
+        """Remove the sound of a session, or of all, for good; the words stay. How many stretches of sound went."""
+        return keeping.forget_sound(self._db, self.folder, session, self._now())
+
+    def export_lines(self, job: str | None = None) -> Iterator[dict[str, Any]]:
+        """The whole record, or one job of it, as one JSON object a line, without sound."""
+        name = jobs.job(self._db, job).name if job else None
+        return exporting.export_lines(self._db, name, self._now())
+
+    def import_lines(self, lines: Iterable[str]) -> dict[str, int]:
+        """Take in what ``export_lines`` gave, all or nothing; how many of each kind came in. What is there already is passed over."""
+        return importing.import_lines(self._db, lines)
 
     def check(self) -> tuple[Trouble, ...]:
         """Troubles with the record; an empty tuple means that it is whole."""

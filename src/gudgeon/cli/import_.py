@@ -1,0 +1,32 @@
+"""``gudgeon import``: an exported record comes back in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gudgeon.cli.options import AsJson, RecordDir
+from gudgeon.cli.show import print_json
+
+
+def import_(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="What gudgeon export --to json wrote.")],
+    as_json: AsJson = False,
+    record: RecordDir = None,
+) -> None:
+    """Take an exported record into this one; what is there already is passed over.
+
+    Example: gudgeon import record.jsonl
+    """
+    from gudgeon.cli import wiring
+    from gudgeon.session import read_text
+
+    text = read_text(file)
+    with wiring.open_record(record) as opened:
+        counts = opened.import_lines(text.split("\n"))
+    if as_json:
+        print_json({"schema": 1, **counts})
+    else:
+        print(f"Taken in: {counts['session']} sessions, {counts['item']} open items, {counts['job']} jobs, {counts['sheet']} spec sheets.")

@@ -1,0 +1,180 @@
+"""JSON Lines of a record back into one: all or nothing, what is there already is passed over, and nothing but known columns is taken."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterable
+from typing import Any
+
+from sqlite_utils import Database
+
+from gudgeon.domain import BadInput
+from gudgeon.record import exporting as names
+from gudgeon.record.exporting import HEADER, SHAPE, history_rows
+from gudgeon.record.pack import load_entry, load_fact, load_judgement
+from gudgeon.record.store import insert, transaction
+from gudgeon.record.words import count_terms, know_terms
+
+BROKEN = (KeyError, TypeError, ValueError, AttributeError, sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError)
+
+
+def import_lines(db: Database, lines: Iterable[str]) -> dict[str, int]:
+    """Take in what ``export_lines`` gave, all or nothing; what is there already is passed over. How many of each kind came in.
+
+    Raises BadInput for a line that is none, or that a newer gudgeon wrote.
+    """
+    counts = dict.fromkeys(("job", "sheet", "tools", "learnt", "session", "item"), 0)
+    takers = {"job": _take_job, "sheet": _take_sheet, "tools": _take_tools, "learnt": _take_learnt, "session": _take_session, "item": _take_item}
+    with transaction(db):
+        for number, text in enumerate((line for line in lines if line.strip()), start=1):
+            row = _parsed(text, number)
+            if number == 1:
+                _check_header(row)
+                continue
+            kind = row.pop("kind", None)
+            if kind not in takers:
+                raise BadInput(f"Line {number} is no part of a record: its kind is {kind!r}.", kept="Nothing was taken in.")
+            try:
+                counts[kind] += takers[kind](db, row)
+            except BROKEN as error:
+                raise BadInput(f"Line {number}, a {kind}, is not whole: {error!r}.", kept="Nothing was taken in.") from error
+    return counts
+
+
+def _parsed(text: str, number: int) -> dict[str, Any]:
+    try:
+        row = json.loads(text)
+    except ValueError:
+        row = None
+    if not isinstance(row, dict):
+        raise BadInput(f"Line {number} is no JSON object.", kept="Nothing was taken in.", next_step="Use a file made by `gudgeon export --to json`.")
+    return row
+
+
+def _check_header(row: dict[str, Any]) -> None:
+    if row.get("gudgeon") != HEADER:
+        raise BadInput("This is no exported record.", kept="Nothing was taken in.", next_step="Use a file made by `gudgeon export --to json`.")
+    if not isinstance(row.get("schema"), int) or row["schema"] > SHAPE:
+        raise BadInput("A newer gudgeon wrote this.", kept="Nothing was taken in.", next_step="Install the newer gudgeon.")
+
+
+def _only(row: dict[str, Any], wanted: tuple[str, ...]) -> dict[str, Any]:
+    """The known columns of a row and no others. Raises KeyError for one that is missing."""
+    return {name: row[name] for name in wanted}
+
+
+def _job_id(db: Database, name: str | None) -> int | None:
+    if name is None:
+        return None
+    row = db.execute("select id from jobs where name = ?", [name]).fetchone()
+    if row is None:
+        raise ValueError(f"its job {name!r} is not in the file")
+    return int(row[0])
+
+
+def _take_job(db: Database, row: dict[str, Any]) -> int:
+    if db.execute("select 1 from jobs where name = ?", [row["name"]]).fetchone():
+        return 0
+    insert(db, "jobs", _only(row, names.OF_JOB))
+    return 1
+
+
+def _take_sheet(db: Database, row: dict[str, Any]) -> int:
+    rows, job = row.pop("rows"), _job_id(db, row.pop("job"))
+    if db.execute("select 1 from spec_sheets where job is ? and loaded = ? and text = ?", [job, row["loaded"], row["text"]]).fetchone():
+        return 0
+    newest = db.execute("select max(loaded) from spec_sheets where job is ? and current = 1", [job]).fetchone()[0]
+    if row["current"] and newest:
+        row["current"] = int(row["loaded"] > newest)
+        db.execute("update spec_sheets set current = 0 where job is ? and ?", [job, row["current"]])
+    number = insert(db, "spec_sheets", {**_only(row, names.OF_SHEET), "job": job})
+    for cells in rows:
+        insert(db, "spec_rows", {**_only(cells, names.OF_ROW), "sheet": number})
+    return 1
+
+
+def _take_tools(db: Database, row: dict[str, Any]) -> int:
+    if db.execute("select 1 from tool_sheets where loaded = ? and text = ?", [row["loaded"], row["text"]]).fetchone():
+        return 0
+    newest = db.execute("select max(loaded) from tool_sheets where current = 1").fetchone()[0]
+    if row["current"] and newest:
+        row["current"] = int(row["loaded"] > newest)
+        db.execute("update tool_sheets set current = 0 where ?", [row["current"]])
+    insert(db, "tool_sheets", _only(row, names.OF_TOOLS))
+    return 1
+
+
+def _take_learnt(db: Database, row: dict[str, Any]) -> int:
+    job = _job_id(db, row.pop("job"))
+    if db.execute("select 1 from learnt_joints where job is ? and entry_key = ?", [job, row["entry_key"]]).fetchone():
+        return 0
+    insert(db, "learnt_joints", {**_only(row, names.OF_LEARNT), "job": job})
+    return 1
+
+
+def _take_session(db: Database, row: dict[str, Any]) -> int:
+    job = _job_id(db, row.pop("job"))
+    if db.execute("select 1 from sessions where uid = ?", [row["uid"]]).fetchone():
+        return 0
+    notes, found, sounds, history = (row.pop(name) for name in ("notes", "entries", "sounds", "history"))
+    number = insert(db, "sessions", {**_only(row, names.OF_SESSION), "job": job})
+    ids = {note["position"]: _take_note(db, number, note) for note in notes}
+    for entry in found:
+        _take_entry(db, number, entry, ids)
+    for sound in sounds:
+        insert(db, "sounds", {**_only(sound, names.OF_SOUND), "session": number})
+    _put_history(db, number, history)
+    return 1
+
+
+def _take_note(db: Database, session: int, note: dict[str, Any]) -> int:
+    number = insert(db, "notes", {**_only(note, names.OF_NOTE), "session": session})
+    for fact in note["facts"]:
+        load_fact(fact["body"])
+        insert(db, "facts", {**_only(fact, names.OF_FACT), "note": number})
+    count_terms(db, note["text"])
+    _put_history(db, number, note["history"])
+    return number
+
+
+def _take_entry(db: Database, session: int, entry: dict[str, Any], ids: dict[int, int]) -> None:
+    for text, load in ((entry["reading"], load_entry), (entry["body"], load_entry), (entry["judgement"], load_judgement)):
+        load(text)
+    number = insert(db, "entries", {**_only(entry, names.OF_ENTRY), "session": session})
+    for at in entry["notes"]:
+        insert(db, "entry_notes", {"entry": number, "note": ids[at]})
+    for table, columns in (("torques", names.OF_TORQUE), ("measures", names.OF_MEASURE), ("findings", names.OF_FINDING)):
+        for row in entry[table]:
+            insert(db, table, {**_only(row, columns), "entry": number})
+    know_terms(db, " ".join(str(entry[name]) for name in ("part", "place", "fastener", "tool", "compound") if entry[name]))
+    _put_history(db, number, entry["history"])
+
+
+def _take_item(db: Database, row: dict[str, Any]) -> int:
+    job, home, mentions, history = (row.pop(name) for name in ("job", "session", "mentions", "history"))
+    row["kind"] = row.pop("item")
+    there = db.execute("select id, state from open_items where uid = ?", [row["uid"]]).fetchone()
+    if there and len(history) <= len(history_rows(db, "item", there[0])):
+        return 0
+    if there:
+        db.execute("delete from history where what = 'item' and target = ?", [there[0]])
+        values = [row["state"], row["ended"], row["ended_by"], there[0]]
+        db.execute("update open_items set state = ?, ended = ?, ended_by = ? where id = ?", values)
+        number = there[0]
+    else:
+        session = db.execute("select id from sessions where uid = ?", [home]).fetchone()
+        number = insert(db, "open_items", {**_only(row, names.OF_ITEM), "job": _job_id(db, job), "session": session and session[0]})
+    for uid, position, text in mentions:
+        note = db.execute(
+            "select n.id from notes n join sessions s on s.id = n.session where s.uid = ? and n.position = ?", [uid, position]
+        ).fetchone()
+        if note:
+            db.execute("insert or ignore into open_item_notes (item, note, text) values (?, ?, ?)", [number, note[0], text])
+    _put_history(db, number, history)
+    return 1
+
+
+def _put_history(db: Database, number: int, history: list[dict[str, Any]]) -> None:
+    for change in history:
+        insert(db, "history", {**_only(change, names.OF_HISTORY), "target": number})

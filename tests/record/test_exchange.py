@@ -1,0 +1,205 @@
+"""A record goes out as JSON Lines and comes back as it was; two records merge without doubles."""
+
+import json
+import tempfile
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gudgeon.domain import (
+    BadInput,
+    Entry,
+    Finding,
+    Judgement,
+    Note,
+    OpenItem,
+    Part,
+    SizeMeasured,
+    SpecRow,
+    SpecSheet,
+    ToolUsed,
+    Torque,
+    TorqueDone,
+    Verdict,
+)
+from gudgeon.record import Record, Search, Sound
+
+words = st.text(st.characters(codec="utf-8", exclude_characters="\0"), min_size=1, max_size=10).filter(str.strip)
+figures = st.floats(0.1, 500).map(lambda value: round(value, 2))
+
+
+class Clock:
+    def __init__(self):
+        self.now = datetime(2026, 5, 4, 7, 30, tzinfo=UTC)
+
+    def __call__(self):
+        self.now += timedelta(seconds=1)
+        return self.now
+
+
+@st.composite
+def days(draw):
+    """What happened in one session: notes with a torque each, which of them were changed, struck, answered."""
+    texts = draw(st.lists(st.tuples(words, figures), min_size=1, max_size=4))
+    return {"texts": texts, "job": draw(st.sampled_from([None, "tractor", "Sprayer"])), "acts": draw(st.lists(st.sampled_from(ACTS), max_size=4))}
+
+
+ACTS = ("fix", "strike", "answer", "strike note", "forget", "sheet", "learn")
+
+
+def live(record, clock, day):
+    if day["job"] and day["job"] not in [job.name for job in record.jobs()]:
+        record.new_job(day["job"])
+    session = record.begin_session(job=day["job"], started=clock(), source="x.flac", source_key="k", recogniser="scripted", by="Ada").id
+    record.add_sound(session, Sound(file=f"sound/{session}", start=0.0, seconds=3.5))
+    entries, items = [], []
+    for at, (text, value) in enumerate(day["texts"]):
+        facts = (Part(name=text, span=(0, len(text))), Torque(value=value, unit="N*m", nm=value, span=(0, 1), rule="torque:1"))
+        record.add_note(session, Note(text=f"{text} at {value}", start=at, end=at + 0.5, confidence=0.5), facts, reached=at + 0.5)
+        done = TorqueDone(value=value, unit="N*m", nm=value, note=at)
+        size = SizeMeasured(quantity="gap", value=value, unit="mm", note=at)
+        entries.append(Entry(part=text, torques=(done,), measures=(size,), tool=ToolUsed(tool="socket", size=12.0, size_unit="mm"), notes=(at,)))
+        items.append(OpenItem(kind="question", text=f"is {text} {value}?", note=at))
+    judgement = Judgement(verdicts=(Verdict(code="over", of="it", reason="r", torque=0),), findings=(Finding(code="guessed", reason="g"),))
+    record.put_entries(session, [(slot, judgement) for slot in record.place_readings(session, entries)])
+    raised = record.raise_items(session, items)
+    for act in day["acts"]:
+        act_on(record, session, raised, act, day["job"])
+    record.mark_session(session, state="finished", seconds=9.0)
+
+
+def act_on(record, session, raised, act, job):
+    entry, note = record.entries(session)[0], record.notes(session)[0]
+    if act == "fix":
+        record.set_field(entry.id, "place", "left", reason="seen")
+    elif act == "strike" and not entry.struck:
+        record.strike_entry(entry.id, reason="twice")
+    elif act == "answer" and record.item(raised[0].item.id).item.state == "open":
+        record.answer(raised[0].item.id, "yes")
+    elif act == "strike note":
+        record.strike_note(note.id, reason="no")
+    elif act == "forget":
+        record.forget_sound(session)
+    elif act == "sheet":
+        row = SpecRow(part="lid", line=2, torque=18.0, unit="N*m")
+        record.put_sheet(name="s.csv", text="part,torque,unit\nlid,18,N*m\n", sheet=SpecSheet(rows=(row,), refused=((3, "bad"),)), job=job)
+        record.put_tools(name="t.csv", text="name,low\n")
+    elif act == "learn":
+        record.learn_joint(job, "lid | | |", "")
+
+
+def exported(record):
+    """All lines but the header's moment."""
+    header, *rows = record.export_lines()
+    return [{**header, "exported": None}, *rows]
+
+
+def lines(record):
+    return [json.dumps(row) for row in record.export_lines()]
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(days(), max_size=4))
+def test_round_trip(happened):
+    with tempfile.TemporaryDirectory() as folder:
+        clock = Clock()
+        with Record.open(Path(folder) / "one", clock=clock) as one, Record.open(Path(folder) / "two", clock=clock) as two:
+            for day in happened:
+                live(one, clock, day)
+            two.import_lines(lines(one))
+            assert exported(two) == exported(one)
+            assert not [trouble for trouble in two.check() if not trouble.harmless]
+            assert not any(two.import_lines(lines(one)).values())
+            assert exported(two) == exported(one)
+
+
+@pytest.fixture
+def full(record, clock):
+    live(record, clock, {"texts": [("gearbox lid", 18.0), ("cover", 9.0)], "job": "tractor", "acts": ["fix", "answer", "sheet"]})
+    live(record, clock, {"texts": [("hub", 90.0)], "job": None, "acts": []})
+    return record
+
+
+@pytest.fixture
+def other(tmp_path, clock):
+    with Record.open(tmp_path / "other", clock=clock) as opened:
+        yield opened
+
+
+def test_what_came_in_is_found(full, other):
+    assert other.import_lines(lines(full)) == {"job": 1, "sheet": 1, "tools": 1, "learnt": 0, "session": 2, "item": 3}
+    assert [hit.entry.entry.part for hit in other.find(Search(words=("gearbx",)))] == ["gearbox lid"]
+    assert other.entries(1)[0].entry.place == "left"
+    assert other.history("entry", 1)[0].reason == "seen"
+
+
+def test_two_records_merge(full, other, clock):
+    live(other, clock, {"texts": [("axle", 40.0)], "job": "tractor", "acts": []})
+    counts = other.import_lines(lines(full))
+    assert (counts["job"], counts["session"]) == (0, 2)
+    assert sorted(session.job or "" for session in other.sessions()) == ["", "tractor", "tractor"]
+    assert len(other.sessions("tractor")) == 2
+
+
+def test_an_answer_given_later_comes_along(full, other):
+    other.import_lines(lines(full))
+    question = next(item for item in full.items() if item.item.text == "is cover 9.0?")
+    full.answer(question.item.id, "nine it is")
+    assert other.import_lines(lines(full))["item"] == 1
+    assert [item.item.text for item in other.items()] == ["is hub 90.0?"]
+
+
+def test_one_job_alone(full, other):
+    other.import_lines(json.dumps(row) for row in full.export_lines("Tractor"))
+    assert [session.job for session in other.sessions()] == ["tractor"]
+    assert len(other.items(state=None)) == 2
+
+
+def broken(full):
+    good = lines(full)
+    session = next(at for at, line in enumerate(good) if '"kind": "session"' in line)
+    row = json.loads(good[session])
+    return {
+        "no JSON": ["hello"],
+        "a list": ["[1]"],
+        "no header": good[1:],
+        "newer": [json.dumps({**json.loads(good[0]), "schema": 99}), *good[1:]],
+        "unknown kind": [good[0], '{"kind": "horse"}'],
+        "cut in the middle": [*good[:-1], good[-1][:-20]],
+        "a field gone": [*good[:session], json.dumps({key: value for key, value in row.items() if key != "notes"})],
+        "a column of the wrong type": [*good[:session], json.dumps({**row, "uid": ["x"]})],
+        "an entry that is none": [*good[:session], json.dumps({**row, "entries": [{**row["entries"][0], "body": "{"}]})],
+        "a job that is not there": [good[0], *(line for line in good[1:] if '"kind": "job"' not in line)],
+    }
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "no JSON",
+        "a list",
+        "no header",
+        "newer",
+        "unknown kind",
+        "cut in the middle",
+        "a field gone",
+        "a column of the wrong type",
+        "an entry that is none",
+        "a job that is not there",
+    ],
+)
+def test_a_broken_file_takes_nothing_in(full, other, name):
+    with pytest.raises(BadInput) as told:
+        other.import_lines(broken(full)[name])
+    assert told.value.happened
+    assert exported(other)[1:] == []
+
+
+def test_names_of_columns_cannot_carry_sql(full, other):
+    header, *rows = lines(full)
+    evil = [json.dumps({**json.loads(row), 'x") values (1); drop table jobs; --': 1}) for row in rows]
+    other.import_lines([header, *evil])
+    assert exported(other) == exported(full)
