@@ -1,6 +1,7 @@
 """Every kind of recording becomes the same 16 kHz mono sound; what cannot is refused in plain words."""
 
 import os
+import wave
 from datetime import UTC, datetime
 
 import numpy as np
@@ -44,6 +45,16 @@ def test_six_channels(make_file, make_tone):
     sound = whole(make_file("tone.flac", make_tone(2, 48_000), rate=48_000, channels=6))
     assert strongest_hertz(sound) == pytest.approx(440, abs=2)
     assert np.abs(sound).max() <= 1.0
+
+
+@pytest.mark.parametrize(("left", "right"), [(1, 0), (0, 1), (1, -1), (1, -0.9)])
+def test_a_channel_that_is_silent_or_wired_the_wrong_way_round_silences_nothing(left, right, tmp_path, make_tone):
+    tone = make_tone(2)
+    pcm = np.rint(np.stack([left * tone, right * tone], axis=1) * 32767).astype("<i2")
+    with wave.open(str(tmp_path / "two.wav"), "wb") as out:
+        out.setparams((2, 2, 16_000, 0, "NONE", ""))
+        out.writeframes(pcm.tobytes())
+    assert np.abs(whole(tmp_path / "two.wav")).max() >= 0.19
 
 
 def test_sixteen_bit_mono_comes_through_unchanged(make_file, make_tone):

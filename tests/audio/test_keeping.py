@@ -98,6 +98,15 @@ def test_a_keeper_carries_on_where_the_sound_ends(tmp_path):
     assert np.abs(cut(tmp_path, 0, 5) - sound).max() < NEAR
 
 
+@pytest.mark.parametrize(("durable", "least"), [(True, 5), (False, 0)])
+def test_each_second_is_forced_to_the_disk_when_asked(durable, least, tmp_path, monkeypatch):
+    forced = []
+    monkeypatch.setattr(os, "fsync", lambda handle: forced.append(os.fstat(handle).st_size))
+    keep(tmp_path, sound_of(5.5), block=1_600, segment_s=3.0, durable=durable)
+    assert len(forced) == least
+    assert all(forced)
+
+
 def test_only_the_owner_may_read_it(tmp_path):
     keep(tmp_path / "s", sound_of(1))
     assert (tmp_path / "s").stat().st_mode & 0o77 == 0

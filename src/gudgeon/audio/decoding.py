@@ -12,6 +12,7 @@ import numpy as np
 from av.audio.frame import AudioFrame
 from av.audio.stream import AudioStream
 from av.container import InputContainer
+from av.stream import Disposition
 from numpy.typing import NDArray
 
 from gudgeon.audio.opening import is_cut_wav, nothing_decoded, open_sound
@@ -19,6 +20,7 @@ from gudgeon.domain import SAMPLE_RATE
 
 Samples = NDArray[np.float32]
 
+_CANCELLED = 0.02  # two channels whose average has less than this of the first one's power: one is wired the wrong way round
 _SHORT_BY_S = 1.0
 _SHORT_BY_SHARE = 0.02
 
@@ -45,7 +47,7 @@ def probe(path: str | Path) -> Recording:
             container=container.format.name.split(",")[0],
             rate=stream.codec_context.sample_rate,
             channels=stream.codec_context.channels,
-            video=bool(container.streams.video),
+            video=any(not picture.disposition & Disposition.attached_pic for picture in container.streams.video),
         )
 
 
@@ -136,7 +138,10 @@ class _Resampler:
 
 
 def _samples(frame: AudioFrame) -> Samples:
-    mono: Samples = np.nan_to_num(frame.to_ndarray()).mean(axis=0, dtype=np.float32)
+    channels = np.nan_to_num(frame.to_ndarray())
+    mono: Samples = channels.mean(axis=0, dtype=np.float32)
+    if len(channels) == 2 and np.square(mono).sum() < _CANCELLED * np.square(channels[0]).sum():
+        mono = channels[0]
     return mono.clip(-1.0, 1.0)
 
 

@@ -22,14 +22,18 @@ class Keeper:
     """Writes sound into ``folder`` as ``<first sample, ten digits>.flac`` segments of ``segment_s`` seconds.
 
     A kill at any moment leaves all but the last tenth of a second readable. On a folder that already holds sound it carries on
-    at its end, ``seconds``, where a kill may have left it. Raises Failure when the folder or a segment cannot be written.
+    at its end, ``seconds``, where a kill may have left it. With ``durable`` each second of sound is forced to the disk, so that a
+    power cut loses no more than a second either: for a microphone, whose sound is nowhere else. Raises Failure when the folder or a
+    segment cannot be written.
     """
 
-    def __init__(self, folder: str | Path, *, segment_s: float = SEGMENT_S) -> None:
+    def __init__(self, folder: str | Path, *, segment_s: float = SEGMENT_S, durable: bool = False) -> None:
         self._folder = Path(folder)
         self._size = round(segment_s * SAMPLE_RATE)
         self._writer: FlacWriter | None = None
         self._in_segment = 0
+        self._durable = durable
+        self._not_forced = 0
         try:
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         except OSError as refused:
@@ -59,6 +63,10 @@ class Keeper:
             self._writer.add(part)
             self._at += len(part)
             self._in_segment += len(part)
+            self._not_forced += len(part)
+            if self._durable and self._not_forced >= SAMPLE_RATE:
+                self._writer.force_to_disk()
+                self._not_forced = 0
             if self._in_segment == self._size:
                 self.close()
 

@@ -33,10 +33,12 @@ def open_sound(path: Path) -> tuple[InputContainer, AudioStream]:
             kept=_LEFT_ALONE,
             next_step=f"{_WHAT_CAN} If it plays elsewhere, save it there as one of these.",
         ) from broken
-    if not container.streams.audio:
-        container.close()
-        raise SoundUnreadable(f"{path} has no sound track.", kept=_LEFT_ALONE, next_step="Choose a file that has sound in it.")
-    return container, container.streams.audio[0]
+    tracks = [track for track in container.streams.audio if track.codec_context is not None]
+    if tracks:
+        return container, tracks[0]
+    unknown = " that can be read" if container.streams.audio else ""
+    container.close()
+    raise SoundUnreadable(f"{path} has no sound track{unknown}.", kept=_LEFT_ALONE, next_step="Choose a file that has sound in it.")
 
 
 def is_cut_wav(path: Path) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import wave
 from pathlib import Path
 from types import TracebackType
@@ -51,6 +52,14 @@ class FlacWriter:
         except OSError as full:
             if not self._failed:
                 raise _not_written(self._path, full) from full
+
+    def force_to_disk(self) -> None:
+        """Waits until what was written is on the disk itself, safe from a power cut."""
+        handle = os.open(self._path, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
     def _mux(self, frame: av.AudioFrame | None) -> None:
         try:
