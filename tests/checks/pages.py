@@ -54,15 +54,20 @@ def slug(code: str) -> str:
     return code.replace(" ", "-")
 
 
+ORDER = (
+    "A value has one verdict, the first that holds of: unit not said, unlikely, over, under, within, no reference. It is held against, in this order:",
+    "",
+    "1. the owner's spec sheet, by its own range or tolerance, else by a rule of thumb that is named (± 4 %, ± 6 % at 10 N·m and below);",
+    "2. earlier sessions of the same job: another value at the same joint and stage is a clash;",
+    "3. what the fastener can bear, computed from thread, grade and friction; what was not said is taken so that the limit errs to the high side;",
+    "4. what the wrench's size suggests, as a guess that never overrules 1 to 3.",
+    "",
+    "Any number of findings stand beside the verdict, and the cautions always do. A verdict never blocks and never changes what was said.",
+)
+
+
 def _index() -> str:
-    lines = ["# Verdicts, findings and cautions", "", HEAD, ""]
-    lines += [
-        "A value has one verdict, the first that holds, and any number of findings. The examples are held against this sheet:",
-        "",
-        "```csv",
-        *SHEET,
-        "```",
-    ]
+    lines = ["# Verdicts, findings and cautions", "", HEAD, "", *ORDER, "", "The examples are held against this sheet:", "", "```csv", *SHEET, "```"]
     for kind, title in (("verdict", "Verdicts"), ("finding", "Findings"), ("caution", "Cautions")):
         lines += ["", f"## {title}", "", "| code | meaning |", "| --- | --- |"]
         lines += [f"| [{row['code']}]({slug(row['code'])}.md) | {row['meaning']} |" for row in codes() if row["kind"] == kind]

@@ -155,3 +155,28 @@ def test_judging_changes_nothing(trade: Trade) -> None:
     entry = Entry(part="lid", fastener="bolt", torques=(torque(25),))
     assert judge(entry, sheet=read_spec([HEAD, ONE]), trade=trade) == judge(entry, sheet=read_spec([HEAD, ONE]), trade=trade)
     assert entry == Entry(part="lid", fastener="bolt", torques=(torque(25),))
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "code"),
+    [(17.5, 18.5, "within"), (15, 18, "under"), (18, 21, "over"), (10, 30, "over"), (10, 12, "under")],
+)
+def test_a_range_that_was_said_is_judged_by_its_ends(low: float, high: float, code: str, trade: Trade) -> None:
+    said = torque((low + high) / 2, low=low, high=high)
+    judgement = judge(Entry(part="lid", fastener="bolt", torques=(said,)), sheet=read_spec([HEAD, ONE]), trade=trade)
+    assert judgement.verdicts[0].code == code
+
+
+def test_the_sheets_pitch_is_taken_for_a_size_that_was_said(trade: Trade) -> None:
+    sheet = read_spec([HEAD, "lid,bolt,,,,,,,,M8x1.25,8.8"])
+    exact = judge(Entry(part="lid", fastener="bolt", thread="M8", torques=(torque(39),)), sheet=sheet, trade=trade)
+    unknown = judge(Entry(part="lid", fastener="bolt", thread="M8", grade="8.8", torques=(torque(39),)), sheet=None, trade=trade)
+    assert exact.verdicts[0].code == "unlikely"
+    assert unknown.verdicts[0].code == "no reference", "a fine thread could bear it"
+
+
+def test_stainless_without_its_class_is_taken_as_the_strongest_of_them(trade: Trade) -> None:
+    def code(nm: float, grade: str | None) -> str:
+        return judge(Entry(part="lid", thread="M8x1.25", grade=grade, torques=(torque(nm),)), sheet=None, trade=trade).verdicts[0].code
+
+    assert [code(65, None), code(65, "A2"), code(30, "A2")] == ["no reference", "unlikely", "no reference"]

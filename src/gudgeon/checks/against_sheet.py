@@ -28,11 +28,12 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What a row allows, in newton metres, and how that came about, in words."""
+    """What a row allows, in newton metres; ``how`` says in words where the tolerance is from ("" for the row's own range), ``short`` briefly."""
 
     low_nm: float
     high_nm: float
     how: str
+    short: str
 
 
 def limits_of(row: SpecRow) -> Limits:
@@ -45,14 +46,16 @@ def limits_of(row: SpecRow) -> Limits:
     if row.low is not None or row.high is not None:
         low = to_nm(row.low, unit) if row.low is not None else 0.0
         high = to_nm(row.high, unit) if row.high is not None else float("inf")
-        return Limits(low, high, "the sheet's own range")
+        return Limits(low, high, "", "the sheet's own range")
     nm = to_nm(row.torque or 0.0, unit)
     if row.tolerance_percent is not None:
-        percent, how = row.tolerance_percent, f"the sheet's own tolerance of ±{row.tolerance_percent:g} %"
+        percent, how = row.tolerance_percent, f"the sheet's own ±{row.tolerance_percent:g} %"
+        short = how
     else:
         percent = SMALL_PERCENT if nm <= SMALL_NM + _HAIR else LARGE_PERCENT
         how = f"±{percent:g} %, a rule of thumb (it really depends on the wrench: ISO 6789)"
-    return Limits(nm * (1 - percent / 100), nm * (1 + percent / 100), how)
+        short = f"±{percent:g} %, a rule of thumb"
+    return Limits(nm * (1 - percent / 100), nm * (1 + percent / 100), how, short)
 
 
 def compare(nm: float, row: SpecRow) -> str:
@@ -78,8 +81,8 @@ def hold(case: Case, index: int, nm: float) -> Held:
 
 def _exact(case: Case, index: int, nm: float, row: SpecRow, why: str) -> Held:
     torque = case.entry.torques[index]
-    code = compare(nm, row)
-    held = Held(code, _sentence(torque, nm, row, code) + (f" ({why})" if why else "") + ".", row, _sum(torque, nm, row))
+    code = _code(torque, nm, row)
+    held = Held(code, _sentence(torque, row, code) + (f" ({why})" if why else "") + ".", row, _sum(torque, nm, row))
     if code == "within" and row.angle_deg:
         return _with_angle(case, torque, row, held)
     later = case.entry.torques[index + 1 :]
@@ -90,20 +93,28 @@ def _exact(case: Case, index: int, nm: float, row: SpecRow, why: str) -> Held:
     return held
 
 
-def _sentence(torque: TorqueDone, nm: float, row: SpecRow, code: str) -> str:
+def _sentence(torque: TorqueDone, row: SpecRow, code: str) -> str:
     word = {"within": "lies within", "under": "is under", "over": "is over"}[code]
-    return (
-        f"{said(torque)} {word} the sheet's {wanted(row)}, allowing {limits_of(row).how}"
-        if code == "within"
-        else f"{said(torque)} {word} the sheet's {wanted(row)}"
-    )
+    how = limits_of(row).how
+    value = said(torque)
+    if torque.low is not None and torque.high is not None and code != "within":
+        value = f"{value}, said as {torque.low:g} to {torque.high:g},"
+    return f"{value} {word} the sheet's {wanted(row)}" + (f", allowing {how}" if how else "")
+
+
+def _code(torque: TorqueDone, nm: float, row: SpecRow) -> str:
+    """The verdict of a value, or of a range that was said: its high end may not be over, nor its low end under."""
+    if torque.low is None or torque.high is None or torque.unit is None:
+        return compare(nm, row)
+    low, high = compare(to_nm(torque.low, torque.unit), row), compare(to_nm(torque.high, torque.unit), row)
+    return "over" if high == "over" else "under" if low == "under" else "within"
 
 
 def _sum(torque: TorqueDone, nm: float, row: SpecRow) -> str:
     allowed = limits_of(row)
     high = "no upper end" if allowed.high_nm == float("inf") else f"{figure(allowed.high_nm)} N·m"
     value = f"{said(torque)} = {figure(nm)} N·m; " if torque.unit != "N*m" else ""
-    return f"{value}allowed {figure(allowed.low_nm)} to {high} ({allowed.how})"
+    return f"{value}allowed {figure(allowed.low_nm)} to {high} ({allowed.short})"
 
 
 def _with_angle(case: Case, torque: TorqueDone, row: SpecRow, held: Held) -> Held:

@@ -27,7 +27,7 @@ class Bears:
 
 def bears(entry: Entry, rows: Sequence[SpecRow], trade: Trade) -> Bears | None:
     """The limit of an entry's fastener: from its thread, said or in the sheet, else from the wrench that was used; None when neither tells."""
-    thread = entry.thread or first(rows, "thread")
+    thread = _thread(entry.thread, first(rows, "thread"))
     grade = entry.grade or first(rows, "grade")
     if thread:
         limit = _limit(entry, rows, trade, thread, grade)
@@ -40,6 +40,13 @@ def bears(entry: Entry, rows: Sequence[SpecRow], trade: Trade) -> Bears | None:
     width = f"{tool.size:g} {tool.size_unit}" if tool and tool.size else ""
     guess = f"a {width} {tool.tool if tool else 'tool'} suggests {' or '.join(sizes)}, no more than a guess"
     return Bears(max(limits, key=lambda limit: limit.nm), "tool", guess)
+
+
+def _thread(said: str | None, sheet: str | None) -> str | None:
+    """The thread that was said; the sheet's where it names the same size with its pitch."""
+    if said and sheet and sheet.startswith((f"{said}x", f"{said}-")):
+        return sheet
+    return said or sheet
 
 
 def first(rows: Sequence[SpecRow], name: str) -> str | None:

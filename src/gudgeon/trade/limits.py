@@ -42,7 +42,8 @@ def limit_of(
     """The highest torque this fastener could bear, over every reading of what was said; None when the thread is not known or no fastener.
 
     A thread without pitch is taken as its strongest series, a grade that was not said as the strongest usual one (12.9; grade 8 on inch
-    threads), friction that was not said as the high end of dry zinc: so the limit errs to the high side, and what is beyond it is surely wrong.
+    threads; class 80 of a stainless steel), friction that was not said as the high end of dry zinc: so the limit errs to the high side, and
+    what is beyond it is surely wrong.
     """
     best: Limit | None = None
     for each in trade.threads_of(thread):
@@ -58,7 +59,7 @@ def _one(
     if thread.series == "pipe":
         return None
     known = trade.strength(grade, thread)
-    strength = known or trade.strongest(thread)
+    strength = known or trade.strength(f"{grade}-80", thread) or trade.strongest(thread)
     if strength is None:
         return None
     friction = trade.friction(condition) or trade.frictions[_STAINLESS_FRICTION if strength.family == "stainless" else _UNKNOWN_FRICTION]
@@ -82,7 +83,7 @@ def _one(
 
 def _yield_limit(thread: Thread, strength: Strength, friction: Friction, bearing: Bearing, *, known: bool, yields: float) -> Limit:
     usual = tightening(thread, strength, friction=friction, bearing=bearing).torque_nm if known else None
-    grade = f"of grade {strength.grade}" if known else f"even of grade {strength.grade}, the strongest usual one (no grade was said),"
+    grade = f"of grade {strength.grade}" if known else f"even of grade {strength.grade}, the strongest that may be meant,"
     return Limit(
         nm=yields,
         usual_nm=usual,
