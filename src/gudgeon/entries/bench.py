@@ -78,7 +78,7 @@ class Bench:
         current = self.ledger.current
         if current is None or scene.has("next"):
             return None
-        if not current.is_part_alone:
+        if not current.is_part_alone and not self.ledger.lies_between(current):
             going_on = scene.has("redo") or any(getattr(f, "stage", None) for f in scene.facts)
             return None if current.complete and current.turned and not going_on and not scene.has("on it") else current
         same = [d for d in self.ledger.same_part(current.part, current.place) if not d.is_part_alone]

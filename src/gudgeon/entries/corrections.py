@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from gudgeon.domain import Fastener, Measure, Part, Tool, ToolUsed, Torque, TorqueDone
 from gudgeon.entries.bench import Bench, said
-from gudgeon.entries.drafts import Draft
+from gudgeon.entries.drafts import Draft, places_agree, words_of
 from gudgeon.entries.mentions import Mention, Scene
 
 _START = 4
@@ -136,7 +136,7 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         sized = ledger.sized(named)
         return ([sized] if sized else []), named
     if named.part:
-        found = ledger.same_part(named.part, named.place)
+        found = ledger.same_part(named.part, named.place) or _sharing_a_word(named, recent)
     elif named.place:
         found = ledger.with_place(named.place)
     else:
@@ -145,7 +145,13 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
     alike = [d for d in found if kind is None or d.fastener == kind]
     if alike or kind is None:
         return alike, named
-    return [d for d in found if d.fastener is None or len(found) == 1], named
+    return [d for d in found if d.fastener is None or len({x.part for x in found}) == 1], named
+
+
+def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:
+    """Recent entries whose part shares a word with a loosely said name: "that winch" for the winch base."""
+    said = set(words_of(named.part))
+    return [d for d in recent if d.turned and said & set(words_of(d.part)) and places_agree(named.place, d.place)]
 
 
 def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, scene: Scene, bench: Bench) -> bool:

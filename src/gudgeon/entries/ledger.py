@@ -166,9 +166,14 @@ class Ledger:
             return (twin.part if twin else None), mention.place
         current = self.current
         own = mention.fastener and self.words.role("fastener", mention.fastener.fastener) != "joint"
-        if current is None or (own and current.fastener):
+        if current is None or (own and current.fastener) or self.lies_between(current):
             return None, None
         return current.part, current.place
+
+    def lies_between(self, draft: Draft) -> bool:
+        """Whether a draft's part is put between others (a gasket, a seal), so that fasteners named alone are not its own."""
+        name = words_of(draft.part)
+        return bool(name) and self.words.role("part", name[-1]) == "between" and draft.fastener is None
 
     def rename(self, draft: Draft, *, part: str | None, place: str | None) -> None:
         """Give a draft another part or place, keeping the ledger's order."""

@@ -52,6 +52,9 @@ def named_by_shape(scene: Scene, words: Vocabulary) -> list[Part]:
     """A part that no list knows, named by where it stands: "feed dog two screws", "presser foot next", "now the shuttle race"."""
     if any(isinstance(f, ASIDES) for f in scene.facts):
         return []
+    headed = _headed(scene, words)
+    if headed:
+        return headed
     fastener = next((f for f in scene.facts if isinstance(f, Fastener)), None)
     parts = [f.span[0] for f in scene.facts if isinstance(f, Part)]
     if fastener is not None:
@@ -59,17 +62,31 @@ def named_by_shape(scene: Scene, words: Vocabulary) -> list[Part]:
     return _opened(scene, words) if not parts else []
 
 
+def _headed(scene: Scene, words: Vocabulary) -> list[Part]:
+    """A name that a note opens with before a colon: "Left wing root: two main pins"."""
+    colon = next((i for i, t in enumerate(scene.tokens) if t.norm == ":"), None)
+    if colon is None or not any(f.kind in {"fastener", "torque"} for f in scene.facts):
+        return []
+    if any(isinstance(f, Part) and f.span[0] < scene.tokens[colon].start for f in scene.facts):
+        return []
+    return _name_at_end(list(scene.tokens[:colon]), scene, words)
+
+
 def _before_fastener(fastener: Fastener, scene: Scene, words: Vocabulary) -> list[Part]:
     before = [t for t in scene.tokens if t.end <= fastener.span[0]]
     while before and (before[-1].kind == "punct" or words.role("join", before[-1].norm)):
         before.pop()
     counted = any(t.kind == "figure" for t in scene.tokens if fastener.span[0] <= t.start < fastener.span[1])
-    return _name_at_end(before, scene, words) if counted else []
+    found = _name_at_end(before, scene, words)
+    pointed = bool(found) and any(t.norm in _POINTING and t.end < found[0].span[0] and t.end + 2 > found[0].span[0] for t in scene.tokens)
+    return found if counted or pointed else []
 
 
 def _opened(scene: Scene, words: Vocabulary) -> list[Part]:
     """A name between the start of the note and "next", or between "now the" and a pause."""
     for cue in scene.cues:
+        if cue.sense in {"names last", "names waiting"} and cue.at > 0:
+            return _name_at_end(list(scene.tokens[: cue.at]), scene, words)
         if cue.sense == "open" and scene.tokens[cue.at].norm == "next" and _pauses(scene, cue.end):
             return _name_at_end(list(scene.tokens[: cue.at]), scene, words)
         if cue.sense == "open" and cue.at < _LEAD_IN:
@@ -87,13 +104,19 @@ def _pauses(scene: Scene, at: int) -> bool:
 def _name_at_end(tokens: list[Token], scene: Scene, words: Vocabulary) -> list[Part]:
     """The name that the tokens end with, when everything before it is only leading in."""
     name: list[Token] = []
+    while tokens and tokens[-1].kind == "punct":
+        tokens.pop()
     while tokens and _can_name(tokens[-1], scene, words):
         name.insert(0, tokens.pop())
     plain = all(t.kind == "punct" or words.role("word", t.norm) or t.norm in words.places for t in tokens)
     if not (plain and 1 <= len(name) <= _LONGEST_NAME):
         return []
     said = " ".join((*(t.norm for t in name[:-1]), singular(name[-1].norm)))
-    return [Part(name=said, span=(name[0].start, name[-1].end), rule="named by its shape")]
+    start, sides = name[0].start, []
+    while tokens and tokens[-1].norm in words.places:
+        start = tokens[-1].start
+        sides.insert(0, tokens.pop().norm)
+    return [Part(name=said, place=" ".join(sides) or None, span=(start, name[-1].end), rule="named by its shape")]
 
 
 def _can_name(token: Token, scene: Scene, words: Vocabulary) -> bool:

@@ -29,7 +29,9 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, known
     live = tuple(f for f in facts if f not in aside)
     scene = replace(scene, facts=live)
     sorter = Sorter(scene, words)
-    mentions = sorter.run(bare_places(line.tokens, live, words))
+    kept_at = next((line.tokens[c.at].start for c in line.cues if c.sense == "keep"), None)
+    places = [p for p in bare_places(line.tokens, live, words) if kept_at is None or p.span[0] < kept_at]
+    mentions = sorter.run(places)
     aside_scene = replace(scene, facts=tuple(aside))
     asides = Sorter(aside_scene, words).run(()) if aside else ()
     return replace(scene, mentions=mentions, asides=asides, secondary=frozenset(sorter.secondary))

@@ -34,10 +34,13 @@ def _used(fact: Tool) -> ToolUsed:
     return ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit)
 
 
+_AGAIN = frozenset(("same", "that", "this"))
+
+
 def _meant(fact: Tool, scene: Scene, bench: Bench) -> ToolUsed:
     """The tool said, or the last one of its kind for "same spanner as before"."""
-    before = [t.norm for t in scene.tokens if t.end <= fact.span[0]][-1:] + [t.norm for t in scene.tokens if fact.span[0] <= t.start < fact.span[1]]
-    if fact.size is None and "same" in before and bench.last_tool and bench.last_tool.tool == fact.tool:
+    around = scene.between(max(fact.span[0] - 6, 0), fact.span[1])
+    if fact.size is None and not _AGAIN.isdisjoint(around) and bench.last_tool and bench.last_tool.tool == fact.tool:
         return bench.last_tool
     return _used(fact)
 
@@ -54,11 +57,13 @@ def _keep(scene: Scene, bench: Bench, joint: Draft | None) -> None:
     cue = next((c for c in scene.cues if c.sense == "keep"), None)
     if cue is None:
         return
-    said_here = [_used(f) for f in scene.facts if isinstance(f, Tool) and bench.words.role("tool", f.tool) == "turning"]
-    tool = said_here[-1] if said_here else (joint.tool if joint else None) or bench.last_tool
-    if tool is not None:
+    said_here = [_meant(f, scene, bench) for f in scene.facts if isinstance(f, Tool) and bench.words.role("tool", f.tool) == "turning"]
+    sized = [t for t in said_here if t.size is not None]
+    tool = sized[-1] if sized else (joint.tool if joint else None) or bench.last_tool
+    if tool is not None and tool.size is not None:
         parts = tuple(words_of(m.part) for m in scene.asides if m.part and m.start >= scene.tokens[cue.at].start)
-        if not parts and scene.has("both") and joint and joint.part:
+        placed = any(t.norm in bench.words.places for t in scene.tokens[cue.end :])
+        if not parts and (placed or scene.has("both")) and joint and joint.part:
             parts = (words_of(joint.part),)
         bench.kept = Kept(tool, scene.index, parts, scene.has("until"))
 
