@@ -4,17 +4,44 @@ from __future__ import annotations
 
 from gudgeon.domain import Action
 from gudgeon.facts.verbs import Verb
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 REACH = 5
-BE = frozenset("'m am are is 're was were be 's i'm we're".split())
-DOING_AFTER = frozenset({"just", "now", "still", "currently", "so", "right", "okay", "ok", "then", "uh", "um", "and", "again"})
-NOT_DOING_AFTER = frozenset("after before by for of without from than on about like needs need wants avoid keep keeps stop stopped worth when with hate".split())
+BE = word_set("'m am are is 're was were be 's i'm we're")
+DOING_AFTER = word_set("then still just and ok now uh um okay so again currently right")
+NOT_DOING_AFTER = frozenset(
+    [
+        "after",
+        "before",
+        "by",
+        "for",
+        "of",
+        "without",
+        "from",
+        "than",
+        "on",
+        "about",
+        "like",
+        "needs",
+        "need",
+        "wants",
+        "avoid",
+        "keep",
+        "keeps",
+        "stop",
+        "stopped",
+        "worth",
+        "when",
+        "with",
+        "hate",
+    ]
+)
 DONE_BEFORE_BASE = (("had", "to"), ("managed", "to"), ("able", "to"))
-UNWILLING = frozenset("won't wouldn't can't cannot couldn't doesn't don't shouldn't mustn't".split())
+UNWILLING = word_set("won't wouldn't can't cannot couldn't doesn't don't shouldn't mustn't")
 """Negations that do not say that work was left undone."""
-FINISHED = frozenset("done finished complete completed".split())
-PASSIVE = frozenset("be being".split())
+FINISHED = frozenset(["done", "finished", "complete", "completed"])
+PASSIVE = frozenset(["be", "being"])
 
 
 def find_actions(work: Work) -> list[Action]:
@@ -26,7 +53,12 @@ def find_actions(work: Work) -> list[Action]:
             continue
         end = verb.end if verb.particle is None else verb.particle + 1
         facts.append(
-            Action(action=verb.action, status=status, span=work.note.span(verb.start, end), rule=f"actions:{verb.tense} (actions.csv row {verb.row.line})")
+            Action(
+                action=verb.action,
+                status=status,
+                span=work.note.span(verb.start, end),
+                rule=f"actions:{verb.tense} (actions.csv row {verb.row.line})",
+            )
         )
     return facts + _finished(work, facts)
 
@@ -85,7 +117,9 @@ def _describes(work: Work, verb: Verb) -> bool:
     after = verb.end
     names_it = any(n.first <= after < n.end or n.start == after for n in work.names) or any(t.start == after for t in work.things)
     before = note.word(verb.start - 1)
-    return names_it and (before in ("the", "a", "an", "with", "of", "this", "that", "on", "in", "and a") or bool(note.starting("descriptions", verb.start - 1)))
+    return names_it and (
+        before in ("the", "a", "an", "with", "of", "this", "that", "on", "in", "and a") or bool(note.starting("descriptions", verb.start - 1))
+    )
 
 
 def _is_condition(work: Work, verb: Verb) -> bool:
@@ -116,16 +150,24 @@ def _is_past_in_plan(work: Work, verb: Verb) -> bool:
 
 def _finished(work: Work, facts: list[Action]) -> list[Action]:
     """ "thread repair in the block done": the noun of an action that is finished."""
-    note, found = work.note, []
+    note = work.note
+    found: list[Action] = []
     for row_hit in note.hits.get("actions", ()):
         if row_hit.row["tense"] not in ("base", "ing") or row_hit.row["particles"] or any(v.start == row_hit.start for v in work.verbs):
             continue
-        if work.scopes.asked[row_hit.start] or work.scopes.negated[row_hit.start] or work.scopes.chatter[row_hit.start] or work.scopes.planned[row_hit.start]:
+        if (
+            work.scopes.asked[row_hit.start]
+            or work.scopes.negated[row_hit.start]
+            or work.scopes.chatter[row_hit.start]
+            or work.scopes.planned[row_hit.start]
+        ):
             continue
         if any(t.start <= row_hit.start < t.end for t in work.things):
             continue
         end = min(note.end_of(note.piece, row_hit.start), row_hit.end + 6)
         if any(w in FINISHED for w in note.norms[row_hit.end : end]) and not any(f.action == row_hit.row["action"] for f in [*facts, *found]):
             span = note.span(row_hit.start, row_hit.end)
-            found.append(Action(action=row_hit.row["action"], status="done", span=span, rule=f"actions:noun-done (actions.csv row {row_hit.row.line})"))
+            found.append(
+                Action(action=row_hit.row["action"], status="done", span=span, rule=f"actions:noun-done (actions.csv row {row_hit.row.line})")
+            )
     return found

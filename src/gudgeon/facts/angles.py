@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from gudgeon.facts.drafts import AngleDraft, TorqueDraft
 from gudgeon.facts.stages import Stage
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 from gudgeon.notes import Quantity
 
 REACH = 4
-SIZE_WORDS = frozenset("timing btdc atdc camber castor caster dwell advance".split())
+SIZE_WORDS = word_set("timing btdc atdc camber castor caster dwell advance")
 
 
 def find_angles(work: Work, torques: list[TorqueDraft], stages: list[Stage]) -> list[AngleDraft]:
@@ -33,7 +34,9 @@ def find_angles(work: Work, torques: list[TorqueDraft], stages: list[Stage]) -> 
 
 
 def _cue_before(work: Work, at: int, role: str) -> bool:
-    return any(hit.end <= at and at - hit.end < REACH and work.note.sentence[hit.start] == work.note.sentence[at] for hit in work.note.of("turns", role=role))
+    return any(
+        hit.end <= at and at - hit.end < REACH and work.note.sentence[hit.start] == work.note.sentence[at] for hit in work.note.of("turns", role=role)
+    )
 
 
 def _is_backing_off(work: Work, at: int) -> bool:

@@ -6,16 +6,69 @@ from collections.abc import Sequence
 
 from gudgeon.facts.drafts import AngleDraft, MeasureDraft, TorqueDraft
 from gudgeon.facts.names import Name
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 Value = TorqueDraft | AngleDraft | MeasureDraft
-FORWARD = frozenset("on for at to of in onto across round around".split())
-BRINGING = frozenset("to at are is was were got gets get go goes going had has have 's up down about only just took takes".split())
-LEADING = frozenset("the a an its my our both all each every these those this that her his".split())
+FORWARD = word_set("on for at to of in onto across round around")
+BRINGING = frozenset(
+    [
+        "to",
+        "at",
+        "are",
+        "is",
+        "was",
+        "were",
+        "got",
+        "gets",
+        "get",
+        "go",
+        "goes",
+        "going",
+        "had",
+        "has",
+        "have",
+        "'s",
+        "up",
+        "down",
+        "about",
+        "only",
+        "just",
+        "took",
+        "takes",
+    ]
+)
+LEADING = word_set("the a an its my our both all each every these those this that her his")
 LEAD_IN = 9
 """Tokens from a value to the name that "on the …" leads to."""
 NEVER_JOINTS = frozenset(
-    "gasket seal ring shim spacer insert key boot gaiter spring grommet rubber guard hose cable rag switch sensor gauge dial thread hole weld teeth tooth".split()
+    [
+        "gasket",
+        "seal",
+        "ring",
+        "shim",
+        "spacer",
+        "insert",
+        "key",
+        "boot",
+        "gaiter",
+        "spring",
+        "grommet",
+        "rubber",
+        "guard",
+        "hose",
+        "cable",
+        "rag",
+        "switch",
+        "sensor",
+        "gauge",
+        "dial",
+        "thread",
+        "hole",
+        "weld",
+        "teeth",
+        "tooth",
+    ]
 )
 """Last words of parts that are put under a joint, not tightened."""
 
@@ -76,7 +129,12 @@ def _led_to(work: Work, value: Value, names: list[Name], values: Sequence[Value]
     lead = next((i for i in range(start, name.first) if note.norms[i] in FORWARD), None)
     if lead is None or lead - start > 2 or not all(_leads(work, i) for i in range(lead, name.first)):
         return None
-    if isinstance(value, MeasureDraft) and not isinstance(value, TorqueDraft) and any(n.end <= value.at for n in names) and note.norms[lead] not in ("on", "at", "for"):
+    if (
+        isinstance(value, MeasureDraft)
+        and not isinstance(value, TorqueDraft)
+        and any(n.end <= value.at for n in names)
+        and note.norms[lead] not in ("on", "at", "for")
+    ):
         return None
     return None if _last_word(name) in NEVER_JOINTS and any(n.end <= value.at for n in names) else name
 
@@ -117,7 +175,9 @@ def _said_of(work: Work, name: Name, value: Value) -> bool:
     """ "the saddle rails to twelve", "axle at 65": the value right behind a name, with at most a word or two of bringing it there."""
     note = work.note
     between = range(name.end, value.at)
-    return len(between) <= 4 and all(note.norms[i] in BRINGING or note.starting("hedges", i) or any(v.start == i for v in work.verbs) for i in between)
+    return len(between) <= 4 and all(
+        note.norms[i] in BRINGING or note.starting("hedges", i) or any(v.start == i for v in work.verbs) for i in between
+    )
 
 
 def _own_clause(work: Work, name: Name, other: Name) -> bool:
@@ -134,7 +194,10 @@ def _carries_fastener(work: Work, name: Name, value: Value, main: list[Name]) ->
     note = work.note
     for thing in work.of_kind("fastener"):
         if name.end <= thing.start < value.at and thing.start - name.end <= 12 and thing.row["fastener"] != "washer":
-            return not any(n is not name and name.end <= n.start < thing.start and _last_word(n) not in NEVER_JOINTS for n in main) and note.clause[thing.start] == note.clause[name.start]
+            return (
+                not any(n is not name and name.end <= n.start < thing.start and _last_word(n) not in NEVER_JOINTS for n in main)
+                and note.clause[thing.start] == note.clause[name.start]
+            )
     return False
 
 

@@ -6,12 +6,86 @@ from gudgeon.domain import Buy
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.scopes import fill
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
-NOUN_ORDER = frozenset("in the good this tightening any working same my that right their out work no proper numerical random".split())
-ITEM_ENDS = frozenset("from to for on at when because so but before if that which with by as in over into until near off".split())
-LENGTHS = frozenset("m metre metres meter meters foot feet yard yards mm cm".split())
-SKIP = frozenset("and , the a an of some more new for us me up also plus another & - : one two or as well".split())
+NOUN_ORDER = frozenset(
+    [
+        "in",
+        "the",
+        "good",
+        "this",
+        "tightening",
+        "any",
+        "working",
+        "same",
+        "my",
+        "that",
+        "right",
+        "their",
+        "out",
+        "work",
+        "no",
+        "proper",
+        "numerical",
+        "random",
+    ]
+)
+ITEM_ENDS = frozenset(
+    [
+        "from",
+        "to",
+        "for",
+        "on",
+        "at",
+        "when",
+        "because",
+        "so",
+        "but",
+        "before",
+        "if",
+        "that",
+        "which",
+        "with",
+        "by",
+        "as",
+        "in",
+        "over",
+        "into",
+        "until",
+        "near",
+        "off",
+    ]
+)
+LENGTHS = word_set("m metre metres meter meters foot feet yard yards mm cm")
+SKIP = frozenset(
+    [
+        "and",
+        ",",
+        "the",
+        "a",
+        "an",
+        "of",
+        "some",
+        "more",
+        "new",
+        "for",
+        "us",
+        "me",
+        "up",
+        "also",
+        "plus",
+        "another",
+        "&",
+        "-",
+        ":",
+        "one",
+        "two",
+        "or",
+        "as",
+        "well",
+    ]
+)
 
 
 def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
@@ -41,7 +115,11 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
 def _end(note: Marked, hit: Hit) -> int:
     end = note.end_of(note.sentence, hit.end - 1)
     for at in range(hit.end, end):
-        if at > hit.end and note.clause[at] != note.clause[at - 1] and note.norms[at] in ("but", "so", "because", "anyway", "i", "we", "it", "that", "there", "he", "she"):
+        if (
+            at > hit.end
+            and note.clause[at] != note.clause[at - 1]
+            and note.norms[at] in ("but", "so", "because", "anyway", "i", "we", "it", "that", "there", "he", "she")
+        ):
             return at
     return end
 
@@ -79,7 +157,7 @@ def _items(work: Work, start: int, end: int, cue: Hit) -> list[Buy]:
         if hard:
             facts += _close(work, words, count, first, at)
             words, count = [], None
-            if step in ITEM_ENDS and step != "for" or step == "to":
+            if (step in ITEM_ENDS and step != "for") or step == "to":
                 break
             if step in ("for", "from"):
                 at = _skip_purpose(note, at, end)

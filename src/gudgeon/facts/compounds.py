@@ -6,13 +6,14 @@ import re
 
 from gudgeon.domain import Compound
 from gudgeon.facts.things import Thing
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 SOUNDS_LIKE_THREAD = re.compile(r"(?:th|t|f|d|b|p|ph|s|sh|st)?r(?:e|ea|ai|a|ay)(?:d|t|dd|tt)(?:ed)?s?")
 """The sound of "thread": a stop or fricative, r, a short e, and a d or t."""
 SOUNDS_LIKE_LOCKER = re.compile(r"l[aou]+(?:ck|cq|c|k|q|g)(?:u?(?:er|a|et|or|us|ar|in|ing))s?")
 LOCKERS = frozenset({"locker", "lockers", "locking", "lock"})
-NO_LOCKER = frozenset({"nut", "nuts", "washer", "washers", "wire", "pin", "tab", "ring", "plate"})
+NO_LOCKER = word_set("tab pin washer ring nuts washers plate nut wire")
 
 
 def find_compounds(work: Work) -> list[Compound]:
@@ -36,13 +37,11 @@ def _refused(work: Work, at: int) -> bool:
     scopes, note = work.scopes, work.note
     if scopes.asked[at] or scopes.bought[at] or scopes.chatter[at] or scopes.planned[at] or scopes.supposed[at]:
         return True
-    if scopes.negated[at] and not _other_verb_between(work, at):
+    if scopes.negated[at]:
         return True
-    return any(h.row["scope"] == "word" and 0 <= at - h.end <= 2 and note.sentence[h.start] == note.sentence[at] for h in note.hits.get("negations", ()))
-
-
-def _other_verb_between(work: Work, at: int) -> bool:
-    return False
+    return any(
+        h.row["scope"] == "word" and 0 <= at - h.end <= 2 and note.sentence[h.start] == note.sentence[at] for h in note.hits.get("negations", ())
+    )
 
 
 def _read(work: Work, thing: Thing) -> tuple[int, int, str, str | None, str]:

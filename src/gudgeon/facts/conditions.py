@@ -4,22 +4,70 @@ from __future__ import annotations
 
 from gudgeon.domain import Condition
 from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
-PRONOUNS = frozenset("it they that this those these one both all them everything 's which he".split())
-FLUIDS = frozenset("fuel oil water coolant fluid grease petrol diesel".split())
-LINKS = frozenset("is are was were 's 're been be looks look looked feels feel felt seems seem has had got found came all still quite very a bit too really "
-                  "but only just completely totally badly lightly slightly otherwise and of".split())
+PRONOUNS = word_set("it they that this those these one both all them everything 's which he")
+FLUIDS = word_set("fuel oil water coolant fluid grease petrol diesel")
+LINKS = frozenset(
+    [
+        "is",
+        "are",
+        "was",
+        "were",
+        "'s",
+        "'re",
+        "been",
+        "be",
+        "looks",
+        "look",
+        "looked",
+        "feels",
+        "feel",
+        "felt",
+        "seems",
+        "seem",
+        "has",
+        "had",
+        "got",
+        "found",
+        "came",
+        "all",
+        "still",
+        "quite",
+        "very",
+        "a",
+        "bit",
+        "too",
+        "really",
+        "but",
+        "only",
+        "just",
+        "completely",
+        "totally",
+        "badly",
+        "lightly",
+        "slightly",
+        "otherwise",
+        "and",
+        "of",
+    ]
+)
+AFTER_GOOD = word_set("and but now so enough as again on for with apart no then i he we too to number the it all just")
+FREEING = word_set("crack cracked break broke came let shake")
+BEFORE_NOUN = word_set("leak drips rust shot stuck parted slack rock")
 PLAIN_GOOD = frozenset({"good", "fine", "alright", "all right", "ok", "okay", "true", "sound", "perfect"})
-NOT_GOOD_BEFORE = frozenset("a the no any as so too very for some what that's".split())
+NOT_GOOD_BEFORE = word_set("a the no any as so too very for some what that's")
 
 
 def find_conditions(work: Work) -> list[Condition]:
     """All conditions found, each once for its subject."""
     facts: list[Condition] = []
-    covered = {i for v in work.verbs if v.particle is not None or v.action in ("remove", "loosen") for i in range(v.start, (v.particle or v.end - 1) + 1)}
+    covered = {
+        i for v in work.verbs if v.particle is not None or v.action in ("remove", "loosen") for i in range(v.start, (v.particle or v.end - 1) + 1)
+    }
     for hit in work.note.hits.get("conditions", ()):
-        if hit.start in covered and hit.row["condition"] in ("cracked", "broken", "stripped", "loose") or _refused(work, hit):
+        if (hit.start in covered and hit.row["condition"] in ("cracked", "broken", "stripped", "loose")) or _refused(work, hit):
             continue
         if not _has_subject(work, hit):
             continue
@@ -48,24 +96,30 @@ def _refused(work: Work, hit: Hit) -> bool:
 
 
 def _is_other_word(work: Work, hit: Hit) -> bool:
-    """Words that look like a condition and are none here: "good grip", "a good day", "true it up", "fine thread", "leak off pipe"."""
-    note = work.note
-    before, after, phrase = note.word(hit.start - 1), note.word(hit.end), hit.row.phrase
+    """Words that look like a condition and are none here: "good grip", "a good day", "leak off pipe", "cracked it loose"."""
+    note, phrase = work.note, hit.row.phrase
+    before, after = note.word(hit.start - 1), note.word(hit.end)
     if phrase in PLAIN_GOOD:
-        linked = before in LINKS or before in (",", ":", "") or note.starting("part_nouns", hit.start - 1) or _noun_ends(work, hit.start)
-        ended = note.kind(hit.end) in ("punct", "") or after in ("and", "but", "now", "so", "enough", "as", "again", "on", "for", "with", "apart", "no", "then", "i", "he", "we", "too", "to", "number", "the", "it", "all", "just")
-        return not (linked and ended) or (phrase in ("ok", "okay", "fine") and not _noun_ends(work, hit.start) and before not in LINKS) or before in NOT_GOOD_BEFORE
-    if phrase in ("loose", "slack") and (before in ("crack", "cracked", "break", "broke", "came", "let", "shake") or _loosened(work, hit)):
+        return not _says_good(work, hit)
+    if phrase in ("loose", "slack") and (before in FREEING or any(v.action == "loosen" and v.particle == hit.start for v in work.verbs)):
         return True
     if phrase == "slack" and before not in LINKS:
         return True
-    if phrase in ("leak", "drips", "rust", "shot", "stuck", "parted", "slack", "split along", "rock") and after in ("off", "in", "on", "to", "proof", "test"):
+    if phrase in BEFORE_NOUN and after in ("off", "in", "on", "to", "proof", "test"):
         return True
-    return phrase in ("stuck", "stripped", "blocked", "parted", "stripped out") and before in ("i", "we", "have", "'ve") and after in ("the", "a", "it", "them", "this") and phrase != "stripped"
+    return phrase in ("stuck", "blocked", "parted") and before in ("i", "we", "have", "'ve") and after in ("the", "a", "it", "them", "this")
 
 
-def _loosened(work: Work, hit: Hit) -> bool:
-    return any(v.action == "loosen" and v.particle == hit.start for v in work.verbs)
+def _says_good(work: Work, hit: Hit) -> bool:
+    """Whether "good", "fine" is said of something, at the end of what is said."""
+    note = work.note
+    before, after = note.word(hit.start - 1), note.word(hit.end)
+    if before in NOT_GOOD_BEFORE or (note.kind(hit.end) not in ("punct", "") and after not in AFTER_GOOD):
+        return False
+    named = _noun_ends(work, hit.start)
+    if hit.row.phrase in ("ok", "okay", "fine"):
+        return named or before in LINKS
+    return named or before in LINKS or before in (",", ":", "") or bool(note.starting("part_nouns", hit.start - 1))
 
 
 def _noun_ends(work: Work, at: int) -> bool:

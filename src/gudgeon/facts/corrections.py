@@ -15,8 +15,44 @@ NEAR = 2
 """The same for a weak cue ("no", "sorry")."""
 VALUES = ("figure", "thread", "star")
 PASSABLE = frozenset(
-    "the a an it it's 's that is was be were at to on them they should should've have been make uh um er for in not of with about i i've "
-    "misread read yes and".split()
+    [
+        "the",
+        "a",
+        "an",
+        "it",
+        "it's",
+        "'s",
+        "that",
+        "is",
+        "was",
+        "be",
+        "were",
+        "at",
+        "to",
+        "on",
+        "them",
+        "they",
+        "should",
+        "should've",
+        "have",
+        "been",
+        "make",
+        "uh",
+        "um",
+        "er",
+        "for",
+        "in",
+        "not",
+        "of",
+        "with",
+        "about",
+        "i",
+        "i've",
+        "misread",
+        "read",
+        "yes",
+        "and",
+    ]
 )
 
 
@@ -117,12 +153,8 @@ def _mark_not(note: Marked, quantities: Mapping[int, Quantity], taken: Taken) ->
         at = hit.end
         while note.word(at) in ("the", "to", "at", "about", "a") and at - hit.end < 2:
             at += 1
-        if note.kind(at) in ("figure", "thread") and at not in taken.by and note.word(at + 1) not in ("of", "percent") and not _counts_fastener(note, at):
+        if note.kind(at) in ("figure", "thread") and at not in taken.by and note.word(at + 1) not in ("of", "percent"):
             taken.by[at] = _rival(note, hit, at)
-
-
-def _counts_fastener(note: Marked, at: int) -> bool:
-    return any(note.starting("fasteners", i) for i in (at + 1,)) and note.kinds[at] == "figure" and False
 
 
 def _rival(note: Marked, hit: Hit, at: int) -> int | None:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from gudgeon.domain import Angle, Measure, Torque
+from gudgeon.facts.marked import Marked
+
 
 @dataclass(slots=True)
 class TorqueDraft:
@@ -26,6 +29,25 @@ class TorqueDraft:
     part: str | None = None
     place: str | None = None
 
+    def fact(self, note: Marked) -> Torque:
+        """The finished torque."""
+        return Torque(
+            value=self.value,
+            unit=self.unit,
+            nm=round(self.nm, 6) if self.nm is not None else None,
+            span=note.span(self.at, self.span_end),
+            rule=self.rule,
+            angle_deg=self.angle_deg,
+            stage=self.stage,
+            hedged=self.hedged,
+            replaces=self.replaces,
+            low=self.low,
+            high=self.high,
+            part=self.part,
+            place=self.place,
+            mended=self.mended,
+        )
+
 
 @dataclass(slots=True)
 class AngleDraft:
@@ -38,6 +60,11 @@ class AngleDraft:
     stage: int | None = None
     part: str | None = None
     place: str | None = None
+
+    def fact(self, note: Marked) -> Angle:
+        """The finished turn."""
+        span = note.span(self.at, self.end)
+        return Angle(angle_deg=self.angle_deg, span=span, rule=self.rule, stage=self.stage, part=self.part, place=self.place)
 
 
 @dataclass(slots=True)
@@ -53,3 +80,8 @@ class MeasureDraft:
     part: str | None = None
     place: str | None = None
     hedged: bool = False
+
+    def fact(self, note: Marked) -> Measure:
+        """The finished measure."""
+        span = note.span(self.at, self.end)
+        return Measure(quantity=self.quantity, value=self.value, unit=self.unit, span=span, rule=self.rule, part=self.part, place=self.place)

@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from gudgeon.domain import Fastener
+from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.names import Name
 from gudgeon.facts.things import Thing
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 from gudgeon.notes import grade_at
 from gudgeon.units import convert
 
 COUNT_FORMS = frozenset({"cardinal", "count", "digits"})
 BOTH = frozenset({"both"})
-AFTER_COUNT = frozenset("of off in only total altogether all".split())
+AFTER_COUNT = word_set("of off in only total altogether all")
 FAR = 14
 HEADS = {"hex": "hex", "hexagon": "hex", "countersunk": "countersunk", "cap": "cap", "pan": "pan", "button": "button", "flange": "flange"}
 INCH_FRACTIONS = {
@@ -104,7 +106,7 @@ def _count_of(note: Marked, at: int) -> bool:
     return note.word(first) == "of" and note.kind(first - 1) == "figure"
 
 
-def _ending(note: Marked, table: str, end: int) -> list:  # type: ignore[type-arg]
+def _ending(note: Marked, table: str, end: int) -> list[Hit]:
     return [hit for length in (3, 2, 1) if end >= length for hit in note.starting(table, end - length) if hit.end == end]
 
 
@@ -220,9 +222,7 @@ def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
         return True
     if after in ("off", "only", "altogether") or (after in ("in", "total") and later in ("all", "total", "")):
         return True
-    if after in ("x", "×") and note.kind(at + 2) == "thread":
-        return True
-    return False
+    return bool(after in ("x", "×") and note.kind(at + 2) == "thread")
 
 
 def _once(found: list[Found]) -> list[Found]:
@@ -245,7 +245,7 @@ def _once(found: list[Found]) -> list[Found]:
 
 
 def _same(a: Found, b: Found) -> bool:
-    if a.thing.row["fastener"] != b.thing.row["fastener"] or a.thing.row["fixed"] != b.thing.row["fixed"] and (a.part and b.part):
+    if a.thing.row["fastener"] != b.thing.row["fastener"] or (a.thing.row["fixed"] != b.thing.row["fixed"] and (a.part and b.part)):
         return False
     if a.thing.row["fixed"] == "yes" and b.thing.row["fixed"] == "yes" and a.thing.row.phrase != b.thing.row.phrase:
         return False

@@ -19,7 +19,9 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
         return True
     if any(t.kind in ("thread", "star") or (t.unit is not None and t.unit.family == "torque") for t in note.tokens):
         return True
-    if any(not note.lexicon.is_everyday(t.kind, note.norms[t.start : t.end]) for t in work.things if t.kind in ("noun", "fastener", "tool", "compound")):
+    if any(
+        not note.lexicon.is_everyday(t.kind, note.norms[t.start : t.end]) for t in work.things if t.kind in ("noun", "fastener", "tool", "compound")
+    ):
         return True
     if any(not note.lexicon.is_everyday("verb", note.norms[v.start : v.end]) for v in work.verbs):
         return True
@@ -33,7 +35,7 @@ def _together(facts: Sequence[Fact], *, has_things: bool) -> bool:
     named = kinds & {"part", "fastener"}
     if "buy" in kinds and has_things:
         return True
-    return bool(named) and bool(kinds & {"action", "condition", "tool", "compound", "mark"}) or {"part", "fastener"} <= kinds or _placed(facts)
+    return (bool(named) and bool(kinds & {"action", "condition", "tool", "compound", "mark"})) or {"part", "fastener"} <= kinds or _placed(facts)
 
 
 def _placed(facts: Sequence[Fact]) -> bool:
@@ -42,4 +44,9 @@ def _placed(facts: Sequence[Fact]) -> bool:
 
 def _short_and_busy(work: Work) -> bool:
     note = work.note
-    return bool(work.verbs) and len(note.tokens) <= SHORT and any(w in ("it", "them", "those", "all") for w in note.norms) and not any(work.scopes.chatter)
+    return (
+        bool(work.verbs)
+        and len(note.tokens) <= SHORT
+        and any(w in ("it", "them", "those", "all") for w in note.norms)
+        and not any(work.scopes.chatter)
+    )

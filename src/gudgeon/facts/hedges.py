@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from gudgeon.domain import Assumption
 from gudgeon.facts.drafts import MeasureDraft, TorqueDraft
 from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 FAR, NEAR = 16, 10
-GOES_ON = frozenset("that it this there we i they he she the you that's it's a these those".split())
+GOES_ON = word_set("that it this there we i they he she the you that's it's a these those")
 
 
 def read_hedges(work: Work, values: Sequence[TorqueDraft | MeasureDraft]) -> list[Assumption]:
@@ -58,7 +59,14 @@ def _reaches(work: Work, hit: Hit, value: TorqueDraft | MeasureDraft) -> bool:
     gap = value.at - hit.end
     if hit.row["strength"] == "strong":
         return gap <= FAR
-    crossed = note.clause[value.at] != note.clause[hit.start] and note.word(note.start_of(note.clause, value.at)) in ("but", "so", "because", "anyway", "i", "we")
+    crossed = note.clause[value.at] != note.clause[hit.start] and note.word(note.start_of(note.clause, value.at)) in (
+        "but",
+        "so",
+        "because",
+        "anyway",
+        "i",
+        "we",
+    )
     return gap <= NEAR and not crossed
 
 

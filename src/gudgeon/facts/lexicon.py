@@ -12,14 +12,15 @@ from spacy.tokens import Doc
 from spacy.vocab import create_vocab
 
 from gudgeon.facts.rows import Row, read_tables
+from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Token
 
 FIGURE, SIGN, UNKNOWN = "#", "~sign", "~word"
 SINGLE_ONLY = ("common_words", "everyday_words", "quantity_defaults")
 """Tables of single words: looked up, not matched."""
-KEPT_NUMBERS = frozenset("one half first second third fourth fifth".split())
+KEPT_NUMBERS = word_set("one half first second third fourth fifth")
 WITH_PLURALS = ("fasteners", "part_nouns")
-NESTED = frozenset({"fasteners", "part_nouns", "tools", "compounds", "equipment", "quantities"})
+NESTED = word_set("compounds equipment quantities tools fasteners part_nouns")
 """Tables whose shorter phrases are kept inside longer ones: which reading holds is decided where they are read."""
 
 
@@ -57,7 +58,7 @@ class Lexicon:
                 for row in rows:
                     self._note_phrase(row)
         self._words = frozenset(word for words in self._rows_of for word in words)
-        self._matcher = PhraseMatcher(self._vocab)
+        self._matcher: Any = PhraseMatcher(self._vocab)
         self._add_phrases()
 
     def _note_phrase(self, row: Row) -> None:

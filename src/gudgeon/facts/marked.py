@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from gudgeon.domain.facts import Span
 from gudgeon.facts.lexicon import Hit, Lexicon
+from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Token
 
 ENDS = frozenset(".?!;…")
@@ -100,15 +101,126 @@ def mark(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Marked:
 
 
 OPEN_BEFORE = frozenset(
-    "if when what where that than which who as how before after until till once because since to did do does is are was were can could should "
-    "would will not of on for with at in by from about like think thinks thought reckon guess guessing suppose know knows said says say sure "
-    "hope see swear 's whether while unless the a an and 'm".split()
+    [
+        "if",
+        "when",
+        "what",
+        "where",
+        "that",
+        "than",
+        "which",
+        "who",
+        "as",
+        "how",
+        "before",
+        "after",
+        "until",
+        "till",
+        "once",
+        "because",
+        "since",
+        "to",
+        "did",
+        "do",
+        "does",
+        "is",
+        "are",
+        "was",
+        "were",
+        "can",
+        "could",
+        "should",
+        "would",
+        "will",
+        "not",
+        "of",
+        "on",
+        "for",
+        "with",
+        "at",
+        "in",
+        "by",
+        "from",
+        "about",
+        "like",
+        "think",
+        "thinks",
+        "thought",
+        "reckon",
+        "guess",
+        "guessing",
+        "suppose",
+        "know",
+        "knows",
+        "said",
+        "says",
+        "say",
+        "sure",
+        "hope",
+        "see",
+        "swear",
+        "'s",
+        "whether",
+        "while",
+        "unless",
+        "the",
+        "a",
+        "an",
+        "and",
+        "'m",
+    ]
 )
 """Words after which a pronoun opens no clause of its own."""
-OBJECTS = frozenset("it this that these those you they".split())
+OBJECTS = word_set("it this that these those you they")
 VERBS_AFTER = frozenset(
-    "'s is was are were has had have took takes goes go went got gets came needs want wants need 'll 'd 've 're looks look feels feel does do did "
-    "will would could can may might should must seems measures measured reads stays still all".split()
+    [
+        "'s",
+        "is",
+        "was",
+        "are",
+        "were",
+        "has",
+        "had",
+        "have",
+        "took",
+        "takes",
+        "goes",
+        "go",
+        "went",
+        "got",
+        "gets",
+        "came",
+        "needs",
+        "want",
+        "wants",
+        "need",
+        "'ll",
+        "'d",
+        "'ve",
+        "'re",
+        "looks",
+        "look",
+        "feels",
+        "feel",
+        "does",
+        "do",
+        "did",
+        "will",
+        "would",
+        "could",
+        "can",
+        "may",
+        "might",
+        "should",
+        "must",
+        "seems",
+        "measures",
+        "measured",
+        "reads",
+        "stays",
+        "still",
+        "all",
+    ]
 )
 
 

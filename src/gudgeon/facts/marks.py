@@ -7,7 +7,29 @@ from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.work import Work
 
 REACH = 9
-CLOSE = frozenset("up down in out inside outside against opposite forward forwards backward backwards on top set to inwards outwards goes".split())
+CLOSE = frozenset(
+    [
+        "up",
+        "down",
+        "in",
+        "out",
+        "inside",
+        "outside",
+        "against",
+        "opposite",
+        "forward",
+        "forwards",
+        "backward",
+        "backwards",
+        "on",
+        "top",
+        "set",
+        "to",
+        "inwards",
+        "outwards",
+        "goes",
+    ]
+)
 """Directions that say so only right beside what they are said of."""
 NOT_MARKED_WITH = frozenset({"figure", "grade"})
 
@@ -19,7 +41,13 @@ def find_marks(work: Work) -> list[Mark]:
     note = work.note
     for hit in note.hits.get("marks", ()):
         sentence = note.sentence[hit.start]
-        if sentence in seen or work.scopes.asked[hit.start] or work.scopes.chatter[hit.start] or work.scopes.supposed[hit.start] or work.scopes.planned[hit.start]:
+        if (
+            sentence in seen
+            or work.scopes.asked[hit.start]
+            or work.scopes.chatter[hit.start]
+            or work.scopes.supposed[hit.start]
+            or work.scopes.planned[hit.start]
+        ):
             continue
         if not _says_how(work, hit):
             continue
@@ -42,7 +70,9 @@ def _says_how(work: Work, hit: Hit) -> bool:
     for verb in note.of("marks", role="verb"):
         if not hit.end <= verb.start < end:
             continue
-        near = verb.start - hit.end <= (1 if hit.end - hit.start > 1 or hit.row.phrase in ("chamfer", "arrow", "arrows", "lip", "bevel", "dot", "dots") else 0)
+        near = verb.start - hit.end <= (
+            1 if hit.end - hit.start > 1 or hit.row.phrase in ("chamfer", "arrow", "arrows", "lip", "bevel", "dot", "dots") else 0
+        )
         ends = note.kind(verb.end) in ("punct", "") and hit.end - hit.start > 1 and verb.start - hit.end <= 5
         if verb.row.phrase.split()[0] not in CLOSE or near or ends:
             return True

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from gudgeon.facts.drafts import MeasureDraft
 from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 from gudgeon.notes import Quantity
 
-FAMILIES = frozenset({"length", "pressure", "temperature", "volume", "angle", "mass", "turn", "speed", "voltage", "resistance"})
+FAMILIES = word_set("angle length voltage speed volume temperature resistance pressure mass turn")
 NEEDS_QUANTITY = frozenset({"angle", "mass", "turn"})
 """Families that are a fact only with a quantity named beside them."""
 GAUGES = frozenset({"feeler gauge", "dial indicator", "micrometer", "caliper"})
 BEFORE, AFTER, FAR = 14, 7, 30
 """Tokens from the name of a quantity to its figure, and from the figure to a name behind it."""
-FLUIDS = frozenset("water oil coolant fluid bearing".split())
-BACK_OFF = frozenset("back backed off out slackened eased undone unscrewed".split())
+FLUIDS = word_set("water oil coolant fluid bearing")
+BACK_OFF = word_set("back backed off out slackened eased undone unscrewed")
 
 
 def find_measures(work: Work) -> list[MeasureDraft]:
@@ -50,7 +51,9 @@ def _read(work: Work, quantity: Quantity, figure_at: int, drafts: list[MeasureDr
     if family not in FAMILIES or unit is None or _is_not_a_size(work, quantity, family):
         return None
     hit = None if _named_otherwise(work, quantity, family) else _quantity_near(work, quantity, family)
-    name, rule = (hit.row["quantity"], f"measures:quantity-named (quantities.csv row {hit.row.line})") if hit else _by_context(work, quantity, family, drafts)
+    name, rule = (
+        (hit.row["quantity"], f"measures:quantity-named (quantities.csv row {hit.row.line})") if hit else _by_context(work, quantity, family, drafts)
+    )
     if name is None:
         return None
     return MeasureDraft(quantity.at, quantity.end, quantity.value, unit, name, rule)
@@ -67,7 +70,9 @@ def _is_inch_fraction(work: Work, quantity: Quantity, figure_at: int) -> bool:
 def _named_otherwise(work: Work, quantity: Quantity, family: str) -> bool:
     """ "bore 82.55, piston 82.47": a part right before the figure whose own size is meant."""
     name = next((n for n in work.names if n.end == quantity.at), None)
-    if name is None or any(h.end <= quantity.at and work.note.piece[h.start] == work.note.piece[quantity.at] for h in work.note.hits.get("quantities", ())):
+    if name is None or any(
+        h.end <= quantity.at and work.note.piece[h.start] == work.note.piece[quantity.at] for h in work.note.hits.get("quantities", ())
+    ):
         return False
     words = set(name.name.split())
     return any(row["family"] == family and row.words and set(row.words) <= words for row in work.note.lexicon.rows["quantity_defaults"])
@@ -162,7 +167,10 @@ def _same_breath(work: Work, last: MeasureDraft, quantity: Quantity, family: str
 def _about_work(work: Work, at: int) -> bool:
     note = work.note
     sentence = note.sentence[at]
-    if any(note.sentence[t.start] == sentence and (t.kind in ("noun", "fastener", "compound") or t.row.table == "tools" and t.row["tool"] in GAUGES) for t in work.things):
+    if any(
+        note.sentence[t.start] == sentence and (t.kind in ("noun", "fastener", "compound") or (t.row.table == "tools" and t.row["tool"] in GAUGES))
+        for t in work.things
+    ):
         return True
     if any(note.sentence[i] == sentence and word in FLUIDS for i, word in enumerate(note.norms)):
         return True

@@ -8,15 +8,63 @@ from gudgeon.facts.marked import Marked
 from gudgeon.facts.places import Around, look_around
 from gudgeon.facts.scopes import Scopes
 from gudgeon.facts.things import Thing, is_name_word, is_verb
+from gudgeon.facts.wordset import word_set
 
 NOUN, WEAK, FEATURE, MODIFIER, UNKNOWN = "noun", "weak", "feature", "modifier", "unknown"
 LONGEST = 4
 """Words in a name at most; unknown words in front are cut first."""
-MANNER = frozenset("plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check".split())
+MANNER = frozenset(
+    [
+        "plain",
+        "split",
+        "half",
+        "full",
+        "cross",
+        "end",
+        "stop",
+        "safety",
+        "access",
+        "inspection",
+        "test",
+        "main",
+        "final",
+        "primary",
+        "secondary",
+        "push",
+        "pull",
+        "lock",
+        "check",
+    ]
+)
 """Modifiers that name no part by themselves before a fastener."""
-FLUIDS = frozenset("oil water fuel air coolant grease gas".split())
-DETERMINERS = frozenset("the a an this that its my our both each old new another these those his her your other same every all".split())
-LINKS = frozenset("'s is are was were has had looks look feels feel seems got".split())
+FLUIDS = word_set("oil water fuel air coolant grease gas")
+DETERMINERS = frozenset(
+    [
+        "the",
+        "a",
+        "an",
+        "this",
+        "that",
+        "its",
+        "my",
+        "our",
+        "both",
+        "each",
+        "old",
+        "new",
+        "another",
+        "these",
+        "those",
+        "his",
+        "her",
+        "your",
+        "other",
+        "same",
+        "every",
+        "all",
+    ]
+)
+LINKS = word_set("'s is are was were has had looks look feels feel seems got")
 TORQUE_BEARERS = ("fastener", "tool", "compound")
 
 
@@ -195,9 +243,7 @@ def _shape_rule(note: Marked, start: int, end: int) -> str | None:
 
 def _before(note: Marked, start: int) -> int:
     """The first of the articles, places, states and descriptions in front of a phrase."""
-    while start > 0 and (
-        note.norms[start - 1] in DETERMINERS or any(note.starting(t, start - 1) for t in ("places", "states", "descriptions"))
-    ):
+    while start > 0 and (note.norms[start - 1] in DETERMINERS or any(note.starting(t, start - 1) for t in ("places", "states", "descriptions"))):
         start -= 1
     return start
 
@@ -239,9 +285,12 @@ def _figure_near(note: Marked, at: int) -> bool:
 
 def _action_before(note: Marked, at: int) -> bool:
     for hit in note.hits.get("actions", ()):
-        if hit.row["tense"] in ("past", "ing", "base") and 0 <= at - hit.end <= 1 and note.word(hit.start) not in ("set", "check", "checked", "come", "came"):
-            if at == hit.end or note.norms[hit.end] in ("up", "off", "out", "down", "in", "on", "back"):
-                return not hit.row["particles"] or at > hit.end
+        if (
+            hit.row["tense"] in ("past", "ing", "base")
+            and 0 <= at - hit.end <= 1
+            and note.word(hit.start) not in ("set", "check", "checked", "come", "came")
+        ) and (at == hit.end or note.norms[hit.end] in ("up", "off", "out", "down", "in", "on", "back")):
+            return not hit.row["particles"] or at > hit.end
     return False
 
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
+from gudgeon.facts.wordset import word_set
 
-NUMBER_WORDS = frozenset({"number", "no", "#", "nr", "num"})
+NUMBER_WORDS = word_set("nr number num # no")
 ORDER = ("left", "right")
 
 
@@ -116,9 +117,9 @@ def _on_the_side(note: Marked, at: int) -> list[str]:
         return []
     for hit in note.starting("places", at + 2):
         after = hit.end + (note.word(hit.end) in ("side", "end"))
-        if not any(note.starting(t, after) for t in ("part_nouns", "fasteners", "part_modifiers", "places")) and note.word(after) != "of":
-            if note.kind(after) != "word" or note.norms[after] in note.lexicon.common:
-                return [hit.row["place"]]
+        names = any(note.starting(t, after) for t in ("part_nouns", "fasteners", "part_modifiers", "places"))
+        if not names and note.word(after) != "of" and (note.kind(after) != "word" or note.norms[after] in note.lexicon.common):
+            return [hit.row["place"]]
     return []
 
 

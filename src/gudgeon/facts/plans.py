@@ -6,13 +6,43 @@ from gudgeon.domain import Question, Todo
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.scopes import fill
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
-CONTRAST = frozenset("but although anyway because".split())
+CONTRAST = frozenset(["but", "although", "anyway", "because"])
 NEEDS_VERB = frozenset(
-    "need needs must wants want i'll we'll going gonna let's to got will 'll better due could should ought hope plan aim intend 's 've supposed have has".split()
+    [
+        "need",
+        "needs",
+        "must",
+        "wants",
+        "want",
+        "i'll",
+        "we'll",
+        "going",
+        "gonna",
+        "let's",
+        "to",
+        "got",
+        "will",
+        "'ll",
+        "better",
+        "due",
+        "could",
+        "should",
+        "ought",
+        "hope",
+        "plan",
+        "aim",
+        "intend",
+        "'s",
+        "'ve",
+        "supposed",
+        "have",
+        "has",
+    ]
 )
-RELATIVE_NEXT = frozenset("i we you he she they it a an".split())
+RELATIVE_NEXT = word_set("i we you he she they it a an")
 CONTENT = ("noun", "fastener", "tool", "compound")
 BACK = 14
 
@@ -128,14 +158,29 @@ def _asks_about_work(work: Work, start: int, end: int) -> bool:
         return True
     if any(h.start >= start and h.end <= end and h.row.phrase in ABOUT_VALUES for h in note.hits.get("questions", ())):
         return True
-    if any(start <= h.start < end and h.row["tense"] == "past" and not h.row["particles"] for h in note.hits.get("actions", ())) and "?" in note.norms[end - 1]:
+    if (
+        any(start <= h.start < end and h.row["tense"] == "past" and not h.row["particles"] for h in note.hits.get("actions", ()))
+        and "?" in note.norms[end - 1]
+    ):
         return True
     figures = [i for i in range(start, end) if note.kinds[i] == "figure"]
-    return len(figures) >= 2 and "or" in note.norms[start:end] or (bool(figures) and any(v.start >= start and v.end <= end for v in work.verbs))
+    return (len(figures) >= 2 and "or" in note.norms[start:end]) or (bool(figures) and any(v.start >= start and v.end <= end for v in work.verbs))
 
 
 ABOUT_VALUES = frozenset(
-    {"what do they go to", "what does it go to", "how tight", "what torque", "what's the torque", "what size", "what thread", "what gap", "what grade", "which way round", "which way up"}
+    {
+        "what do they go to",
+        "what does it go to",
+        "how tight",
+        "what torque",
+        "what's the torque",
+        "what size",
+        "what thread",
+        "what gap",
+        "what grade",
+        "which way round",
+        "which way up",
+    }
 )
 
 
@@ -172,9 +217,12 @@ def _to_be_done(work: Work) -> list[tuple[int, int, str]]:
     note, found = work.note, []
     for verb in work.verbs:
         at = verb.start
-        if verb.tense == "past" and note.norms[max(0, at - 2) : at] == ["to", "be"] and note.word(at - 3) not in ("used", "seems", "appears", "meant", "had", "supposed"):
-            if not work.scopes.asked[at]:
-                found.append((at - 2, note.end_of(note.sentence, at), "todos:to-be-done"))
+        if (
+            verb.tense == "past"
+            and note.norms[max(0, at - 2) : at] == ["to", "be"]
+            and note.word(at - 3) not in ("used", "seems", "appears", "meant", "had", "supposed")
+        ) and not work.scopes.asked[at]:
+            found.append((at - 2, note.end_of(note.sentence, at), "todos:to-be-done"))
     return found
 
 

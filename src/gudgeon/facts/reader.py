@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from gudgeon.domain import Angle, Fact, Measure, Torque
+from gudgeon.domain import Fact
 from gudgeon.facts.actions import find_actions
 from gudgeon.facts.angles import find_angles
 from gudgeon.facts.attach import give_parts
@@ -62,48 +62,14 @@ def _facts(work: Work) -> tuple[Fact, ...]:
     tools = find_tools(work)
     fasteners = find_fasteners(work)
     measures = find_measures(work)
-    values = sorted([*torques, *angles], key=lambda value: value.at)
+    values: list[TorqueDraft | AngleDraft] = [*torques, *angles]
+    values.sort(key=lambda value: value.at)
     give_stages(work, stages, values)
-    assumptions = read_hedges(work, sorted([*torques, *measures], key=lambda value: value.at))
+    guessable: list[TorqueDraft | MeasureDraft] = [*torques, *measures]
+    assumptions = read_hedges(work, sorted(guessable, key=lambda value: value.at))
     give_parts(work, [*values, *measures])
-    facts: list[Fact] = [*map(_torque(work), torques), *map(_angle(work), angles), *map(_measure(work), measures)]
+    facts: list[Fact] = [value.fact(work.note) for value in values]
+    facts += [measure.fact(work.note) for measure in measures]
     facts += [*tools, *fasteners, *find_parts(work), *find_compounds(work), *find_actions(work), *find_conditions(work), *find_marks(work)]
     facts += [*make_questions(work, questions), *assumptions, *make_todos(work, plans), *make_buys(work, purchases)]
     return tuple(sorted(facts, key=lambda fact: fact.span)) if speaks_of_work(work, facts) else ()
-
-
-def _torque(work: Work):  # type: ignore[no-untyped-def]
-    def make(d: TorqueDraft) -> Torque:
-        return Torque(
-            value=d.value,
-            unit=d.unit,
-            nm=round(d.nm, 6) if d.nm is not None else None,
-            span=work.note.span(d.at, d.span_end),
-            rule=d.rule,
-            angle_deg=d.angle_deg,
-            stage=d.stage,
-            hedged=d.hedged,
-            replaces=d.replaces,
-            low=d.low,
-            high=d.high,
-            part=d.part,
-            place=d.place,
-            mended=d.mended,
-        )
-
-    return make
-
-
-def _angle(work: Work):  # type: ignore[no-untyped-def]
-    def make(d: AngleDraft) -> Angle:
-        return Angle(angle_deg=d.angle_deg, span=work.note.span(d.at, d.end), rule=d.rule, stage=d.stage, part=d.part, place=d.place)
-
-    return make
-
-
-def _measure(work: Work):  # type: ignore[no-untyped-def]
-    def make(d: MeasureDraft) -> Measure:
-        span = work.note.span(d.at, d.end)
-        return Measure(quantity=d.quantity, value=d.value, unit=d.unit, span=span, rule=d.rule, part=d.part, place=d.place)
-
-    return make

@@ -15,13 +15,15 @@ SPLIT = re.compile(r"(?<=[a-z])(?='(?:s|ve|re|ll|d|m)\b)")
 
 STRENGTHS = ("strong", "weak")
 COMPOUNDS = ("thread locker", "sealant", "anti-seize", "oil", "grease", "assembly lube", "brake fluid", "solvent")
-ACTIONS = tuple(
-    "tighten loosen remove fit replace clean measure inspect adjust align lubricate seal drain fill repair".split(),
+ACTIONS = (
+    *("tighten", "loosen", "remove", "fit", "replace", "clean", "measure", "inspect", "adjust", "align", "lubricate", "seal"),
+    *("drain", "fill", "repair"),
 )
-CONDITIONS = tuple(
-    "stripped cross-threaded seized rounded bent cracked worn scored leaking corroded missing broken loose soft dirty good".split(),
+CONDITIONS = (
+    *("stripped", "cross-threaded", "seized", "rounded", "bent", "cracked", "worn", "scored", "leaking", "corroded"),
+    *("missing", "broken", "loose", "soft", "dirty", "good"),
 )
-FASTENERS = tuple("bolt screw nut stud washer plug clip pin union clamp fastener".split())
+FASTENERS = ("bolt", "screw", "nut", "stud", "washer", "plug", "clip", "pin", "union", "clamp", "fastener")
 TOOLS = (
     *("socket", "wrench", "hex key", "hexalobular", "screwdriver", "torque wrench", "crowfoot", "adapter", "extension", "breaker bar"),
     *("impact driver", "feeler gauge", "dial indicator", "micrometer", "caliper", "tap", "drill", "puller", "scraper", "pick", "mallet"),
@@ -68,7 +70,20 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
 }
 """Every table, its columns beside ``phrase``, and the values a column may hold (none listed: any text)."""
 MAY_BE_EMPTY = {("actions", "particles"), ("compounds", "strength")}
-MAY_REPEAT = {"actions", "breaks", "connectors", "conditions", "everyday_words", "hedges", "marks", "negations", "quantities", "quantity_defaults", "questions", "reported"}
+MAY_REPEAT = {
+    "actions",
+    "breaks",
+    "connectors",
+    "conditions",
+    "everyday_words",
+    "hedges",
+    "marks",
+    "negations",
+    "quantities",
+    "quantity_defaults",
+    "questions",
+    "reported",
+}
 MAY_LACK_PHRASE = {"quantity_defaults"}
 
 

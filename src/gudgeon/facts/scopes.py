@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
+from gudgeon.facts.wordset import word_set
 
 FAR = 6
 """Tokens that may stand between a source and its verb ("the plate on the pump says")."""
-PAPER_ONLY_SAYS = frozenset("has need needs want wants".split())
+PAPER_ONLY_SAYS = word_set("has need needs want wants")
 SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
-DIRECT = frozenset("over above beyond past under below exceed exceeding".split())
+DIRECT = word_set("over above beyond past under below exceed exceeding")
 """Limits that concern only the figure right after them."""
 
 
@@ -36,8 +37,8 @@ class Scopes:
 
 def blank(note: Marked) -> Scopes:
     """Scopes with no flag set."""
-    size = len(note.tokens)
-    return Scopes(*(bytearray(size) for _ in range(7)))
+    n = len(note.tokens)
+    return Scopes(bytearray(n), bytearray(n), bytearray(n), bytearray(n), bytearray(n), bytearray(n), bytearray(n))
 
 
 def fill(flags: bytearray, start: int, end: int) -> None:
@@ -73,7 +74,9 @@ def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
     if any(t.kind == "thread" or (t.unit is not None and t.unit.family == "torque") for t in note.tokens[start:end]):
         return True
     part = any(start <= hit.start < end and hit.row["strength"] == "strong" for hit in note.hits.get("part_nouns", ()))
-    return part and any(start <= hit.start < end and not hit.row["particles"] and hit.row["tense"] in ("past", "ing") for hit in note.hits.get("actions", ()))
+    return part and any(
+        start <= hit.start < end and not hit.row["particles"] and hit.row["tense"] in ("past", "ing") for hit in note.hits.get("actions", ())
+    )
 
 
 def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
@@ -125,7 +128,18 @@ def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
         doing = verb.row["role"] == "doing"
         if doing and not person:
             continue
-        if source.row.phrase == "they" and verb.row.phrase in ("had", "has", "put", "went to", "goes to", "want", "need", "use", "have it at", "read"):
+        if source.row.phrase == "they" and verb.row.phrase in (
+            "had",
+            "has",
+            "put",
+            "went to",
+            "goes to",
+            "want",
+            "need",
+            "use",
+            "have it at",
+            "read",
+        ):
             continue
         return verb
     return None

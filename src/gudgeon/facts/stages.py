@@ -9,7 +9,7 @@ from gudgeon.facts.drafts import AngleDraft, TorqueDraft
 from gudgeon.facts.work import Work
 
 NEAR = 3
-BELONGS_BEFORE = frozenset("for as on in".split())
+BELONGS_BEFORE = frozenset(["for", "as", "on", "in"])
 
 
 @dataclass(frozen=True, slots=True)

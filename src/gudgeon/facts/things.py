@@ -7,16 +7,129 @@ from dataclasses import dataclass
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.rows import Row
+from gudgeon.facts.wordset import word_set
 
 TABLES = ("fasteners", "tools", "equipment", "part_nouns", "compounds", "quantities")
 VERB_LIKE = frozenset(
-    "tap drill press pick hammer bolt screw clamp pin plug clip nut stud seal cover seat fork grease oil mount guide guard gear key wedge level "
-    "lock stop block case cap fan mike extension coil crank pump spring shim lever wing step brush hook rivet puller gauge track house "
-    "line head weld cut grip handle switch fence boss pivot hinge wrench rock float".split()
+    [
+        "tap",
+        "drill",
+        "press",
+        "pick",
+        "hammer",
+        "bolt",
+        "screw",
+        "clamp",
+        "pin",
+        "plug",
+        "clip",
+        "nut",
+        "stud",
+        "seal",
+        "cover",
+        "seat",
+        "fork",
+        "grease",
+        "oil",
+        "mount",
+        "guide",
+        "guard",
+        "gear",
+        "key",
+        "wedge",
+        "level",
+        "lock",
+        "stop",
+        "block",
+        "case",
+        "cap",
+        "fan",
+        "mike",
+        "extension",
+        "coil",
+        "crank",
+        "pump",
+        "spring",
+        "shim",
+        "lever",
+        "wing",
+        "step",
+        "brush",
+        "hook",
+        "rivet",
+        "puller",
+        "gauge",
+        "track",
+        "house",
+        "line",
+        "head",
+        "weld",
+        "cut",
+        "grip",
+        "handle",
+        "switch",
+        "fence",
+        "boss",
+        "pivot",
+        "hinge",
+        "wrench",
+        "rock",
+        "float",
+    ]
 )
 """Nouns that are verbs too."""
-OBJECT_AFTER = frozenset("the it them this that these those a an my our up down out in off on him her all each every both everything".split())
-SUBJECT_BEFORE = frozenset("to i we you they he she will 'll don't didn't won't wouldn't not must should can could let's please".split())
+OBJECT_AFTER = frozenset(
+    [
+        "the",
+        "it",
+        "them",
+        "this",
+        "that",
+        "these",
+        "those",
+        "a",
+        "an",
+        "my",
+        "our",
+        "up",
+        "down",
+        "out",
+        "in",
+        "off",
+        "on",
+        "him",
+        "her",
+        "all",
+        "each",
+        "every",
+        "both",
+        "everything",
+    ]
+)
+SUBJECT_BEFORE = frozenset(
+    [
+        "to",
+        "i",
+        "we",
+        "you",
+        "they",
+        "he",
+        "she",
+        "will",
+        "'ll",
+        "don't",
+        "didn't",
+        "won't",
+        "wouldn't",
+        "not",
+        "must",
+        "should",
+        "can",
+        "could",
+        "let's",
+        "please",
+    ]
+)
 NAME_WORDS = ("noun", "modifier", "unknown")
 
 
@@ -83,7 +196,7 @@ def _order(hit: Hit) -> int:
     return 9 if hit.row.table == "part_nouns" and hit.row["strength"] == "weak" else TABLES.index(hit.row.table)
 
 
-LOOSE_QUANTITIES = frozenset("float play lash gap bore taper travel clearance backlash".split())
+LOOSE_QUANTITIES = word_set("float play lash gap bore taper travel clearance backlash")
 """Single words that are a quantity before they are a part."""
 
 
@@ -92,13 +205,15 @@ def is_verb(note: Marked, at: int) -> bool:
     if note.norms[at] not in VERB_LIKE:
         return False
     before, after = note.word(at - 1), note.word(at + 1)
-    if before in ("the", "a", "an", "this", "that", "my", "our", "each", "every", "left", "right", "new", "old") or note.kind(at - 1) in ("figure", "unit", "thread"):
+    if before in ("the", "a", "an", "this", "that", "my", "our", "each", "every", "left", "right", "new", "old") or note.kind(at - 1) in (
+        "figure",
+        "unit",
+        "thread",
+    ):
         return False
     if before in SUBJECT_BEFORE:
         return True
-    return after in ("the", "it", "them", "this", "these", "those", "up", "out", "him") and not (
-        before in ("and", "with", "of") and after in ("the",) and False
-    )
+    return after in ("the", "it", "them", "this", "these", "those", "up", "out", "him")
 
 
 def _belongs_left(note: Marked, hit: Hit, before: list[Thing]) -> bool:
@@ -142,5 +257,3 @@ def is_name_word(note: Marked, at: int) -> bool:
     if word.endswith(("ing", "ed", "ly", "n't")) or "'" in word:
         return False
     return not note.cued[at]
-
-

@@ -13,7 +13,32 @@ SIZE_MAY_FOLLOW = frozenset({"socket", "wrench", "hex key", "hexalobular", "crow
 BY_DRIVE = frozenset({"torque wrench", "breaker bar", "extension", "adapter", "impact driver"})
 """Tools whose inch size is the square that drives them, no size of their own."""
 METRIC_SIZES = (2, 75)
-BETWEEN = frozenset("af a/f whit deep long short impact thin ring open combination big little thin-wall size six twelve point half-moon hex and old".split())
+BETWEEN = frozenset(
+    [
+        "af",
+        "a/f",
+        "whit",
+        "deep",
+        "long",
+        "short",
+        "impact",
+        "thin",
+        "ring",
+        "open",
+        "combination",
+        "big",
+        "little",
+        "thin-wall",
+        "size",
+        "six",
+        "twelve",
+        "point",
+        "half-moon",
+        "hex",
+        "and",
+        "old",
+    ]
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +138,12 @@ def size_of(work: Work, kind: str, at: int) -> tuple[float, str] | None:
         return quantity.value, "mm"
     if kind == "hexalobular" and quantity.family is None:
         return quantity.value, "T"
-    if quantity.family is None and kind in SIZE_MAY_FOLLOW and METRIC_SIZES[0] <= quantity.value <= METRIC_SIZES[1] and figure.form in ("cardinal", "decimal"):
+    if (
+        quantity.family is None
+        and kind in SIZE_MAY_FOLLOW
+        and METRIC_SIZES[0] <= quantity.value <= METRIC_SIZES[1]
+        and figure.form in ("cardinal", "decimal")
+    ):
         return quantity.value, "mm"
     return None
 

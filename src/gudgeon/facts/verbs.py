@@ -8,17 +8,49 @@ from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.rows import Row
 from gudgeon.facts.things import Thing
+from gudgeon.facts.wordset import word_set
 
 REACH = 7
 """Tokens in which a verb's particle may stand ("took the water pump off")."""
 LICENSED_BY = frozenset(
-    "to not didn't don't doesn't haven't hasn't 'll will must should can could and or then please let's won't would i we you never cannot can't "
-    "gonna wanna then just re".split()
+    [
+        "to",
+        "not",
+        "didn't",
+        "don't",
+        "doesn't",
+        "haven't",
+        "hasn't",
+        "'ll",
+        "will",
+        "must",
+        "should",
+        "can",
+        "could",
+        "and",
+        "or",
+        "then",
+        "please",
+        "let's",
+        "won't",
+        "would",
+        "i",
+        "we",
+        "you",
+        "never",
+        "cannot",
+        "can't",
+        "gonna",
+        "wanna",
+        "then",
+        "just",
+        "re",
+    ]
 )
 """Words after which a plain form is a verb."""
-STOPPERS = frozenset("but so because then when while which if".split())
-ARTICLES = frozenset("the a an it them this that these those my our all both each every".split())
-NOUN_BEFORE = frozenset("the a an this that my our its their of with no new old left right".split())
+STOPPERS = word_set("but so because then when while which if")
+ARTICLES = word_set("the a an it them this that these those my our all both each every")
+NOUN_BEFORE = word_set("the a an this that my our its their of with no new old left right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +75,13 @@ class Verb:
 
 def find_verbs(note: Marked, things: list[Thing]) -> list[Verb]:
     """All verbs of work; of two readings the one with a particle wins, then the past one."""
-    taken = {i for thing in things if thing.kind != "quantity" for i in range(thing.start, thing.end) if thing.end - thing.start > 1 or thing.kind != "noun"}
+    taken = {
+        i
+        for thing in things
+        if thing.kind != "quantity"
+        for i in range(thing.start, thing.end)
+        if thing.end - thing.start > 1 or thing.kind != "noun"
+    }
     found: list[Verb] = []
     for start, hits in sorted(note.at.get("actions", {}).items()):
         if start in taken:
@@ -81,7 +119,11 @@ def _is_particle(note: Marked, at: int, words: tuple[str, ...]) -> bool:
     after = note.word(at + len(words))
     if words[-1] == "into":
         return True
-    return after not in ("the", "a", "an", "each", "every", "all", "its", "both", "my", "this", "that", "it", "top") or note.word(at - 1) in ("back", "it", "them")
+    return after not in ("the", "a", "an", "each", "every", "all", "its", "both", "my", "this", "that", "it", "top") or note.word(at - 1) in (
+        "back",
+        "it",
+        "them",
+    )
 
 
 def _stands(note: Marked, verb: Verb, things: list[Thing]) -> bool:
@@ -90,14 +132,14 @@ def _stands(note: Marked, verb: Verb, things: list[Thing]) -> bool:
     if verb.tense == "base":
         return _base_stands(note, verb, before)
     if verb.tense == "present":
-        return before in ("it", "that", "this", "he", "she", "who", "which") or note.kind(verb.start - 1) == "word" and verb.particle is not None
+        return before in ("it", "that", "this", "he", "she", "who", "which") or (note.kind(verb.start - 1) == "word" and verb.particle is not None)
     if verb.tense == "ing":
         if any(t.start <= verb.start < t.end for t in things) and after not in ARTICLES and before not in ("need", "needs", "want", "wants"):
             return False
-        return before not in ("the", "a", "an", "of", "no") and not note.starting("part_nouns", verb.end) or after in ARTICLES
+        return (before not in ("the", "a", "an", "of", "no") and not note.starting("part_nouns", verb.end)) or after in ARTICLES
     if verb.row.phrase in ("set", "reset", "put", "cut", "let", "run", "read"):
         return before not in NOUN_BEFORE and before not in ("to", "will", "'ll", "must", "should", "don't", "didn't", "not", "could", "can")
-    return before not in ("the", "a", "an") or verb.particle is not None and False
+    return before not in ("the", "a", "an")
 
 
 def _base_stands(note: Marked, verb: Verb, before: str) -> bool:

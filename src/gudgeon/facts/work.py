@@ -12,10 +12,11 @@ from gudgeon.facts.names import Name, find_names, without_taken_back
 from gudgeon.facts.scopes import Scopes, read_scopes
 from gudgeon.facts.things import Thing, find_things
 from gudgeon.facts.verbs import Verb, find_verbs
+from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Figure, Quantity, Token, quantity_at
 from gudgeon.units import UnitWords
 
-COUNTERS = frozenset("pass stage step round number no".split())
+COUNTERS = word_set("pass stage step round number no")
 """Words after which "one twenty" is two figures, 1 and 20."""
 
 

@@ -1,0 +1,240 @@
+"""Bare figures: when a number without a unit of torque is a torque all the same."""
+
+from __future__ import annotations
+
+from gudgeon.facts.marked import Marked
+from gudgeon.facts.wordset import word_set
+from gudgeon.facts.work import Work
+from gudgeon.notes import Quantity
+
+STRONG_APPLY = frozenset(
+    {
+        "went to",
+        "went up to",
+        "stopped at",
+        "stopping at",
+        "clicked at",
+        "clicks at",
+        "took them to",
+        "took it to",
+        "pulled to",
+        "those to",
+        "them to",
+        "torqued to",
+    }
+)
+GETS = word_set("got get gets getting had has")
+ENDS_AFTER = frozenset(
+    [
+        "and",
+        "then",
+        "but",
+        "with",
+        "on",
+        "for",
+        "so",
+        "because",
+        "each",
+        "all",
+        "every",
+        "in",
+        "as",
+        "yes",
+        "i",
+        "we",
+        "it",
+        "the",
+        "that",
+        "which",
+        "who",
+        "this",
+        "now",
+        "too",
+        "again",
+        "first",
+        "second",
+        "when",
+        "while",
+        "after",
+        "before",
+        "there",
+        "instead",
+        "evenly",
+        "dry",
+        "oiled",
+        "using",
+        "no",
+        "not",
+        "please",
+        "today",
+        "by",
+        "until",
+        "apart",
+        "except",
+        "or",
+        "plus",
+        "followed",
+        "at",
+        "they",
+        "he",
+        "she",
+        "maybe",
+        "probably",
+        "though",
+    ]
+)
+"""Words that may follow a bare torque; anything else would be counted by the figure."""
+
+
+def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
+    """The unit said with another torque of the sentence, for "first pass ten, second pass thirty newton metres", "forty then sixty newton metres",
+    "the clamp to six newton metres and the rails to twelve"."""
+    note = work.note
+    figure = note.tokens[figure_at].figure
+    if figure is None or figure.form not in ("cardinal", "decimal", "mixed") or quantity.value < 1:
+        return None
+    others = [q for start, q in work.quantities.items() if q.family == "torque" and q.unit and note.sentence[start] == note.sentence[quantity.at]]
+    if not others or any(start <= figure_at < q.end for start, q in work.quantities.items() if q.family == "torque"):
+        return None
+    nearest = min(others, key=lambda q: abs(q.at - quantity.at))
+    if any(h.end == quantity.at for h in note.hits.get("stages", ())):
+        return nearest.unit
+    if (
+        note.norms[quantity.end : quantity.end + 1] in (["then"], ["and"])
+        and nearest.at - quantity.end in (1, 2)
+        and note.norms[nearest.at - 1] == "then"
+    ):
+        return nearest.unit
+    tail = _may_end_after(note, quantity.end)
+    if (
+        tail
+        and quantity.at > nearest.end
+        and any(0 <= quantity.at - 1 - n.end <= 1 and note.norms[quantity.at - 1] in ("to", "at", "got") for n in work.names)
+    ):
+        return nearest.unit
+    return nearest.unit if tail and _of_plural(work, quantity.at) else None
+
+
+def is_bare(work: Work, quantity: Quantity, figure_at: int, replaced: int | None) -> bool:
+    """Whether a figure without a unit was a torque: something was brought to it, or it sets an earlier value right."""
+    figure = work.note.tokens[figure_at].figure
+    if figure is None or figure.form not in ("cardinal", "decimal", "mixed", "digits") or quantity.value < 1:
+        return False
+    if not _may_end_after(work.note, quantity.end) or work.note.word(quantity.at - 1) in ("number", "stage", "pass", "step", "grade", "by", "x"):
+        return False
+    if is_tightened(work, quantity, strict=False) or _of_plural(work, quantity.at):
+        return True
+    return _corrects(work, quantity, figure_at, replaced)
+
+
+def _of_plural(work: Work, at: int) -> bool:
+    """ "the tens are twenty five": sizes in the plural before the figure."""
+    note = work.note
+    if note.word(at - 1) not in ("are", "get", "got", "at", "to", "had", "were"):
+        return False
+    token = note.tokens[at - 2] if at >= 2 else None
+    return token is not None and (
+        (token.figure is not None and token.figure.form == "plural") or (token.thread is not None and token.text.endswith("s"))
+    )
+
+
+def _may_end_after(note: Marked, end: int) -> bool:
+    if end >= len(note.tokens):
+        return True
+    if note.kinds[end] == "punct":
+        return note.norms[end][0] not in "%°/:"
+    return note.norms[end] in ENDS_AFTER or any(note.starting(t, end) for t in ("hedges", "fillers", "corrections", "turns"))
+
+
+def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
+    """Whether words right before the figure say that something was brought to it."""
+    note = work.note
+    start = quantity.at
+    while start > 0 and (note.starting("fillers", start - 1) or _is_hedge_word(note, start - 1)):
+        start -= 1
+    phrases = [h for h in note.of("connectors", role="apply") if h.end == start]
+    tightened = any(v.action == "tighten" and note.sentence[v.start] == note.sentence[start] and v.start < start for v in work.verbs)
+    for hit in phrases:
+        phrase = hit.row.phrase
+        if phrase in STRONG_APPLY:
+            return True
+        if tightened and (phrase.split()[-1] in ("to", "at", "'s") or phrase in GETS):
+            return True
+        if _bears_bolts(work, hit.start, phrase):
+            return True
+    if strict and any(0 <= quantity.at - t.end <= 2 and note.sentence[t.start] == note.sentence[quantity.at] for t in work.of_kind("fastener")):
+        return True
+    return strict and (tightened or _leads_to_fastener(work, quantity.end))
+
+
+def _leads_to_fastener(work: Work, at: int) -> bool:
+    """ "eighteen newtons on the lever clamp bolt"."""
+    note = work.note
+    if note.word(at) not in ("on", "for"):
+        return False
+    return any(0 < t.start - at <= 6 and note.clause[t.start] == note.clause[at] for t in work.of_kind("fastener"))
+
+
+def _is_hedge_word(note: Marked, at: int) -> bool:
+    return any(h.end == at + 1 for h in note.hits.get("hedges", ())) or note.norms[at] in ("only", "just")
+
+
+def _bears_bolts(work: Work, at: int, phrase: str) -> bool:
+    """ "the bolts got thirty three", "wheel nuts at ninety", "bolts are at forty": a fastener right before."""
+    if phrase in GETS or phrase in (
+        "have had",
+        "has had",
+        "'s had",
+        "'ve had",
+        "are at",
+        "is at",
+        "at",
+        "all at",
+        "now at",
+        "set to",
+        "goes to",
+        "go to",
+        "going to",
+    ):
+        if phrase in ("at", "all at", "now at") and work.note.kind(at - 1) == "figure" and work.note.word(at - 2) == "all":
+            return True
+        if phrase in GETS and work.note.word(at - 1) in ("rest", "others", "ones") and bool(work.things):
+            return True
+        for thing in work.of_kind("fastener"):
+            if 0 <= at - thing.end <= 1 and work.note.sentence[thing.start] == work.note.sentence[at]:
+                return True
+    return False
+
+
+def _corrects(work: Work, quantity: Quantity, figure_at: int, replaced: int | None) -> bool:
+    """A bare figure in a note that sets an earlier value right: "those were sixteen not eighteen", "that bracket got thirty three"."""
+    note = work.note
+    if quantity.value < 2:
+        return False
+    before = note.word(quantity.at - 1)
+    if replaced is not None and quantity_of(work, replaced) is not None and note.kinds[replaced] == "figure":
+        plain = quantity_of(work, replaced)
+        if (
+            plain is not None
+            and plain.family is None
+            and (before in ("was", "were", "be", ",", "is", "'s", "got", "had") or note.word(quantity.at - 2) in ("was", "were"))
+        ):
+            return _speaks_of_joint(work) and _no_size_word(work)
+    correcting = any(hit.start <= 3 for hit in note.hits.get("corrections", ()))
+    return correcting and (before in GETS or note.word(quantity.at - 2) in GETS) and not work.scopes.chatter[quantity.at]
+
+
+def _speaks_of_joint(work: Work) -> bool:
+    if any(work.scopes.chatter):
+        return False
+    note = work.note
+    return bool(work.names or work.of_kind("fastener")) or any(w in ("those", "that", "they", "it", "these") for w in note.norms)
+
+
+def _no_size_word(work: Work) -> bool:
+    return "quantities" not in work.note.hits and not any(t.kind == "tool" and t.row["tool"] != "torque wrench" for t in work.things)
+
+
+def quantity_of(work: Work, at: int) -> Quantity | None:
+    """The quantity that a token belongs to."""
+    return next((q for start, q in work.quantities.items() if start <= at < q.end), None)
