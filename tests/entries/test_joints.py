@@ -220,3 +220,18 @@ def test_a_joint_that_the_sheet_has_not_is_never_taken_for_another() -> None:
         if joint:
             wrong.append((row.place, row.part, row.fastener, joint.row.place, joint.row.part, joint.row.fastener, joint.why))
     assert wrong == []
+
+
+def test_a_line_of_the_sheet_gives_its_joints_key() -> None:
+    from gudgeon.entries import row_key
+
+    rows = sheet(("gearbox lid", None, "bolt"), ("top cover", None, "bolt"))
+    assert row_key(rows, 3) == joint_key("top cover", None, "bolt")
+    assert row_key(rows, 9) is None
+
+
+def test_what_was_learnt_without_a_thread_holds_with_one() -> None:
+    rows = sheet(("gearbox lid", None, "bolt"), ("top cover", None, "bolt"))
+    learnt = {joint_key("gearbox lid", None, "bolt"): joint_key("top cover", None, "bolt")}
+    found = find_joint(Entry(part="gearbox lid", fastener="bolt", thread="M8"), rows, learnt=learnt)
+    assert found.group and found.group.rows[0].line == 3

@@ -86,6 +86,11 @@ def joints_of(sheet: SpecSheet) -> Joints:
     return _index(ByIdentity(sheet))
 
 
+def row_key(sheet: SpecSheet, line: int) -> str | None:
+    """The key of the joint that a line of the sheet belongs to, for a match that the owner chooses; None when no torque row stands there."""
+    return next((group.key for group in joints_of(sheet).groups if any(row.line == line for row in group.rows)), None)
+
+
 def match_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | None = None) -> Joint | None:
     """The first row of the joint an entry belongs to, with score and why; None when no joint, or more than one, fits.
 
@@ -110,7 +115,7 @@ def find_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | No
     if not entry.part:
         return Match(None, 0.0, entry.unclear or "no part was named")
     joints = joints_of(sheet)
-    choice = (learnt or {}).get(joint_key(entry.part, entry.place, entry.fastener, entry.thread))
+    choice = _learnt(entry, learnt) if learnt else None
     if choice is not None:
         group = joints.by_key.get(choice)
         if group is None and choice:
@@ -121,6 +126,12 @@ def find_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | No
     if exact and max(match.score for match in exact) >= _CERTAIN:
         return _choose(entry, exact)
     return _choose(entry, _fits(entry, named, _near(named, joints)))
+
+
+def _learnt(entry: Entry, learnt: Mapping[str, str]) -> str | None:
+    """What the owner chose for this joint, with or without its thread said."""
+    exact = learnt.get(joint_key(entry.part, entry.place, entry.fastener, entry.thread))
+    return exact if exact is not None else learnt.get(joint_key(entry.part, entry.place, entry.fastener))
 
 
 def _fits(entry: Entry, named: JointWords, groups: Iterable[Group]) -> list[Match]:
