@@ -70,7 +70,7 @@ def test_any_text(text: str) -> None:
     check(text)
 
 
-@given(st.lists(st.sampled_from(PIECES), max_size=30), st.sampled_from([" ", "", "-", "  "]))
+@given(st.lists(st.sampled_from(PIECES), max_size=30), st.sampled_from([" ", "", "-", "\n"]))
 @settings(max_examples=250, deadline=None)
 def test_any_run_of_what_figures_are_made_of(pieces: list[str], between: str) -> None:
     check(between.join(pieces))
@@ -162,6 +162,11 @@ def test_a_megabyte_on_one_line() -> None:
     begun = time.process_time()
     check("torqued the lid bolts to eighteen newton metres with a 12 mm socket " * 15_000)
     assert time.process_time() - begun < 60
+
+
+def test_a_line_end_parts_two_figures() -> None:
+    texts = ("six hundred\nthousand", "twenty\nfive", "m\neight", "two\nand a half", "18\nNm", "five sixteenths\neighteen")
+    assert [len(read_tokens(text, WORDS)) for text in texts] == [2, 2, 2, 4, 2, 2]
 
 
 def test_numbers_of_four_hundred_digits_are_codes() -> None:

@@ -103,6 +103,7 @@ class _Reading:
 
     def _word(self, at: int, norm: str) -> int:
         """A word that may begin a figure, a thread or a star size."""
+        self.run.first = at
         if norm in THREAD_LETTERS and not self._is_clitic(at):
             said = spoken_metric(self.run, self.cuts, at)
             if said and not self._unit_follows(said.thread, said.end):

@@ -31,19 +31,20 @@ class Said:
 class Run:
     """Access to the words of a cut from which spoken numbers are read."""
 
-    __slots__ = ("_cuts", "_kinds", "_norms", "size")
+    __slots__ = ("_cuts", "_kinds", "_norms", "first", "size")
 
     def __init__(self, cuts: Cuts) -> None:
         self._cuts, self._norms, self._kinds = cuts, cuts.norms, cuts.kinds
         self.size = len(cuts.norms)
+        self.first = -1
 
     def word(self, at: int) -> str:
         """The word at ``at``, or "" when there is none or it is no word."""
         return self._norms[at] if 0 <= at < self.size and self._kinds[at] == "word" else ""
 
     def next(self, at: int) -> str:
-        """The word at ``at`` when it goes on with the run, that is, no line end before it."""
-        return "" if at >= self.size or self._cuts.broken[at] else self.word(at)
+        """The word at ``at`` when it goes on with the run that begins at ``first``, that is, no line end before it."""
+        return "" if at >= self.size or (self._cuts.broken[at] and at != self.first) else self.word(at)
 
     def digits(self, at: int) -> str:
         """The digits at ``at`` when a whole number stands there in figures, else ""."""
