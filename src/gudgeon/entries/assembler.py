@@ -55,7 +55,7 @@ class Assembler:
         bench = Bench(self.words)
         for index, note in enumerate(notes):
             if note.text.strip():
-                _take(build_scene(index, note, self.words, self.line(note.text), bench.ledger.heads), bench)
+                _take(build_scene(index, note, self.words, self.line(note.text), bench.ledger), bench)
         bench.give_up()
         return bench
 

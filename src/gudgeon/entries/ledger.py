@@ -22,6 +22,8 @@ class Ledger:
         self.drafts: list[Draft] = []
         self.current: Draft | None = None
         self._by_head: dict[str, list[Draft]] = defaultdict(list)
+        self.used_words: set[str] = set()
+        """Every word of every part's name so far."""
         self._recent: dict[Draft, int] = {}
         self._clock = 0
 
@@ -35,6 +37,7 @@ class Ledger:
         self.drafts.append(draft)
         name = words_of(draft.part)
         self._by_head[name[-1] if name else ""].append(draft)
+        self.used_words.update(name)
         self.touch(draft)
         return draft
 

@@ -13,7 +13,6 @@ from gudgeon.notes import Token
 _LEAD_IN = 2
 _LONGEST_NAME = 4
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
-_SIDES = frozenset(("left", "right", "front", "rear", "upper", "lower", "inner", "outer"))
 
 
 def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
@@ -36,15 +35,25 @@ def said_again(scene: Scene) -> list[Fastener]:
     ]
 
 
-def parts_again(scene: Scene, known: Container[str]) -> list[Part]:
-    """Parts of the session pointed at again, by their last word alone, behind "the", "that", "those" or a place."""
+def parts_again(scene: Scene, heads: Container[str], used: Container[str], words: Vocabulary) -> list[Part]:
+    """Parts of the session pointed at again behind "the", "that", "those": by their last word (``heads``) and words of their names (``used``)."""
     found: list[Part] = []
-    pointing = False
+    pointed, places, name = False, list[Token](), list[Token]()
     for token in scene.tokens:
-        head = singular(token.norm) if token.kind == "word" else ""
-        if pointing and head in known and not any(f.span[0] <= token.start < f.span[1] for f in scene.facts):
-            found.append(Part(name=head, span=(token.start, token.end), rule="named again"))
-        pointing = token.norm in _POINTING or (pointing and bool(token.norm in _SIDES))
+        word = singular(token.norm) if token.kind == "word" else ""
+        free = bool(word) and not any(f.span[0] <= token.start < f.span[1] for f in scene.facts)
+        if pointed and free and word in heads and not (found and found[-1].span[1] > token.start):
+            said = " ".join(singular(t.norm) for t in (*name, token))
+            place = " ".join(t.norm for t in places) or None
+            found.append(Part(name=said, place=place, span=((places or name or [token])[0].start, token.end), rule="named again"))
+        if token.norm in _POINTING:
+            pointed, places, name = True, [], []
+        elif pointed and token.norm in words.places and not name:
+            places.append(token)
+        elif pointed and free and word in used:
+            name.append(token)
+        else:
+            pointed, places, name = False, [], []
     return found
 
 
@@ -112,7 +121,7 @@ def _name_at_end(tokens: list[Token], scene: Scene, words: Vocabulary) -> list[P
     if not (plain and 1 <= len(name) <= _LONGEST_NAME):
         return []
     said = " ".join((*(t.norm for t in name[:-1]), singular(name[-1].norm)))
-    start, sides = name[0].start, []
+    start, sides = name[0].start, list[str]()
     while tokens and tokens[-1].norm in words.places:
         start = tokens[-1].start
         sides.insert(0, tokens.pop().norm)

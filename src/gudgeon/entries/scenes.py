@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
 from dataclasses import replace
 
 from gudgeon.domain import Fact, Fastener, Part, Question, ReadNote
+from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import Line
 from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
 from gudgeon.entries.names import is_no_part, named_by_shape, parts_again, said_again
@@ -14,15 +14,15 @@ from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
 
 
-def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, known: Container[str] = frozenset()) -> Scene:
+def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledger: Ledger) -> Scene:
     """The scene of a note. Parts and fasteners inside a question, a plan or a thing to buy are put aside; values never are.
 
-    ``known`` holds what the session's parts are ("lid", "bracket"), so that "that bracket" is understood when the reader left it out.
+    ``ledger`` knows the session's parts, so that "that bracket" is understood when the reader left it out.
     """
     facts = tuple(sorted(note.facts, key=lambda f: f.span))
     scene = Scene(index, line, facts, (), ())
     scene = replace(scene, facts=tuple(f for f in facts if not (isinstance(f, Part) and is_no_part(f, scene, words))))
-    more: tuple[Fact, ...] = (*said_again(scene), *parts_again(scene, known), *named_by_shape(scene, words))
+    more: tuple[Fact, ...] = (*said_again(scene), *parts_again(scene, ledger.heads, ledger.used_words, words), *named_by_shape(scene, words))
     scene = replace(scene, facts=tuple(sorted((*scene.facts, *more), key=lambda f: f.span)))
     facts = scene.facts
     aside = [f for f in facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
