@@ -5,6 +5,8 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from gudgeon.audio import Gate, decode, detecting, speech_clips
 from gudgeon.audio.gating import CHUNK
@@ -139,3 +141,37 @@ def test_the_detector_leaves_the_environment_as_it_was(monkeypatch):
     silence = np.zeros(CHUNK, np.float32)
     assert detecting.silero()(silence) < 0.2
     assert os.environ["OMP_THREAD_LIMIT"] == "3"
+
+
+def test_the_short_rest_of_split_speech_is_kept():
+    """A pause cut the long stretch just before its last syllable, which alone would be too short for a clip."""
+    clips = clips_of(marked((1, 0), (14.8, 0.95), (0.2, 0), (0.13, 0.95), (2, 0)))
+    assert len(clips) == 2
+    assert clips[1].start < 1 + 14.8 + 0.2 < 1 + 14.8 + 0.2 + 0.13 <= clips[1].end
+
+
+LONGEST = 6.0
+odds = st.lists(st.tuples(st.integers(1, 70), st.sampled_from([0.0, 0.2, 0.4, 0.6, 0.96])), min_size=1, max_size=25)
+
+
+@settings(max_examples=60, deadline=None)
+@given(odds, st.integers(100, 40_000))
+def test_whatever_comes_no_speech_is_lost_and_every_clip_is_the_sound_it_says(stretches, block):
+    steps = np.concatenate([np.full(count, value, np.float32) for count, value in stretches])
+    sound = np.repeat(steps, CHUNK)
+    sound[1::CHUNK] = np.arange(len(steps)) / 10_000  # so that no two stretches are the same
+    clips = clips_of(sound, block=block, longest_s=LONGEST)
+    inside = np.zeros(len(sound), bool)
+    for clip in clips:
+        first = round(clip.start * 16_000)
+        assert np.array_equal(clip.samples, sound[first : first + len(clip.samples)])
+        assert clip.end == pytest.approx(clip.start + clip.seconds)
+        assert clip.seconds <= LONGEST + 0.6
+        assert not inside[first : first + len(clip.samples)].any()
+        inside[first : first + len(clip.samples)] = True
+    assert [clip.start for clip in clips] == sorted(clip.start for clip in clips)
+    at = 0
+    for count, value in stretches:
+        if value == 0.96 and count >= 12:
+            assert inside[at * CHUNK : (at + count) * CHUNK].all()
+        at += count

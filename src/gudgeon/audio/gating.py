@@ -18,6 +18,7 @@ CHUNK = 512
 """Samples a step of the gate: 32 ms, what the voice detector takes."""
 
 _SURE_STEPS = 6  # 0.19 s
+_SHORT_REST_STEPS = 31  # 1 s
 
 
 @dataclass(slots=True)
@@ -61,6 +62,7 @@ class Gate:
         self._first = 0  # number of the oldest step held
         self._opened: int | None = None  # number of the first speech step, None while the gate is closed
         self._last = 0  # number of the latest speech step
+        self._goes_on = False  # what is under way is the rest of speech that was split
 
     @property
     def is_open(self) -> bool:
@@ -105,6 +107,7 @@ class Gate:
         self._opened = None
         now, end = self._first + len(self._steps), self._last + 1 + self._tail
         clips = self._clip(opened, self._last, end)
+        self._goes_on = False
         if clips:
             self._forget(min(end, now))
         self._forget(now - self._lead)
@@ -118,6 +121,7 @@ class Gate:
         clips = self._clip(opened, before[-1], min(before[-1] + 1 + self._tail, at))
         self._forget(at)
         self._opened = after[0] if after else None
+        self._goes_on = bool(clips and after)
         return clips
 
     def _best_cut(self, low: int, high: int) -> int:
@@ -132,14 +136,19 @@ class Gate:
 
     def _clip(self, opened: int, last: int, end: int) -> list[Clip]:
         """The clip with speech in steps ``opened``..``last`` that ends before step ``end``; none when that was no speech."""
-        odds = np.array([self._at(n).speech for n in range(opened, last + 1)])
-        if np.count_nonzero(odds >= self._hold_at) < self._least or _surest(odds) < self._sure_at:
+        if not self._convinces(np.array([self._at(n).speech for n in range(opened, last + 1)])):
             return []
         begin = max(opened - self._lead, self._first)
         steps = [self._at(n) for n in range(begin, min(end, self._first + len(self._steps)))]
         samples = np.concatenate([step.samples for step in steps])
         start = begin * CHUNK / SAMPLE_RATE
         return [Clip(samples, start, start + len(samples) / SAMPLE_RATE)]
+
+    def _convinces(self, odds: NDArray[np.float64]) -> bool:
+        """Whether a stretch is speech; of the short rest of speech that was split, nothing more is asked."""
+        if self._goes_on and len(odds) < _SHORT_REST_STEPS:
+            return True
+        return int(np.count_nonzero(odds >= self._hold_at)) >= self._least and _surest(odds) >= self._sure_at
 
     def _is_speech(self, number: int) -> bool:
         return self._at(number).speech >= self._hold_at
