@@ -129,6 +129,24 @@ def test_a_person_reading_is_heard_from_the_first_word_to_the_last(human_recordi
     assert all(clip.seconds <= 15.5 for clip in clips)
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("seconds", [3, 7, 12])
+def test_a_piece_of_a_recording_loses_no_speech(seconds, human_recording):
+    """Cut anywhere, also in mid-word, a piece gives back the speech that the whole recording has there, but for scraps at its ends."""
+    whole = np.concatenate(list(decode(human_recording)))
+    spoken = np.zeros(len(whole), bool)
+    for clip in speech_clips([whole]):
+        spoken[round((clip.start + 0.3) * 16_000) : round((clip.end - 0.25) * 16_000)] = True
+    expected = lost = 0
+    for at in range(0, len(whole) - seconds * 16_000, 8_000):
+        here = spoken[at : at + seconds * 16_000].copy()
+        expected += here.sum()
+        for clip in speech_clips([whole[at : at + seconds * 16_000]]):
+            here[round(clip.start * 16_000) : round(clip.end * 16_000)] = False
+        lost += here.sum()
+    assert lost < 0.02 * expected
+
+
 @pytest.mark.parametrize("level", [0.0, 0.003, 0.1])
 def test_silence_and_hiss_give_no_clip(level):
     hiss = level * np.random.default_rng(2).standard_normal(16_000 * 10).astype(np.float32)
