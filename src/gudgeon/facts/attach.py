@@ -213,7 +213,7 @@ def _is_aside(work: Work, name: Name, names: list[Name]) -> bool:
         return False
     if any(h.end == at + 1 for h in note.of("connectors", role="with")):
         return True
-    if note.norms[at] == "to" and any(n.end == at for n in names):
+    if note.norms[at] in ("to", "on", "onto", "in", "into", "of") and any(0 <= at - n.end <= 2 and n is not name for n in names):
         return True
     if note.norms[at] in ("and", ","):
         return any(n.end == at and _is_aside(work, n, names) for n in names if n is not name)

@@ -198,12 +198,21 @@ def _bears_bolts(work: Work, at: int, phrase: str) -> bool:
     ):
         if phrase in ("at", "all at", "now at") and work.note.kind(at - 1) == "figure" and work.note.word(at - 2) == "all":
             return True
+        if phrase in ("all at", "at", "now at") and _they_are(work, at):
+            return True
         if phrase in GETS and work.note.word(at - 1) in ("rest", "others", "ones") and bool(work.things):
             return True
         for thing in work.of_kind("fastener"):
             if 0 <= at - thing.end <= 1 and work.note.sentence[thing.start] == work.note.sentence[at]:
                 return True
     return False
+
+
+def _they_are(work: Work, at: int) -> bool:
+    """ "they're all at twelve now"."""
+    note = work.note
+    here = at - 1 - (note.word(at - 1) in ("all", "now"))
+    return note.word(here) in ("'re", "are") and note.word(here - 1) in ("they", "these", "those")
 
 
 def _corrects(work: Work, quantity: Quantity, figure_at: int, replaced: int | None) -> bool:
@@ -232,7 +241,9 @@ def _speaks_of_joint(work: Work) -> bool:
 
 
 def _no_size_word(work: Work) -> bool:
-    return "quantities" not in work.note.hits and not any(t.kind == "tool" and t.row["tool"] != "torque wrench" for t in work.things)
+    if any(not any(t.start <= h.start < t.end for t in work.things if t.kind == "noun") for h in work.note.of("quantities", family="length")):
+        return False
+    return not any(t.kind == "tool" and t.row["tool"] != "torque wrench" for t in work.things)
 
 
 def quantity_of(work: Work, at: int) -> Quantity | None:

@@ -66,6 +66,7 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "states": {"state": ("new", "reused", "old")},
     "todos": {"scope": ("after", "sentence", "time")},
     "tools": {"tool": TOOLS},
+    "undone": {},
     "turns": {"role": ("plus", "more", "off")},
 }
 """Every table, its columns beside ``phrase``, and the values a column may hold (none listed: any text)."""

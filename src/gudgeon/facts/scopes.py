@@ -58,8 +58,20 @@ def read_scopes(note: Marked) -> Scopes:
         fill(scopes.negated, hit.end, note.end_of(note.piece, hit.end - 1))
     _mark_suppositions(note, scopes)
     _mark_reports(note, scopes)
+    for hit in note.hits.get("undone", ()):
+        fill(scopes.reported, _last_value(note, hit.start), hit.start)
     scopes.confirmed = "confirmations" in note.hits
     return scopes
+
+
+def _last_value(note: Marked, at: int) -> int:
+    """Where the last figure before a token stands, in its sentence: "about twelve newton metres but i've not touched them"."""
+    for here in range(at - 1, -1, -1):
+        if note.sentence[here] != note.sentence[at - 1]:
+            break
+        if note.kinds[here] == "figure":
+            return here
+    return at
 
 
 def _is_time(note: Marked, hit: Hit) -> bool:
@@ -123,7 +135,7 @@ def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
     for verb in verbs:
         if not 0 <= verb.start - source.end <= reach or note.sentence[verb.start] != note.sentence[source.start]:
             continue
-        if any(note.norms[i] in ("i", "i've", "we", "but", "so", ",", "and", "the") for i in range(source.end, verb.start) if i > source.end):
+        if any(note.norms[i] in ("i", "i've", "we", "but", "so", ",", "and") for i in range(source.end, verb.start) if i > source.end):
             continue
         doing = verb.row["role"] == "doing"
         if doing and not person:
