@@ -118,6 +118,9 @@ def _name_joints(scene: Scene, bench: Bench) -> None:
             if mention.part or mention.fastener:
                 draft.step(scene.index, f"names {draft.name()}")
             bench.ledger.current = draft
+    if scene.has("both"):
+        for _, draft in drafts:
+            draft.each = draft.place is None
     named = [d for m, d in drafts if m.fastener] or [d for _, d in drafts]
     if named:
         bench.ledger.current = named[0] if not any(d.fastener for d in named) else named[-1]
@@ -183,7 +186,8 @@ def _place_values(scene: Scene, bench: Bench) -> list[Draft]:
     measured: list[Draft] = []
     for fact in live_values(scene):
         if isinstance(fact, (Torque, Angle)):
-            _place_turn(fact, scene, bench)
+            if not scene.has("untouched"):
+                _place_turn(fact, scene, bench)
         elif isinstance(fact, Measure):
             draft = _place_measure(fact, scene, bench)
             measured.extend([draft] if draft else [])

@@ -100,6 +100,8 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     if target.fastener is not None:
         if target.fastener.fastener != draft.fastener:
             draft.fastener, draft.count, draft.thread = None, None, None
+        if target.fastener.count is not None and not target.some:
+            draft.count = None
         take_fastener(draft, target.fastener, some=target.some)
     draft.step(note, f"said to be the same as {source.name()}")
     if not own_torque:

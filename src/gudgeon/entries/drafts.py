@@ -37,6 +37,8 @@ class Draft:
     opened: int = 0
     some_only: bool = False
     left_undone: bool = False
+    each: bool = False
+    """Whether its count was said of each side, before the sides were named."""
 
     @property
     def turned(self) -> bool:

@@ -157,6 +157,10 @@ class Ledger:
         draft = Draft(part=part, place=place, state=mention.state, opened=note)
         if mention.fastener is not None:
             take_fastener(draft, mention.fastener, some=mention.some)
+        elif part and place:
+            twin = next((d for d in self.same_part(part) if d.each and d.fastener), None)
+            if twin is not None:
+                draft.fastener, draft.count, draft.thread, draft.each = twin.fastener, twin.count, twin.thread, True
         return self.add(draft)
 
     def _part_and_place(self, mention: Mention) -> tuple[str | None, str | None]:

@@ -119,7 +119,8 @@ class Sorter:
         if self._is_minor(part, name) and not self._carries(part):
             self.secondary.add(name)
             return
-        if last and last.part and last.fastener is None and self._is_secondary(part, lead):
+        owned = last is not None and (last.fastener is None or lead in {"on", "of", "in"})
+        if last and last.part and owned and self._is_secondary(part, lead):
             self.secondary.add(name)
             return
         if last and last.part and not claimed and self._is_secondary(part, lead):
@@ -163,7 +164,7 @@ class Sorter:
 
     def _fastener(self, fastener: Fastener) -> None:
         role = self.words.role("fastener", fastener.fastener)
-        if role == "with" and (len(self.fasteners) > 1 or self.parts or not any(f.kind in {"condition", "torque"} for f in self.scene.facts)):
+        if role == "with" and (len(self.fasteners) > 1 or not any(f.kind == "condition" for f in self.scene.facts)):
             return
         start = fastener.span[0]
         last = self._last(start, same_sentence=False)

@@ -93,7 +93,7 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
     said: list[str] = []
     while at < len(tokens):
         token = tokens[at]
-        value = tokens[at + 1].value if at + 1 < len(tokens) else None
+        value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
         if token.norm in words.places:
             said.append(token.norm)
             at += 1
@@ -105,6 +105,13 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         else:
             break
     return at, said
+
+
+def _number(token: Token) -> float | None:
+    """The number behind "number"; of figures run together ("number one two nuts") the first."""
+    if token.figure is None:
+        return None
+    return token.figure.splits[0][0].value if token.figure.splits else token.figure.value
 
 
 def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bool:
@@ -122,7 +129,7 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         counted = end < len(tokens) and tokens[end].kind == "figure"
         return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
     if not sideways:
-        return False
+        return after in {"one", "ones"} and before in {"", ".", ","}
     if after == "side" or (end > at + 1 and (tokens[end - 1].norm == "side" or after in _AFTER_SIDE)):
         return True
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}

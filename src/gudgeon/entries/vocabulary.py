@@ -35,7 +35,7 @@ _SENSES = frozenset(
         "open",
         "other",
         "both",
-        "leave",
+        "untouched",
         "on it",
         "not value",
     )
