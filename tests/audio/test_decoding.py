@@ -154,13 +154,24 @@ def test_a_video_with_its_index_first_gives_what_is_there(make_file, make_tone):
     assert len(notices) == 1
 
 
-def test_a_damaged_stretch_is_passed_over(make_file, make_tone):
-    path = make_file("scratched.flac", make_tone(20) + 0.05 * np.random.default_rng(4).standard_normal(320_000).astype(np.float32))
+@pytest.mark.parametrize(("kind", "in_place"), [("flac", True), ("ogg", True), ("mkv", True), ("m4a", True), ("mp3", False)])
+def test_a_damaged_stretch_is_passed_over_and_what_follows_stays_in_its_place(kind, in_place, make_file, make_tone):
+    """A tone that changes at 12 s, the file damaged around 8 s; MP3 has no times of its own to go by."""
+    path = make_file(f"scratched.{kind}", np.concatenate([make_tone(12, 48_000), make_tone(8, 48_000, 1_500.0)]), rate=48_000)
     content = bytearray(path.read_bytes())
-    middle = len(content) // 2
-    content[middle : middle + 3_000] = bytes(3_000)
+    for at in range(round(0.35 * len(content)), round(0.42 * len(content))):
+        content[at] = (content[at] * 7 + 3) % 256
     path.write_bytes(bytes(content))
-    assert len(whole(path)) / 16_000 == pytest.approx(20, abs=1)
+    notices = []
+    sound = whole(path, notice=notices.append)
+    assert len(notices) == 1
+    assert "could not be read" in notices[0] and "kept" in notices[0]
+    if in_place:
+        assert len(sound) / 16_000 == pytest.approx(20, abs=0.1)
+        assert strongest_hertz(sound[round(11.0 * 16_000) : round(11.9 * 16_000)]) == pytest.approx(440, abs=5)
+        assert strongest_hertz(sound[round(12.1 * 16_000) : round(13.0 * 16_000)]) == pytest.approx(1_500, abs=5)
+    else:
+        assert 17 < len(sound) / 16_000 < 20
 
 
 def test_probe_says_length_kind_and_shape(make_file, make_tone):

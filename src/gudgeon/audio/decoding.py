@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 
 import av
@@ -21,6 +22,7 @@ from gudgeon.domain import SAMPLE_RATE
 Samples = NDArray[np.float32]
 
 _CANCELLED = 0.02  # two channels whose average has less than this of the first one's power: one is wired the wrong way round
+_LEAST_GAP_S, _MOST_GAP_S = 0.2, 3600.0
 _SHORT_BY_S = 1.0
 _SHORT_BY_SHARE = 0.02
 
@@ -82,24 +84,41 @@ def _blocks(path: Path, container: InputContainer, stream: AudioStream, size: in
         yield np.concatenate(waiting)
     if given + held == 0:
         raise nothing_decoded(path)
-    _tell(path, (given + held) / SAMPLE_RATE, stated, damage, notice)
+    if trouble := _trouble(path.name, (given + held) / SAMPLE_RATE, stated, damage):
+        notice(trouble)
 
 
 @dataclass(slots=True)
 class _Damage:
-    """Packets that could not be decoded, and whether the file breaks off."""
+    """Packets that could not be decoded, seconds of silence put in where the file's own times leap, and whether the file breaks off."""
 
     broke_off: bool
     packets: int = 0
+    gaps_s: float = 0.0
 
 
 def _pieces(container: InputContainer, stream: AudioStream, damage: _Damage) -> Iterator[Samples]:
-    """Resampled pieces as they are decoded; damaged packets are counted and passed over."""
+    """Resampled pieces as they are decoded. Damaged packets are counted and passed over; where time leaps, silence keeps later sound in its place."""
     resampler = _Resampler()
-    for frames in _frames(container, stream, damage):
-        for frame in frames:
-            yield from resampler.pieces(frame)
+    origin: float | None = None
+    made = 0
+    for frame in chain.from_iterable(_frames(container, stream, damage)):
+        at = frame.time
+        origin = at if origin is None else origin
+        gap = at - origin - made / SAMPLE_RATE if at is not None and origin is not None else 0.0
+        if _LEAST_GAP_S < gap < _MOST_GAP_S:
+            damage.gaps_s += gap
+            made += round(gap * SAMPLE_RATE)
+            yield from _silence(round(gap * SAMPLE_RATE))
+        for piece in resampler.pieces(frame):
+            made += len(piece)
+            yield piece
     yield from resampler.pieces(None)
+
+
+def _silence(samples: int) -> Iterator[Samples]:
+    for at in range(0, samples, SAMPLE_RATE):
+        yield np.zeros(min(SAMPLE_RATE, samples - at), dtype=np.float32)
 
 
 def _frames(container: InputContainer, stream: AudioStream, damage: _Damage) -> Iterator[list[AudioFrame]]:
@@ -151,13 +170,20 @@ def _stated_seconds(container: InputContainer, stream: AudioStream) -> float | N
     return container.duration / av.time_base if container.duration else None
 
 
-def _tell(path: Path, got: float, stated: float | None, damage: _Damage, notice: Callable[[str], None]) -> None:
-    if stated is not None and got < stated - max(_SHORT_BY_S, _SHORT_BY_SHARE * stated):
-        notice(f"{path.name} says that it lasts {stated:.0f} s, but its sound ends at {got:.0f} s; all up to there was kept.")
-    elif damage.broke_off:
-        notice(f"{path.name} breaks off at {got:.0f} s; all up to there was kept.")
-    elif damage.packets:
-        notice(f"{path.name} is damaged: {damage.packets} short stretches of its sound could not be read; the rest was kept.")
+def _trouble(name: str, got: float, stated: float | None, damage: _Damage) -> str:
+    """One sentence on what could not be read; empty when all could."""
+    missing = stated - got if stated else 0.0
+    if missing > max(_SHORT_BY_S, _SHORT_BY_SHARE * got):
+        if damage.packets:
+            return f"{name} is damaged: {missing:.0f} s of its sound could not be read; the rest was kept, later times may be too early by that."
+        return f"{name} says that it lasts {stated:.0f} s, but its sound ends at {got:.0f} s; all up to there was kept."
+    if damage.broke_off:
+        return f"{name} breaks off at {got:.0f} s; all up to there was kept."
+    if damage.gaps_s:
+        return f"{name} has gaps: {damage.gaps_s:.1f} s of its sound could not be read and are silent; the rest was kept."
+    if damage.packets:
+        return f"{name} is damaged: {damage.packets} short stretches of its sound could not be read; the rest was kept."
+    return ""
 
 
 def _created(container: InputContainer, stream: AudioStream) -> datetime | None:
