@@ -62,7 +62,12 @@ def _read(work: Work, quantity: Quantity, figure_at: int, drafts: list[MeasureDr
 def _is_inch_fraction(work: Work, quantity: Quantity, figure_at: int) -> bool:
     """ "clearance three thirty seconds": a binary fraction right behind the name of a length is in inches."""
     figure = work.note.tokens[figure_at].figure
-    if figure is None or figure.form not in ("fraction", "mixed") or quantity.value * 64 != int(quantity.value * 64):
+    if (
+        figure is None
+        or figure.form not in ("fraction", "mixed")
+        or quantity.value * 2 == int(quantity.value * 2)
+        or quantity.value * 64 != int(quantity.value * 64)
+    ):
         return False
     return any(0 <= quantity.at - h.end <= 2 for h in work.note.of("quantities", family="length"))
 
@@ -89,6 +94,8 @@ def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
             return True
         if any(h.end == quantity.at for h in note.of("connectors", role="apply")) and _just_tightened(work, quantity.at):
             return True
+    if after in ("low", "high", "out", "over", "under", "short", "less"):
+        return True
     if after in ("hex", "head", "heads", "af", "across", "spanner", "size"):
         return True
     return after in ("per", "an", "ago", "wide", "tall") and family != "length" and after != "wide"

@@ -136,10 +136,20 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
     for hit in note.hits.get("corrections", ()):
         roles[hit.start : hit.end] = [""] * (hit.end - hit.start)
         taken[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
+    _join_hyphens(note, roles, taken)
     for i in range(len(roles)):
         if not roles[i] and not taken[i] and is_name_word(note, i):
             roles[i] = UNKNOWN
     return roles, rows
+
+
+def _join_hyphens(note: Marked, roles: list[str], taken: bytearray) -> None:
+    """ "blow-down pipe": a written hyphen before a noun makes both words part of its name."""
+    for i in range(len(roles) - 2):
+        if roles[i + 2] == NOUN and note.tokens[i + 1].joined and note.text[note.tokens[i].end : note.tokens[i + 1].start] == "-":
+            for at in (i, i + 1):
+                if not taken[at] and note.kinds[at] == "word" and not any(note.starting(t, at) for t in ("places", "states")):
+                    roles[at] = MODIFIER
 
 
 def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dict[int, Thing], scopes: Scopes, start: int, end: int) -> Name | None:

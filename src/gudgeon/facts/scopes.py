@@ -10,7 +10,8 @@ from gudgeon.facts.wordset import word_set
 
 FAR = 6
 """Tokens that may stand between a source and its verb ("the plate on the pump says")."""
-PAPER_ONLY_SAYS = word_set("has need needs want wants")
+SPEAKING = frozenset({"says", "said", "saying", "quotes", "states", "prints", "printed", "shows", "gives", "gave", "calls for", "specifies"})
+"""What a thing with writing on it does, and a part of the machine does not."""
 SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
 DIRECT = word_set("over above beyond past under below exceed exceeding")
 """Limits that concern only the figure right after them."""
@@ -121,10 +122,16 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
             _mark_phrase(note, scopes, hit)
         elif role == "source" and note.word(hit.end) == ":":
             fill(scopes.reported, hit.start, note.end_of(note.sentence, hit.start))
-        elif role in ("source", "person"):
+        elif role in ("source", "thing", "person") and _stands_alone(note, hit):
             verb = _verb_of(note, hit, verbs)
             if verb is not None:
                 fill(scopes.reported, hit.start, _end_of_report(note, verb.end))
+
+
+def _stands_alone(note: Marked, hit: Hit) -> bool:
+    """Whether a source is no part of a longer name: "the plate says", not "the pump plate"."""
+    at = hit.start - 1
+    return at < 0 or note.kinds[at] != "word" or note.norms[at] in note.lexicon.common or bool(note.starting("descriptions", at))
 
 
 def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
@@ -138,7 +145,7 @@ def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
         if any(note.norms[i] in ("i", "i've", "we", "but", "so", ",", "and") for i in range(source.end, verb.start) if i > source.end):
             continue
         doing = verb.row["role"] == "doing"
-        if doing and not person:
+        if (doing and not person) or (source.row["role"] == "thing" and verb.row.phrase not in SPEAKING):
             continue
         if source.row.phrase == "they" and verb.row.phrase in (
             "had",

@@ -137,6 +137,8 @@ def _stands(note: Marked, verb: Verb, things: list[Thing]) -> bool:
         if any(t.start <= verb.start < t.end for t in things) and after not in ARTICLES and before not in ("need", "needs", "want", "wants"):
             return False
         return (before not in ("the", "a", "an", "of", "no") and not note.starting("part_nouns", verb.end)) or after in ARTICLES
+    if verb.row.phrase == "set" and before in ("'s", "is", "are", "'re") and after not in ("to", "at", "by"):
+        return False
     if verb.row.phrase in ("set", "reset", "put", "cut", "let", "run", "read"):
         return before not in NOUN_BEFORE and before not in ("to", "will", "'ll", "must", "should", "don't", "didn't", "not", "could", "can")
     return before not in ("the", "a", "an")
