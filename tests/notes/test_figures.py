@@ -63,7 +63,7 @@ def test_every_token_points_at_its_source(text: str, words: UnitWords) -> None:
 
 @pytest.mark.parametrize("text", [text for text, _ in CASES if text[0].isalpha()])
 def test_capitals_change_nothing_but_the_text(text: str, words: UnitWords) -> None:
-    assert short(text.capitalize(), words) == short(text, words)
+    assert short(text[0].upper() + text[1:], words) == short(text, words)
 
 
 @pytest.mark.parametrize(

@@ -121,7 +121,7 @@ def test_every_spelling_of_a_unit_after_some_numbers(form: list[str]) -> None:
 
 
 @given(st.integers(0, 9999), st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_whole_numbers(n: int, data: st.DataObject) -> None:
     said = data.draw(st.sampled_from(list(whole(n))))
     unit, _, form = data.draw(st.sampled_from(FORMS))
@@ -129,7 +129,7 @@ def test_whole_numbers(n: int, data: st.DataObject) -> None:
 
 
 @given(st.integers(0, 9999), st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_decimals(n: int, data: st.DataObject) -> None:
     said = data.draw(st.sampled_from(list(decimals(n))))
     unit, _, form = data.draw(st.sampled_from(FORMS))
@@ -137,7 +137,7 @@ def test_decimals(n: int, data: st.DataObject) -> None:
 
 
 @given(st.integers(0, 250), st.integers(1, 63), st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_binary_fractions(number: int, sixty_fourths: int, data: st.DataObject) -> None:
     part = Fraction(sixty_fourths, 64)
     said = data.draw(st.sampled_from(list(fractions(number, part))))
@@ -146,7 +146,7 @@ def test_binary_fractions(number: int, sixty_fourths: int, data: st.DataObject) 
 
 
 @given(st.integers(0, 999_999), st.integers(0, 999))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_written_numbers(n: int, thousandths: int) -> None:
     for text in (str(n), f"{n:,}"):
         assert read(text) == (n, None)

@@ -9,7 +9,7 @@ from gudgeon.notes.cut import Cuts
 from gudgeon.notes.inches import thread_after
 from gudgeon.notes.number_words import POWERS
 from gudgeon.notes.runs import Run, Said, fraction
-from gudgeon.notes.threads import STAR_SIZES, metric, sizes_after, written_metric
+from gudgeon.notes.threads import STAR_SIZES, inch_thread, metric, sizes_after, written_metric
 from gudgeon.notes.tokens import Figure, Piece, Thread, Token
 from gudgeon.notes.written import LONGEST_DECIMALS, written_fraction, written_number, written_ordinal
 from gudgeon.units import UnitHit, UnitWords
@@ -32,7 +32,7 @@ class Reading(Protocol):
 
     def add_figure(self, at: int, end: int, figure: Figure, *, kind: str = "figure") -> int: ...
 
-    def find_unit(self, at: int, figure: Figure) -> None: ...
+    def find_unit(self, at: int, figure: Figure) -> UnitHit | None: ...
 
 
 class DigitReaders:
@@ -46,6 +46,7 @@ class DigitReaders:
             "ordinal": self._ordinal,
             "metric": self._metric,
             "star": self._star,
+            "pipe": self._pipe,
             "grade": self._grade,
             "punct": self._sign,
         }
@@ -190,9 +191,15 @@ class DigitReaders:
         return r.add(at, end + (hit.length if hit and hit.unit == "mm" else 0), "thread", thread=thread)
 
     def _star(self, at: int) -> int:
-        size = float(self._cuts.norms[at][1:])
+        size = float(self._cuts.norms[at][1:].strip(" -"))
         ok = size in STAR_SIZES
         return self._r.add(at, at + 1, "star" if ok else "code", figure=Figure(size, "cardinal") if ok else None)
+
+    def _pipe(self, at: int) -> int:
+        """G1/4, R 1/8: a British pipe thread, parallel or tapered."""
+        read = written_fraction(self._cuts.norms[at][1:].strip())
+        thread = inch_thread(read[0] + read[1], series="bspt" if self._cuts.norms[at][0] == "r" else "bsp") if read else None
+        return self._r.add(at, at + 1, "thread" if thread else "code", thread=thread)
 
     def _grade(self, at: int) -> int:
         letters = self._cuts.norms[at].upper().replace(" ", "").replace("-", "")

@@ -8,7 +8,7 @@ from gudgeon.notes.cut import Cuts, cut
 from gudgeon.notes.digits import DigitReaders
 from gudgeon.notes.inches import thread_after
 from gudgeon.notes.number_words import ARTICLES, STARTS
-from gudgeon.notes.runs import ONE_FIGURE, Run, Said, fraction
+from gudgeon.notes.runs import ONE_FIGURE, RANGE, TWO_FIGURES, Run, Said, fraction
 from gudgeon.notes.spoken import read_spoken
 from gudgeon.notes.threads import STAR_SIZES, spoken_metric
 from gudgeon.notes.tokens import Figure, Piece, Thread, Token
@@ -17,9 +17,11 @@ from gudgeon.units import UnitHit, UnitWords
 HESITATIONS = frozenset(["uh", "um", "er", "erm", "ah", "ish", "odd"])
 THREAD_LETTERS = frozenset(["m", "em", "emm"])
 STAR_LETTERS = frozenset(["t", "tee"])
-SPECIAL = STARTS | THREAD_LETTERS | STAR_LETTERS
+SPECIAL = STARTS | THREAD_LETTERS | STAR_LETTERS | {"inch"}
 NUMBERED = frozenset(["pass", "stage", "step", "number", "no", "round", "phase", "position", "cylinder"])
 """After these a single digit stands for itself, and the figure after it too: "pass 1 20 Nm"."""
+MAY_BE_LOW, RANGE_WIDTH = 10, 1.34
+"""Two figures in a row, both from ten on and the second up to a third above the first, may be a range ("thirty thirty five")."""
 NO_UNIT_FORMS = frozenset(["ordinal", "plural"])
 
 
@@ -68,27 +70,33 @@ class _Reading:
             both = self._unit_and_part(end, figure) if figure.form == "cardinal" else None
             if both:
                 return self.add(at, both[1], kind, figure=both[0])
-            self.find_unit(end, figure)
+            hit = self.find_unit(end, figure)
+            if hit and hit.unit == "mm" and _count_and_size(figure):
+                figure = replace(figure, unsure=TWO_FIGURES)
         return self.add(at, end, kind, figure=figure)
 
     def _doubted(self, at: int, figure: Figure) -> Figure:
-        """The figure, unsure when it may go on from the one right before it: "one point five twenty five", "1 20"."""
+        """The figure, unsure when it may go on from the one right before it: "one point five twenty five", "1 20",
+        or when the two may be a range: "thirty thirty five"."""
         before = self.out[-1] if self.out else None
         if before is None or before.figure is None or before.kind != "figure" or self.cuts.starts[at] - before.end > 1 or figure.unsure:
             return figure
         said_before = self.out[-2].norm if len(self.out) > 1 else ""
         figures = before.norm.isdigit() and len(before.norm) == 1 and self.cuts.norms[at].isdigit() and len(self.cuts.norms[at]) == 2
+        low = before.figure.value if before.figure.form == figure.form == "cardinal" else 0
+        if MAY_BE_LOW <= low < figure.value <= low * RANGE_WIDTH:
+            return replace(figure, unsure=RANGE)
         if before.figure.unsure == ONE_FIGURE or (figures and said_before not in NUMBERED):
             return replace(figure, unsure=ONE_FIGURE)
         return figure
 
-    def find_unit(self, at: int, figure: Figure) -> None:
-        """Remember the unit that follows a figure ending at ``at``, past "of a", "a" and hesitations."""
+    def find_unit(self, at: int, figure: Figure) -> UnitHit | None:
+        """Remember, and give back, the unit that follows a figure ending at ``at``, past "of a", "a" and hesitations."""
         norms, cuts = self.cuts.norms, self.cuts
         while at < len(norms) and norms[at] in HESITATIONS and self.units.match(norms, at) is None:
             at += 1
         if at >= len(norms) or cuts.broken[at]:
-            return
+            return None
         hit = self.units.match(norms, at)
         if hit is None and figure.form != "cardinal":
             step = at + 1 if norms[at] == "of" else at
@@ -100,6 +108,7 @@ class _Reading:
             hit = mended if mended and (hit is None or mended.length > hit.length) else hit
         if hit is not None:
             self.ahead[at] = hit
+        return hit
 
     def _word(self, at: int, norm: str) -> int:
         """A word that may begin a figure, a thread or a star size."""
@@ -112,7 +121,7 @@ class _Reading:
             size = read_spoken(self.run, at + 1) if self.run.next(at + 1) else None
             if size and size.value in STAR_SIZES and size.form == "cardinal" and self.units.match(self.cuts.norms, size.end) is None:
                 return self.add(at, size.end, "star", figure=Figure(size.value, "cardinal"))
-        elif norm in ARTICLES and (inch := self._unit_and_part(at + 1, Figure(1.0, "cardinal"))):
+        elif (norm in ARTICLES or norm == "inch") and (inch := self._unit_and_part(at + (norm != "inch"), Figure(1.0, "cardinal"))):
             return self.add(at, inch[1], "figure", figure=inch[0])
         if norm == "minus" and self.written.is_number(at + 1):
             return self.written.negative(at)
@@ -162,3 +171,9 @@ class _Reading:
         starts, ends = self.cuts.starts, self.cuts.ends
         splits = tuple(tuple(Piece(value, starts[a], ends[b - 1]) for value, a, b in split) for split in said.splits)
         return Figure(said.value, said.form, said.others, splits, said.unsure)
+
+
+def _count_and_size(figure: Figure) -> bool:
+    """Whether the figure may be a count and a size: "four ten (mil bolts)", read as 410."""
+    first = figure.splits[0] if figure.splits else ()
+    return len(first) == 2 and 2 <= first[0].value <= 9 and first[1].value >= 10 and figure.value == 100 * first[0].value + first[1].value

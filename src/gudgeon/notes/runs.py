@@ -10,6 +10,7 @@ from gudgeon.notes import number_words as nw
 from gudgeon.notes.cut import Cuts
 
 TWO_FIGURES = "may be two figures"
+RANGE = "may be a range"
 ONE_FIGURE = "may be one figure with its neighbour"
 LONGEST = 40
 """Number words looked at in one run; longer runs are cut."""

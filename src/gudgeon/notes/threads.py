@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from gudgeon.notes.cardinals import read_cardinal
 from gudgeon.notes.cut import Cuts
+from gudgeon.notes.number_words import PLURALS
 from gudgeon.notes.runs import Run, Said, atom
 from gudgeon.notes.tokens import Thread
 
@@ -74,6 +75,8 @@ def spoken_metric(run: Run, cuts: Cuts, at: int) -> ThreadSaid | None:
     written = run.digits(at + 1) if first is None else ""
     if written:
         first = (int(written[:4]), at + 2)
+    if first is None and (several := PLURALS.get(run.next(at + 1))) in DIAMETERS:
+        return ThreadSaid(Thread(f"M{several}", diameter_mm=float(several or 0)), at + 2)
     if first is None or first[0] not in DIAMETERS:
         return None
     diameter = float(first[0])

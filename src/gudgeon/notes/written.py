@@ -24,11 +24,11 @@ def written_number(norm: str) -> Figure | None:
 
 
 def written_fraction(norm: str) -> tuple[int, float, str] | None:
-    """7/16, 1 1/2, 1-1/8, ½, 2½: whole number, value of the fraction, and the sign between them; None for 80/90."""
+    """7/16, 7/16ths, 1 1/2, 1-1/8, ½, 2½: whole number, value of the fraction, and the sign between them; None for 80/90."""
     if norm[-1] in VULGAR:
         whole = norm[:-1].strip()
         return int(whole or 0), VULGAR[norm[-1]], " " if norm[:-1] != whole else ""
-    top, _, bottom = norm.rpartition("/")
+    top, _, bottom = norm.rstrip("thndrs").rpartition("/")
     between = " " if " " in top else "-" if "-" in top else ""
     whole, _, numerator = top.rpartition(between) if between else ("0", "", top)
     parts = int(bottom)
