@@ -72,7 +72,7 @@ def _unlikely(torque: TorqueDone, nm: float, can_bear: Bears | None, held: Held)
     if held.code == WITHIN and not can_bear.limit.sure:
         return None
     sheet = " The sheet asks for it all the same: one of the two is wrong, and the maker's manual decides." if held.code == WITHIN else ""
-    guess = f" (That rests on a guess: {can_bear.guess}.)" if can_bear.guess else ""
+    guess = f" That rests on a guess: {can_bear.guess}." if can_bear.guess else ""
     reason = f"{said(torque)} is more than the fastener can bear: {can_bear.limit.what}.{guess}{sheet}"
     return reason, can_bear.limit.reference, f"{figure(nm)} N·m against {figure(can_bear.limit.nm)} N·m ({can_bear.limit.how})"
 
