@@ -53,17 +53,16 @@ def test_case(text: str, reads: str, words: UnitWords) -> None:
     assert short(text, words) == reads
 
 
-@pytest.mark.parametrize("text", [text for text, _ in CASES])
-def test_every_token_points_at_its_source(text: str, words: UnitWords) -> None:
-    tokens = read_tokens(text, words)
-    assert all(text[t.start : t.end] == t.text for t in tokens)
-    assert [(t.start, t.end) for t in tokens] == sorted((t.start, t.end) for t in tokens)
-    assert all(a.end <= b.start for a, b in pairwise(tokens))
+def test_every_token_points_at_its_source(words: UnitWords) -> None:
+    for text, _ in CASES:
+        tokens = read_tokens(text, words)
+        assert all(text[t.start : t.end] == t.text for t in tokens)
+        assert all(a.end <= b.start for a, b in pairwise(tokens))
 
 
-@pytest.mark.parametrize("text", [text for text, _ in CASES if text[0].isalpha()])
-def test_capitals_change_nothing_but_the_text(text: str, words: UnitWords) -> None:
-    assert short(text[0].upper() + text[1:], words) == short(text, words)
+def test_a_capital_changes_nothing_but_the_text(words: UnitWords) -> None:
+    for text, _ in CASES:
+        assert short(text[0].upper() + text[1:], words) == short(text, words)
 
 
 @pytest.mark.parametrize(

@@ -16,9 +16,9 @@ def found(text: str, words: UnitWords, *, figure: str = "12") -> tuple[str, int]
     return (hit.unit, hit.length) if hit else None
 
 
-@pytest.mark.parametrize("row", [row for row in FORMS if row[3] not in ("size", "last")], ids=lambda row: row[2])
-def test_every_form_is_read_whole(row: list[str], words: UnitWords) -> None:
-    assert found(row[2], words) == (row[0], len(row[2].split()))
+def test_every_form_is_read_whole(words: UnitWords) -> None:
+    rows = [row for row in FORMS if row[3] not in ("size", "last")]
+    assert [row for row in rows if found(row[2], words) != (row[0], len(row[2].split()))] == []
 
 
 @pytest.mark.parametrize(
