@@ -19,7 +19,7 @@ Samples = NDArray[np.float64]
 
 def make(kind: str, seconds: float, level: float = -26.0, *, seed: int = 1) -> NDArray[np.float32]:
     """The noise of that kind; another ``seed`` gives another take."""
-    rng = np.random.default_rng([seed, sorted(KINDS).index(kind)])
+    rng = np.random.default_rng([seed, *kind.encode()])
     sound = KINDS[kind](round(seconds * RATE), rng)
     if kind == "silence":
         return sound.astype(np.float32)
@@ -131,6 +131,18 @@ def music(n: int, rng: np.random.Generator) -> Samples:
     return sound
 
 
+def shop(n: int, rng: np.random.Generator) -> Samples:
+    """Hammering and a ratchet over a compressor, all in a room that rings."""
+    parts = [part(n, rng) for part in (compressor, hammering, ratchet)]
+    return in_room(sum(part / part.std() * share for part, share in zip(parts, (0.5, 1.0, 0.7), strict=True)), rng, seconds=0.6)
+
+
+def yard(n: int, rng: np.random.Generator) -> Samples:
+    """Music and reversing beeps over a running engine."""
+    parts = [part(n, rng) for part in (engine, music, tones)]
+    return sum(part / part.std() * share for part, share in zip(parts, (0.7, 1.0, 0.7), strict=True))
+
+
 def babble(n: int, rng: np.random.Generator) -> Samples:
     """A crowd without words: twelve voices of glottal pulses through wandering formants, in the rhythm of syllables."""
     return in_room(sum(mumble(n, rng) for _ in range(12)), rng, seconds=0.5)
@@ -197,7 +209,7 @@ def wander(n: int, rng: np.random.Generator, *, seconds: float, low: float, high
     return low + (high - low) * (0.5 + 0.5 * np.tanh(smooth(n, rng, seconds=seconds)))
 
 
-KINDS = {f.__name__: f for f in (silence, broadband, compressor, hammering, ratchet, engine, grinder, tones, music, babble)}
+KINDS = {f.__name__: f for f in (silence, broadband, compressor, hammering, ratchet, engine, grinder, tones, music, shop, yard, babble)}
 
 
 def main() -> None:
