@@ -10,6 +10,7 @@ from gudgeon.entries.drafts import Draft, copy_of, on_note, same_torque, take_fa
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
+_SHORT = 5
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes"))
 
 
@@ -17,6 +18,11 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
     """Copy the joint meant by "same" to the one named now; True when something was copied, and the copy is then the current joint."""
     model, targets = _who(scene, cue, bench)
     copied = False
+    current = bench.ledger.current
+    if not targets and current is not None and current.fastener and not current.turned and len(scene.tokens) <= _SHORT:
+        targets = [Mention(0, 0, part=current.part, place=current.place)]
+        earlier = [d for d in bench.ledger.drafts if d.turned and d is not current]
+        return bool(earlier) and _copy(max(earlier, key=bench.ledger.age), targets[0], scene, bench)
     for mention in targets:
         for source in _sources(mention, model, bench):
             copied |= _copy(source, mention, scene, bench)
@@ -89,6 +95,8 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     known = ledger.same_part(target.part) if target.part else []
     part = known[0].part if known else target.part or source.part
     draft = _existing(source, part, place, bench)
+    if draft is None and ledger.current is not None and (ledger.current.part, ledger.current.place) == (part, place) and not ledger.current.turned:
+        draft = ledger.current
     if draft is source:
         return False
     own_torque = any(isinstance(f, Torque) and f.span[0] > (scene.same_at or 0) for f in scene.facts) or _before_is_own(scene, target)

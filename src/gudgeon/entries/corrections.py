@@ -162,8 +162,10 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
         chosen = _all_meant(holding, named, scene)
     else:
         chosen = [(d, t) for d, t in _last_torque(drafts, named, scene) if named or change.fact or _is_like(change.new, t.value)]
+    threads = [f.thread for f in scene.facts if isinstance(f, Fastener) and f.thread]
     for draft, torque in chosen:
         _replace(draft, torque, change, scene.index)
+        draft.thread = draft.thread or (threads[0] if threads else None)
     return bool(chosen)
 
 

@@ -218,7 +218,7 @@ class Sorter:
     def _near(self, start: int, end: int, most: int) -> bool:
         """Whether at most so many words (no full stop) stand between two positions."""
         words = [w for w in self.scene.between(start, end) if w not in {",", ":", "-", "'s"} and w not in _SKIPPED]
-        return len(words) <= most and not ENDINGS.intersection(words)
+        return start <= end and len(words) <= most and not ENDINGS.intersection(words)
 
 
 def link(fact: Fact, scene: Scene) -> Mention | None:

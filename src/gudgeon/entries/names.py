@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container
+from dataclasses import replace
 
 from gudgeon.domain import Buy, Fastener, Part, Question, Todo
 from gudgeon.entries.joint_words import singular
@@ -11,6 +12,7 @@ from gudgeon.entries.vocabulary import Vocabulary
 from gudgeon.notes import Token
 
 _LEAD_IN = 2
+_MORE_WORDS = 2
 _LONGEST_NAME = 4
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 
@@ -55,6 +57,23 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
         else:
             pointed, places, name = False, [], []
     return found
+
+
+def longer_name(scene: Scene, words: Vocabulary) -> Scene:
+    """The first part of a note with the words that stand before it at the note's start: "pug mill auger coupling"."""
+    part = next((f for f in scene.facts if isinstance(f, Part)), None)
+    if part is None or part.place is not None:
+        return scene
+    before = [t for t in scene.tokens if t.end <= part.span[0]]
+    if not before or not _can_name(before[-1], scene, words):
+        return scene
+    more = _name_at_end(before, scene, words)
+    if not more or more[0].place or len(more[0].name.split()) > _MORE_WORDS:
+        return scene
+    start = more[0].span[0]
+    said = scene.between(start, part.span[0])
+    longer = replace(part, name=" ".join((*said, part.name)), span=(start, part.span[1]))
+    return replace(scene, facts=tuple(longer if f is part else f for f in scene.facts))
 
 
 def named_by_shape(scene: Scene, words: Vocabulary) -> list[Part]:

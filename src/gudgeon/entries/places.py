@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gudgeon.domain import Fact, Part
+from gudgeon.domain import Fact, Fastener, Part
 from gudgeon.entries.vocabulary import Vocabulary
 from gudgeon.notes import Token
 
@@ -63,12 +63,20 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
         if said:
             span = (tokens[at].start, tokens[end - 1].end)
             place = " ".join(said)
-            if _is_place(tokens, at, end, said) and not _is_taken(place, span, facts):
+            placed = _is_place(tokens, at, end, said) or _before_fastener(tokens, at, span, facts)
+            if placed and not _is_taken(place, span, facts):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
         at = max(end, at + 1)
     return tuple(found)
+
+
+def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:
+    """Whether a place stands right before a fastener, at the start of a note or behind a part: "track rod left lock nut", "top two bolts"."""
+    if not any(isinstance(f, Fastener) and f.span[0] <= span[1] + 1 and f.span[1] > span[1] for f in facts):
+        return False
+    return at == 0 or any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 for f in facts)
 
 
 def _size(token: Token, words: Vocabulary) -> str | None:
@@ -94,7 +102,7 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
     while at < len(tokens):
         token = tokens[at]
         value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
-        if token.norm in words.places:
+        if token.norm in words.alone:
             said.append(token.norm)
             at += 1
         elif token.norm in {"number", "#"} and value is not None and value == int(value) and 0 < value < 100:

@@ -51,7 +51,7 @@ _ROLES = {
     "word": frozenset(("plain",)),
     "join": frozenset(("link",)),
 }
-_TABLES = {"cues": ("sense", "phrase"), "places": ("word", "opposite", "axis"), "roles": ("kind", "word", "role")}
+_TABLES = {"cues": ("sense", "phrase"), "places": ("word", "opposite", "axis", "alone"), "roles": ("kind", "word", "role")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,8 @@ class Vocabulary:
     phrases: Mapping[tuple[str, str], tuple[tuple[tuple[str, ...], str], ...]]
     places: Mapping[str, tuple[str, str]]
     roles: Mapping[tuple[str, str], str]
+    alone: frozenset[str]
+    """Places that are sure to be places when no part stands beside them ("port" is not: "dust port")."""
 
     def role(self, kind: str, word: str) -> str | None:
         """The role of a word of this kind, or None when the tables do not know it."""
@@ -115,8 +117,10 @@ def load_vocabulary(tables: Mapping[str, Sequence[str]], read: ReadTokens) -> Vo
         if row["role"] not in _ROLES.get(row["kind"], ()):
             raise BadTable(f"roles.csv, line {line}: a {row['kind']!r} has no role {row['role']!r}.", next_step="Correct the row.")
         roles[row["kind"], row["word"]] = row["role"]
-    places = {row["word"]: (row["opposite"], row["axis"]) for _, row in _rows(tables, "places")}
-    return Vocabulary({first: tuple(of) for first, of in phrases.items()}, places, roles)
+    rows = [row for _, row in _rows(tables, "places")]
+    places = {row["word"]: (row["opposite"], row["axis"]) for row in rows}
+    alone = frozenset(row["word"] for row in rows if row["alone"] == "yes")
+    return Vocabulary({first: tuple(of) for first, of in phrases.items()}, places, roles, alone)
 
 
 def _rows(tables: Mapping[str, Sequence[str]], name: str) -> list[tuple[int, dict[str, str]]]:
