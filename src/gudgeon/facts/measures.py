@@ -94,7 +94,7 @@ def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
             return True
         if any(h.end == quantity.at for h in note.of("connectors", role="apply")) and _just_tightened(work, quantity.at):
             return True
-    if after in ("low", "high", "out", "over", "under", "short", "less"):
+    if after in ("low", "high", "short", "less"):
         return True
     if after in ("hex", "head", "heads", "af", "across", "spanner", "size"):
         return True
