@@ -3,7 +3,6 @@
 from gudgeon.checks.aids import Aid, aid_for
 from gudgeon.checks.judge import CHECKS, judge
 from gudgeon.checks.progress import JointProgress, Progress, SizeProgress, StageProgress, progress
-from gudgeon.checks.sheet_cells import read_grade, read_unit
 from gudgeon.checks.spec_sheet import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
 from gudgeon.checks.wrench_sheet import WRENCH_COLUMNS, WrenchSheet, read_wrenches
 
@@ -21,8 +20,6 @@ __all__ = [
     "aid_for",
     "judge",
     "progress",
-    "read_grade",
     "read_spec",
-    "read_unit",
     "read_wrenches",
 ]

@@ -8,7 +8,7 @@ from gudgeon.checks import sheet_cells as cells
 from gudgeon.checks.contradictions import without_contradictions
 from gudgeon.checks.csv_lines import column, records
 from gudgeon.domain import BadInput, BadTable, SizeLimit, SpecRow, SpecSheet
-from gudgeon.trade import read_thread
+from gudgeon.trade import grade, read_thread, size_unit, torque_unit
 from gudgeon.units import to_nm
 
 TORQUE_COLUMNS = [
@@ -114,7 +114,7 @@ def _size_row(line: int, row: dict[str, str]) -> SizeLimit:
         quantity=row["quantity"].lower(),
         low=low,
         high=high,
-        unit=cells.size_unit(row["unit"]),
+        unit=size_unit(row["unit"]),
         line=line,
         note=row.get("note") or None,
         source=row.get("source") or None,
@@ -136,7 +136,7 @@ def _torque_row(line: int, row: dict[str, str]) -> SpecRow:
         fastener=row.get("fastener") or None,
         count=_maybe_whole(row.get("count", ""), "count", 1, 1000),
         thread=read_thread(row["thread"]).text if row.get("thread") else None,
-        grade=cells.grade(row["grade"]) if row.get("grade") else None,
+        grade=grade(row["grade"]) if row.get("grade") else None,
         torque=value,
         unit=unit,
         angle_deg=angle,
@@ -161,7 +161,7 @@ def _torque(row: dict[str, str]) -> tuple[float | None, float | None, float | No
     value, low, high, said = cells.torque_cell(row["torque"]) if row.get("torque") else (None, None, None, "")
     low = _maybe(row.get("low", ""), "low", 0.0, 1e6) if row.get("low") else low
     high = _maybe(row.get("high", ""), "high", 0.01, 1e6) if row.get("high") else high
-    units = {cells.torque_unit(text) for text in (said, row.get("unit", "")) if text}
+    units = {torque_unit(text) for text in (said, row.get("unit", "")) if text}
     if len(units) > 1:
         raise BadInput(f"says two units at once: {' and '.join(sorted(units))}")
     values = [v for v in (value, low, high) if v is not None]

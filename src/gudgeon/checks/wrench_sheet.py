@@ -10,7 +10,7 @@ from datetime import date
 from gudgeon.checks import sheet_cells as cells
 from gudgeon.checks.csv_lines import column, records
 from gudgeon.domain import BadInput, BadTable
-from gudgeon.trade import Wrench
+from gudgeon.trade import Wrench, size_unit, torque_unit
 from gudgeon.units import convert, to_nm
 
 WRENCH_COLUMNS = ["name", "low", "high", "unit", "length", "last_calibration", "class"]
@@ -72,7 +72,7 @@ def _wrench(row: dict[str, str]) -> Wrench:
     low, high = (cells.number(row[name], name, low=0.0, high=1e6) for name in ("low", "high"))
     if low >= high:
         raise BadInput(f"the range is upside down: low {low:g}, high {high:g}")
-    unit = cells.torque_unit(row["unit"])
+    unit = torque_unit(row["unit"])
     if to_nm(high, unit) > 20_000:
         raise BadInput(f"high {high:g} {unit} is absurdly large")
     return Wrench(
@@ -93,7 +93,7 @@ def _length(text: str) -> float | None:
     if not found:
         raise BadInput(f"length “{text}” is no length")
     value = cells.number(found[1], "length", low=0.1, high=1e5)
-    millimetres = convert(value, cells.size_unit(found[2] or "mm"), "mm")
+    millimetres = convert(value, size_unit(found[2] or "mm"), "mm")
     if not 30 <= millimetres <= 5000:
         raise BadInput(f"length {text} is no wrench's")
     return millimetres

@@ -66,8 +66,7 @@ def preload(
 
     Example: gudgeon calc preload --torque 48 --unit "N*m" --thread M10x1.5 --grade 8.8 --mu 0.12
     """
-    from gudgeon.checks import read_unit
-    from gudgeon.trade import work_preload
+    from gudgeon.trade import read_unit, work_preload
 
     _show(work_preload(_bolt(thread, grade, mu, condition, head, hole), torque=torque, unit=read_unit(unit)), as_json=as_json, why=why)
 
@@ -86,8 +85,7 @@ def adapter(
 
     Example: gudgeon calc adapter --wanted 100 --unit "N*m" --length 500 --reach 150
     """
-    from gudgeon.checks import read_unit
-    from gudgeon.trade import work_adapter
+    from gudgeon.trade import read_unit, work_adapter
 
     _show(work_adapter(wanted=wanted, unit=read_unit(unit), length=length, reach=reach, angle_deg=angle), as_json=as_json, why=why)
 
@@ -116,17 +114,15 @@ def convert(
 
     Example: gudgeon calc convert 35 "lbf*ft" "N*m"
     """
-    from gudgeon.checks import read_unit
-    from gudgeon.trade import work_convert
+    from gudgeon.trade import read_unit, work_convert
 
     _show(work_convert(value=value, unit_from=read_unit(unit_from), unit_to=read_unit(unit_to)), as_json=as_json, why=why)
 
 
 def _bolt(thread: str, grade: str, mu: float | None, condition: str | None, head: str, hole: float | None) -> Bolt:
-    from gudgeon.checks import read_grade
     from gudgeon.cli.wiring import trade
     from gudgeon.domain import BadInput
-    from gudgeon.trade import bolt_of
+    from gudgeon.trade import bolt_of, read_grade
 
     if head not in {"hex", "socket", "flange"}:
         raise BadInput(f"gudgeon has no head “{head}”.", next_step="It has hex, socket and flange.")

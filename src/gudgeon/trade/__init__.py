@@ -3,6 +3,7 @@
 from gudgeon.trade.geometry import minor_diameter_mm, pitch_diameter_mm, stress_area_mm2, strip_area_mm2
 from gudgeon.trade.kinds import Bearing, Friction, Strength, Thread, Wrench
 from gudgeon.trade.limits import Limit, bearing_or_guess, limit_of
+from gudgeon.trade.spellings import grade, read_grade, read_unit, size_unit, torque_unit
 from gudgeon.trade.thread_names import ThreadName, read_thread
 from gudgeon.trade.tightening import (
     EDITION,
@@ -48,6 +49,7 @@ __all__ = [
     "bearing_or_guess",
     "bolt_of",
     "engagement_needed_mm",
+    "grade",
     "insert_plan",
     "limit_of",
     "minor_diameter_mm",
@@ -56,15 +58,19 @@ __all__ = [
     "preload_from_torque_n",
     "preload_n",
     "proof_load_n",
+    "read_grade",
     "read_thread",
+    "read_unit",
     "share_of_yield",
     "short_torque_nm",
+    "size_unit",
     "stress_area_mm2",
     "strip_area_mm2",
     "tightening",
     "torque_nm",
     "torque_to_strip_nm",
     "torque_to_yield_nm",
+    "torque_unit",
     "work_adapter",
     "work_convert",
     "work_insert",
