@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from rapidfuzz import fuzz, process
 from sqlite_utils import Database
@@ -18,11 +19,12 @@ from gudgeon.record.rows import Hit, Search
 from gudgeon.record.sessions import session
 from gudgeon.record.words import terms_of, words
 
-CANDIDATES = 400
+CANDIDATES = 200
 """How many of the newest matches are ranked; a word that matches more than this is too common for older ones to be told apart by it."""
 MISSPELT = 74.0
 """Least likeness (0..100) of a known term to a word that is not known as typed."""
 FILLER = words("a an the of on in for to at is it was what which did do i we my our and with")
+_KNOWN: WeakKeyDictionary[Database, tuple[tuple[int, int], dict[int, list[str]]]] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ def find(db: Database, query: Search) -> tuple[Hit, ...]:
     if any(not term.forms for term in terms) and not any(term.forms for term in terms):
         return ()
     found = _ranked_entries(db, query, terms)
-    if not (query.part or query.tool or query.thread or query.verdict or query.low_nm is not None or query.high_nm is not None):
+    if not (query.part or query.tool or query.thread or query.verdict or _by_value(query)):
         found += _ranked_notes(db, query, terms)
     best = sorted(found, key=lambda item: (-item[0], -item[2]))[: query.limit]
     return tuple(_hit(db, score, kind, number, terms, read_as) for score, kind, number in best)
@@ -81,10 +83,23 @@ def _misspelt(db: Database, word: str) -> Iterable[tuple[str, float]]:
     begun = db.execute("select term from terms where term >= ? and term < ? order by uses desc limit 8", [word, word + "\uffff"]).fetchall()
     if begun:
         return [(row[0], 0.85) for row in begun]
-    near = db.execute("select term from terms where length(term) between ? and ?", [len(word) - 2, len(word) + 2]).fetchall()
-    found = process.extract(word, [row[0] for row in near], scorer=fuzz.ratio, score_cutoff=MISSPELT, limit=4)
+    by_length = _known_terms(db)
+    near = [term for length in range(len(word) - 2, len(word) + 3) for term in by_length.get(length, ())]
+    found = process.extract(word, near, scorer=fuzz.ratio, score_cutoff=MISSPELT, limit=4)
     best = found[0][1] if found else 0.0
     return [(term, score / 100 * 0.85) for term, score, _ in found if score >= best - 4]
+
+
+def _known_terms(db: Database) -> dict[int, list[str]]:
+    """All known terms by their length; read again only after something was written, here or by another program."""
+    state = (db.execute("pragma data_version").fetchone()[0], db.conn.total_changes)
+    kept = _KNOWN.get(db)
+    if kept is None or kept[0] != state:
+        by_length: dict[int, list[str]] = {}
+        for (term,) in db.execute("select term from terms").fetchall():
+            by_length.setdefault(len(term), []).append(term)
+        kept = _KNOWN[db] = (state, by_length)
+    return kept[1]
 
 
 def _expression(terms: Sequence[Term], joiner: str) -> str:
@@ -108,11 +123,8 @@ def _filters(db: Database, query: Search) -> tuple[list[str], list[Any]]:
 def _entry_filters(query: Search) -> tuple[list[str], list[Any]]:
     tests: list[str] = ["e.struck = 0"]
     values: list[Any] = []
-    if query.low_nm is not None or query.high_nm is not None:
-        tests.append("e.id in (select t.entry from torques t where t.nm between ? and ?)")
-        values += [_low(query), _high(query)]
     if query.verdict:
-        tests.append("(e.verdict = ? or e.id in (select v.entry from torques v where v.verdict = ?))")
+        tests.append("(e.verdict = ? or exists (select 1 from torques v where v.entry = e.id and v.verdict = ?))")
         values += [query.verdict, query.verdict]
     return tests, values
 
@@ -128,21 +140,36 @@ def _high(query: Search) -> float:
 def _ranked_entries(db: Database, query: Search, terms: Sequence[Term]) -> list[tuple[float, str, int]]:
     tests, values = _filters(db, query)
     more, more_values = _entry_filters(query)
-    where = " and ".join([*tests, *more])
-    columns = "e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.words"
-    rows: list[Any] = []
+    where, given = " and ".join([*tests, *more]), [*values, *more_values]
+    if not terms:
+        return [(0.0, "entry", number) for number in _newest(db, query, where, given)]
+    if _by_value(query):
+        where += " and exists (select 1 from torques t where t.entry = e.id and t.nm between ? and ?)"
+        given += [_low(query), _high(query)]
     for joiner in (" AND ", " OR "):
-        if terms:
-            sql = f"""select {columns} from entries_fts f cross join entries e on e.id = f.rowid join sessions s on s.id = e.session
-                where entries_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
-            rows = db.execute(sql, [_expression(terms, joiner), *values, *more_values]).fetchall()
-        else:
-            sql = f"select {columns} from entries e join sessions s on s.id = e.session where {where} order by e.id desc limit {CANDIDATES}"
-            rows = db.execute(sql, [*values, *more_values]).fetchall()
-        rows = [row for row in rows if _column_filters(query, terms, row)]
-        if rows or not terms:
-            break
-    return [(_worth(terms, row), "entry", row[0]) for row in rows]
+        sql = f"""select e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.words
+            from entries_fts f cross join entries e on e.id = f.rowid join sessions s on s.id = e.session
+            where entries_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
+        rows = db.execute(sql, [_expression(terms, joiner), *given]).fetchall()
+        rows = [row for row in rows if _column_filters(query, terms, row)] if query.part or query.tool or query.thread else rows
+        if rows:
+            return [(_worth(terms, row), "entry", row[0]) for row in rows]
+    return []
+
+
+def _by_value(query: Search) -> bool:
+    return query.low_nm is not None or query.high_nm is not None
+
+
+def _newest(db: Database, query: Search, where: str, values: list[Any]) -> list[int]:
+    """The newest entries when no word was asked for, within the range of torque when there is one."""
+    if _by_value(query):
+        sql = f"""select distinct t.entry from torques t indexed by torques_nm join entries e on e.id = t.entry join sessions s on s.id = e.session
+            where t.nm between ? and ? and {where} order by t.entry desc limit ?"""
+        values = [_low(query), _high(query), *values]
+    else:
+        sql = f"select e.id from entries e join sessions s on s.id = e.session where {where} order by e.id desc limit ?"
+    return [row[0] for row in db.execute(sql, [*values, query.limit]).fetchall()]
 
 
 def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) -> bool:
@@ -158,12 +185,16 @@ def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) ->
 
 def _worth(terms: Sequence[Term], row: Sequence[Any]) -> float:
     """How well an entry answers: a word in its part counts most, then its place, fastener, thread and tool, then what was said."""
-    fields = [(set(terms_of(row[1] or "")), 4.0), (set(terms_of(" ".join(str(x or "") for x in row[2:6]))), 2.0), (set(terms_of(row[7])), 1.0)]
+    part = set(terms_of(row[1] or ""))
+    near = set(terms_of(" ".join(str(cell or "") for cell in row[2:7])))
     total = 0.0
     for term in terms:
-        total += max((weight * worth for form, worth in term.forms for there, weight in fields if form in there), default=-1.0)
-    spare = len(fields[0][0]) - sum(1 for term in terms for form, _ in term.forms if form in fields[0][0])
-    return total - 0.1 * max(spare, 0)
+        in_part = max((worth for form, worth in term.forms if form in part), default=0.0)
+        in_near = max((worth for form, worth in term.forms if form in near), default=0.0)
+        said = max((worth for form, worth in term.forms if form in row[7].lower()), default=-1.0)
+        total += max(4.0 * in_part, 2.0 * in_near, said)
+    asked = {form for term in terms for form, _ in term.forms}
+    return total - 0.1 * len(part - asked)
 
 
 def _ranked_notes(db: Database, query: Search, terms: Sequence[Term]) -> list[tuple[float, str, int]]:

@@ -11,6 +11,7 @@ from sqlite_utils import Database
 from gudgeon.domain import Entry, Judgement
 
 SHORTEST_TERM = 3
+TERM = re.compile(r"[^\W_]+")
 UNIT_WORDS = {
     "N*m": "N·m nm newton metres",
     "N*cm": "N·cm ncm",
@@ -23,8 +24,10 @@ UNIT_WORDS = {
 
 def terms_of(text: str) -> list[str]:
     """The terms of a text as the full-text index cuts it: lower case, letters and digits only, accents off."""
-    plain = "".join(letter for letter in unicodedata.normalize("NFKD", text.lower()) if not unicodedata.combining(letter))
-    return re.findall(r"[^\W_]+", plain)
+    plain = text.lower()
+    if not plain.isascii():
+        plain = "".join(letter for letter in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(letter))
+    return TERM.findall(plain)
 
 
 def words(text: str) -> frozenset[str]:
