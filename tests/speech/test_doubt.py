@@ -1,6 +1,6 @@
 import pytest
 
-from gudgeon.speech.doubt import log_odds, partner_texts, rivals
+from gudgeon.speech.doubt import log_odds, rivals, twins
 from gudgeon.speech.nets import Memory
 
 PARTNERS = [
@@ -25,8 +25,22 @@ PARTNERS = [
 
 
 @pytest.mark.parametrize(("text", "expected"), PARTNERS)
-def test_partner_texts(text, expected):
-    assert partner_texts(text) == expected
+def test_the_text_with_each_partner(text, expected):
+    assert [t.other[0] for t in twins(text)] == expected
+
+
+SPELLINGS = [
+    ("at 13", ("at 13", "at thirteen"), ("at 30", "at thirty")),
+    ("Fifty of them", ("Fifty of them", "50 of them"), ("Fifteen of them", "15 of them")),
+    ("at 119", ("at 119",), ("at 190",)),
+    ("one hundred and sixty", ("one hundred and sixty",), ("one hundred and sixteen",)),
+]
+
+
+@pytest.mark.parametrize(("text", "same", "other"), SPELLINGS)
+def test_figures_in_digits_and_in_words(text, same, other):
+    (found,) = twins(text)
+    assert (found.same, found.other) == (same, other)
 
 
 @pytest.fixture

@@ -1,13 +1,14 @@
 """Teen or ty: figures that sound alike are scored one against the other, by how well each text explains the sound.
 
-Both texts are forced through the model in one go; the odds of the other text are its share of the two probabilities. The words around
-the figure count too, so the figure's own token alone does not decide.
+All texts are forced through the model in one go, the figure in digits and in words; the odds of the other figure are its share of the
+probability of both. The words around the figure count too, so the figure's own word piece alone does not decide.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,29 +16,49 @@ from gudgeon.domain import Reading
 from gudgeon.speech.nets import Floats, Memory, Net
 from gudgeon.speech.tokens import END, START, Tokens
 
-CLOSE = 0.02
+CLOSE = 0.01
 """Other readings with smaller odds are not kept."""
 
 TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 TIES = ("thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-PARTNERS = dict(zip(TEENS, TIES, strict=True)) | dict(zip(TIES, TEENS, strict=True))
+WORDS = {13 + n: word for n, word in enumerate(TEENS)} | {30 + 10 * n: word for n, word in enumerate(TIES)}
+FIGURES = {word: figure for figure, word in WORDS.items()}
 
-FIGURE = re.compile(r"(?<![\w.,/:])(\d?)([1-9]\d)(?![\d/:]|[.,]\d)")
-WORD = re.compile(rf"\b({'|'.join(PARTNERS)})\b(?![- ](?:one|two|three|four|five|six|seven|eight|nine)\b)", re.IGNORECASE)
+DIGITS = re.compile(r"(?<![\w.,/:])(\d?)([1-9]\d)(?![\d/:]|[.,]\d)")
+WORD = re.compile(rf"\b({'|'.join(FIGURES)})\b(?![- ](?:one|two|three|four|five|six|seven|eight|nine)\b)", re.IGNORECASE)
+HUNDRED = re.compile(r"\bhundred (?:and )?$", re.IGNORECASE)
 
 
-def partner_texts(text: str) -> list[str]:
-    """The text once for every figure with a partner, with that one figure exchanged: 13 and 30, 14 and 40 … 19 and 90."""
-    return [text[:start] + other + text[end:] for start, end, other in _partners(text)]
+@dataclass(frozen=True, slots=True)
+class Twins:
+    """One figure of a text: the text with the same figure in other spellings, and with its partner, first in the spelling of the text."""
+
+    same: tuple[str, ...]
+    other: tuple[str, ...]
+
+
+def twins(text: str) -> list[Twins]:
+    """Every figure of the text that has a partner: 13 and 30, 14 and 40 … 19 and 90, also at the end of a hundred."""
+    return [
+        Twins(
+            tuple(text[:start] + spelling + text[end:] for spelling in same),
+            tuple(text[:start] + spelling + text[end:] for spelling in other),
+        )
+        for start, end, same, other in _spellings(text)
+    ]
 
 
 def rivals(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[Reading, ...]:
     """The texts with one figure exchanged that the sound may hold as well, each with its odds against ``text``, most likely first."""
-    others = partner_texts(text)
-    if not others:
+    figures = twins(text)
+    if not figures:
         return ()
-    own, *theirs = log_odds(net, heard, [tokens.split(t) for t in (text, *others)])
-    readings = [Reading(other, _share(own, its)) for other, its in zip(others, theirs, strict=True)]
+    texts = list(dict.fromkeys([text, *(t for f in figures for t in (*f.same, *f.other))]))
+    scores = dict(zip(texts, log_odds(net, heard, [tokens.split(t) for t in texts]), strict=True))
+    readings = [
+        Reading(f.other[0], _share(np.logaddexp.reduce([scores[t] for t in f.same]), np.logaddexp.reduce([scores[t] for t in f.other])))
+        for f in figures
+    ]
     return tuple(sorted((r for r in readings if r.odds >= CLOSE), key=lambda r: r.odds, reverse=True))
 
 
@@ -62,14 +83,29 @@ def _share(own: float, other: float) -> float:
     return 1.0 / (1.0 + float(np.exp(min(own - other, 700.0))))
 
 
-def _partners(text: str) -> Iterator[tuple[int, int, str]]:
-    """Start and end of every figure with a partner, and the partner as it would be written there."""
-    for found in FIGURE.finditer(text):
-        tens, ones = found.group(2)[0], found.group(2)[1]
-        if tens == "1" and ones >= "3":
-            yield found.start(2), found.end(2), f"{ones}0"
-        elif ones == "0" and tens >= "3":
-            yield found.start(2), found.end(2), f"1{tens}"
+def _spellings(text: str) -> Iterator[tuple[int, int, tuple[str, ...], tuple[str, ...]]]:
+    """Start and end of every figure with a partner, then the spellings of both, those of the text first."""
+    for found in DIGITS.finditer(text):
+        figure = int(found.group(2))
+        if figure in WORDS:
+            words = not found.group(1)
+            yield found.start(2), found.end(2), _both(figure, words), _both(_partner(figure), words)
     for found in WORD.finditer(text):
-        other = PARTNERS[found.group().lower()]
-        yield found.start(), found.end(), other.capitalize() if found.group()[0].isupper() else other
+        figure, alone = FIGURES[found.group().lower()], not HUNDRED.search(text[: found.start()])
+        capital = found.group()[0].isupper()
+        yield found.start(), found.end(), _words_first(figure, alone, capital), _words_first(_partner(figure), alone, capital)
+
+
+def _words_first(figure: int, digits: bool, capital: bool) -> tuple[str, ...]:
+    """The figure in words, then in digits when they are wanted."""
+    word = WORDS[figure].capitalize() if capital else WORDS[figure]
+    return (word, str(figure)) if digits else (word,)
+
+
+def _both(figure: int, words: bool) -> tuple[str, ...]:
+    """The figure in digits, then in words when they are wanted."""
+    return (str(figure), WORDS[figure]) if words else (str(figure),)
+
+
+def _partner(figure: int) -> int:
+    return (figure - 10) * 10 if figure < 20 else figure // 10 + 10
