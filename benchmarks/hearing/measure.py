@@ -114,7 +114,7 @@ def main_table(rows: Sequence[Row]) -> list[str]:
             f"{speed:.2f}",
             f"{ratio:.2f}",
             f"{right} of {wanted}",
-            f"{chat} of {said}",
+            chat,
             f"{errors / words:.3f}",
             f"{peak_mb(form):.0f} MB",
         )
