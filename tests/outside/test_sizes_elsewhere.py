@@ -102,3 +102,16 @@ def test_inch_stress_area_agrees_with_screw_thread_lib(thread: str, trade: Trade
 def test_basic_pitch_diameter_is_just_above_the_limit_of_asme_b1_13m(trade: Trade) -> None:
     """The internal thread's least pitch diameter for M8 in ASME B1.13M is 7.1879 mm, the basic one 7.1881."""
     assert pitch_diameter_mm(trade.threads_of("M8")[0]) == pytest.approx(7.1879, abs=0.0005)
+
+
+HOLES = "M3 M3.5 M4 M5 M6 M7 M8 M10 M18 M20 M22 M24 1/4 5/16 3/8 7/16 1/2 5/8 3/4"
+
+
+@pytest.mark.parametrize("size", HOLES.split())
+def test_clearance_hole_agrees(size: str, trade: Trade) -> None:
+    """Medium holes of ISO 273 and normal ones of ASME B18.2.8; M12 to M16 are rounded up there (14, 16, 18 for 13.5, 15.5, 17.5)."""
+    text = resources.files("bd_warehouse").joinpath("data", "clearance_hole_sizes.csv").read_text(encoding="utf-8")
+    theirs = next(row["Normal"] for row in csv.DictReader(text.splitlines()) if row["Size"] == size)
+    over, _, under = theirs.partition("/")
+    millimetres = 25.4 * float(over) / float(under) if under else float(over)
+    assert trade.bearings[size, "hex"].hole_mm == pytest.approx(millimetres, abs=0.01)
