@@ -170,7 +170,15 @@ class Sorter:
         last = self._last(start, same_sentence=False)
         owner = self._owner(fastener)
         some = self._is_some(fastener)
-        if owner is not None and last and last.part == owner.name and last.fastener is None:
+        if (
+            last
+            and last.fastener
+            and fastener.count is None
+            and not self.scene.between(last.fastener.span[1], start)
+            and start >= last.fastener.span[1]
+        ):
+            self.mentions[-1] = replace(last, fastener=replace(fastener, count=last.fastener.count), end=fastener.span[1])
+        elif owner is not None and last and last.part == owner.name and last.fastener is None:
             self.mentions[-1] = replace(last, fastener=fastener, some=some, start=min(last.start, start), end=fastener.span[1], firm=True)
         elif owner is not None:
             self.mentions.append(Mention(start, fastener.span[1], owner.name, owner.place, owner.state, fastener, some))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container
 from dataclasses import replace
 
-from gudgeon.domain import Buy, Fastener, Part, Question, Todo
+from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import ASIDES, Scene
 from gudgeon.entries.vocabulary import Vocabulary
@@ -57,6 +57,27 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
         else:
             pointed, places, name = False, [], []
     return found
+
+
+def parts_named_like_tools(scene: Scene, words: Vocabulary) -> Scene:
+    """A brake caliper is a part, not the measuring tool, where it has a place or fasteners and nothing was measured."""
+    if any(f.kind == "measure" for f in scene.facts):
+        return scene
+    bolted = any(isinstance(f, Fastener) for f in scene.facts)
+    facts = list(scene.facts)
+    for i, fact in enumerate(facts):
+        if not isinstance(fact, Tool) or fact.size is not None or not words.role("part tool", fact.tool):
+            continue
+        sides: list[Token] = []
+        for token in reversed([t for t in scene.tokens if t.end <= fact.span[0]]):
+            if token.norm not in words.alone:
+                break
+            sides.insert(0, token)
+        if bolted or sides:
+            start = sides[0].start if sides else fact.span[0]
+            place = " ".join(t.norm for t in sides) or None
+            facts[i] = Part(name=fact.tool, place=place, span=(start, fact.span[1]), rule="named like a tool")
+    return replace(scene, facts=tuple(facts))
 
 
 def longer_name(scene: Scene, words: Vocabulary) -> Scene:
@@ -148,6 +169,12 @@ def _name_at_end(tokens: list[Token], scene: Scene, words: Vocabulary) -> list[P
 
 
 def _can_name(token: Token, scene: Scene, words: Vocabulary) -> bool:
-    if token.kind != "word" or words.role("word", token.norm) or token.norm in words.places or words.role("size", token.norm):
+    if (
+        token.kind != "word"
+        or token.norm.startswith("'")
+        or words.role("word", token.norm)
+        or token.norm in words.places
+        or words.role("size", token.norm)
+    ):
         return False
     return not any(f.span[0] <= token.start < f.span[1] for f in scene.facts)

@@ -50,6 +50,7 @@ _ROLES = {
     "lead": frozenset(("away",)),
     "word": frozenset(("plain",)),
     "join": frozenset(("link",)),
+    "part tool": frozenset(("part",)),
 }
 _TABLES = {"cues": ("sense", "phrase"), "places": ("word", "opposite", "axis", "alone"), "roles": ("kind", "word", "role")}
 

@@ -1,0 +1,67 @@
+"""Whole sessions, read by the real reader and put together: the labelled tractor sessions, and sessions of twenty other trades."""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from gudgeon.cli.wiring import assembler, reader
+from gudgeon.domain import ReadNote
+
+TESTS = Path(__file__).parents[1]
+_SPEC = importlib.util.spec_from_file_location("score", TESTS / "score.py")
+assert _SPEC and _SPEC.loader
+score = importlib.util.module_from_spec(_SPEC)
+_SPEC.loader.exec_module(score)
+
+LEAST = {
+    # file: precision, recall, invented, tied to a wrong part
+    "tractor_sessions.jsonl": (0.97, 0.93, 0, 0),
+    "entry_cases.jsonl": (0.93, 0.93, 4, 4),
+}
+FIELDS = {"entry.count": 0.85, "entry.fastener": 0.9, "entry.thread": 0.85, "entry.tool": 0.8, "entry.compound": 0.85, "entry.conditions": 0.85}
+
+
+@pytest.fixture(scope="module")
+def read() -> Any:
+    return reader().read
+
+
+def sessions(name: str) -> list[dict[str, Any]]:
+    return [json.loads(line) for line in (TESTS / "tables" / name).read_text(encoding="utf-8").splitlines()]
+
+
+@pytest.mark.parametrize("name", sorted(LEAST))
+def test_sessions(read: Any, name: str) -> None:
+    tally = score.Tally()
+    for session in sessions(name):
+        notes = [ReadNote(text, read(text)) for text in session["notes"]]
+        score.score_session(tally, session, {"entries": [asdict(entry) for entry in assembler().assemble(notes)]}, None)
+    precision, recall, _ = tally.rates("torque")
+    least_precision, least_recall, invented, elsewhere = LEAST[name]
+    assert precision >= least_precision
+    assert recall >= least_recall
+    assert tally.invented <= invented
+    assert tally.elsewhere <= elsewhere
+    assert {field: round(tally.share(field), 2) for field, least in FIELDS.items() if tally.share(field) < least} == {}
+
+
+def test_every_torque_points_at_a_note_that_said_it_or_copied_it(read: Any) -> None:
+    for session in sessions("entry_cases.jsonl"):
+        notes = [ReadNote(text, read(text)) for text in session["notes"]]
+        for entry in assembler().assemble(notes):
+            assert all(0 <= index < len(notes) for index in entry.notes)
+            assert all(torque.note in entry.notes for torque in entry.torques)
+            assert entry.how
+            assert entry.part or entry.unclear or not entry.torques
+
+
+def test_going_through_a_session_again_changes_nothing(read: Any) -> None:
+    session = sessions("tractor_sessions.jsonl")[0]
+    notes = [ReadNote(text, read(text)) for text in session["notes"]]
+    assert assembler().assemble(notes) == assembler().assemble(notes)
