@@ -55,7 +55,8 @@ def slug(code: str) -> str:
 
 
 ORDER = (
-    "A value has one verdict, the first that holds of: unit not said, unlikely, over, under, within, no reference. It is held against, in this order:",
+    "A value has one verdict, the first that holds of: unit not said, unlikely, over, under, within, no reference.",
+    "It is held against, in this order:",
     "",
     "1. the owner's spec sheet, by its own range or tolerance, else by a rule of thumb that is named (± 4 %, ± 6 % at 10 N·m and below);",
     "2. earlier sessions of the same job: another value at the same joint and stage is a clash;",

@@ -124,7 +124,7 @@ def lubricated_dry(case: Case) -> Iterator[Finding]:
         less = to_nm(row.torque, row.unit) * wet.k / dry.k
         sum_ = f"T·K({used})/K(dry) = {row.torque:g} {unit_words(row.unit)} · {wet.k:g}/{dry.k:g} = {less:.3g} N·m for the same pull"
     reason = f"The sheet's value is for dry threads and {used} was used: the same torque pulls the bolt harder, by {dry.k / wet.k:.2g} times or so."
-    yield Finding(code="lubricated-dry", reason=reason, reference=f"{row_words(row)}; {wet.source}", sum=sum_)
+    yield Finding(code="lubricated-dry", reason=reason, reference=f"{row_words(row)}; computed; {wet.source}", sum=sum_)
 
 
 def locker_too_strong(case: Case) -> Iterator[Finding]:

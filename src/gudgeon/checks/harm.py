@@ -98,7 +98,7 @@ def stripped(case: Case) -> Iterator[Finding]:
         return
     lengths = ", ".join(f"{mm:g} ({by:g} d)" for by, mm in plan.lengths_mm[:3])
     reason = f"{what}. A wire-thread insert for {plan.thread} takes a drill of {plan.drill_mm:g} mm, the tap {plan.tap}, and comes {lengths} mm long."
-    yield Finding(code="stripped-thread", reason=reason, reference=plan.source, sum=f"least hole d + 0.2165·P = {plan.least_mm:g} mm")
+    yield Finding(code="stripped-thread", reason=reason, reference=f"computed; {plan.source}", sum=f"least hole d + 0.2165·P = {plan.least_mm:g} mm")
 
 
 def soft_thread(case: Case) -> Iterator[Finding]:
@@ -120,4 +120,4 @@ def soft_thread(case: Case) -> Iterator[Finding]:
         yield Finding(code="thread-may-strip", reason=reason, reference=f"{row_words(row)}; computed; {material.source}", sum=sum_)
     elif has is not None and has < usual:
         reason = f"{thread.name} in {material.name} is {has:g} mm deep; {usual:g} mm ({material.engagement_d:g} d) is usual there."
-        yield Finding(code="engagement-short", reason=reason, reference=f"{row_words(row)}; {material.source}", sum=sum_)
+        yield Finding(code="engagement-short", reason=reason, reference=f"{row_words(row)}; computed; {material.source}", sum=sum_)

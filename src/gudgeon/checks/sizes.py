@@ -10,15 +10,6 @@ from gudgeon.domain import BadInput, SizeLimit, SizeMeasured, Verdict
 from gudgeon.entries import same_part
 from gudgeon.units import convert
 
-_SAME_QUANTITY = (
-    {"clearance", "gap", "valve gap", "valve clearance", "lash", "play"},
-    {"end float", "end play", "endfloat", "axial play"},
-    {"run-out", "runout", "run out"},
-    {"free play", "play"},
-    {"volume", "capacity"},
-    {"toe-in", "toe in"},
-)
-
 
 def size_verdicts(case: Case) -> tuple[Verdict, ...]:
     """One verdict a measured size that a size row speaks of; sizes of which the sheet says nothing get ``no reference``."""
@@ -78,15 +69,9 @@ def _allowed(limit: SizeLimit) -> str:
 
 
 def _fits(case: Case, measure: SizeMeasured, limit: SizeLimit) -> bool:
-    return _same_quantity(measure.quantity, limit.quantity) and same_part(case.entry.part, case.entry.place, limit.part, limit.place)
-
-
-@lru_cache(maxsize=1024)
-def _same_quantity(said: str | None, asked: str) -> bool:
-    if said is None:
+    if measure.quantity is None or case.trade.quantity(measure.quantity) != case.trade.quantity(limit.quantity):
         return False
-    one, other = (" ".join(text.lower().split()) for text in (said, asked))
-    return one == other or any(one in same and other in same for same in _SAME_QUANTITY)
+    return same_part(case.entry.part, case.entry.place, limit.part, limit.place)
 
 
 @lru_cache(maxsize=4096)

@@ -30,7 +30,10 @@ def adapter(case: Case) -> Iterator[Finding]:
     for torque in case.entry.torques[-1:]:
         reason = f"With the {tool.tool} on, {said(torque)} at the fastener needs another setting on the wrench, unless it stood square to the handle."
         yield Finding(
-            code="adapter", reason=reason, reference=f"{ADAPTER_FORMULA}, US Army TM 9-254 and adapter leaflets", sum=_adapter_sum(case, torque)
+            code="adapter",
+            reason=reason,
+            reference=f"computed by {ADAPTER_FORMULA}, US Army TM 9-254 and adapter leaflets",
+            sum=_adapter_sum(case, torque),
         )
 
 

@@ -124,3 +124,8 @@ def read_part_words(tables: Tables) -> tuple[PartWord, ...]:
         text = row.text("text") if kind == "safety" else ""
         words.append(PartWord(row.text("words"), kind, row.text("topic"), text, row.text("source")))
     return tuple(words)
+
+
+def read_quantities(tables: Tables) -> dict[str, str]:
+    """``quantity_words.csv``: what a quantity is called → its one name."""
+    return {row.text("words"): row.text("means") for row in read_rows(tables, "quantity_words", "words means source")}

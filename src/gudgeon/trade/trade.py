@@ -28,6 +28,7 @@ class Trade:
     lockers: Mapping[str, Locker]
     materials: tuple[Material, ...]
     part_words: Mapping[str, tuple[PartWord, ...]]
+    quantities: Mapping[str, str]
     by_size: Mapping[str, tuple[Thread, ...]]
 
     @classmethod
@@ -44,6 +45,7 @@ class Trade:
             inserts=read.read_inserts(tables),
             lockers=read.read_lockers(tables),
             materials=read.read_materials(tables),
+            quantities=read.read_quantities(tables),
             part_words=_by_words(read.read_part_words(tables)),
         )
 
@@ -99,6 +101,11 @@ class Trade:
             if locker.colour in words or locker.strength in words:
                 return locker.strength
         return None
+
+    def quantity(self, text: str) -> str:
+        """The one name of a measured quantity: a valve gap is a clearance; an unknown name stays as it is, in lower case."""
+        plain = " ".join(text.lower().split())
+        return self.quantities.get(plain, plain)
 
     def words_in(self, name: str, kind: str) -> tuple[PartWord, ...]:
         """Words of one kind (safety, often opened, hollow body) in a part's name, whole words, singular or plural."""
