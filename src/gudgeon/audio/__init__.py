@@ -4,16 +4,19 @@ from gudgeon.audio.cutting import cut
 from gudgeon.audio.decoding import Recording, decode, probe
 from gudgeon.audio.gating import Gate, speech_clips
 from gudgeon.audio.keeping import Keeper, kept_seconds
+from gudgeon.audio.microphones import Microphone, microphones
 from gudgeon.audio.playing import play
 from gudgeon.audio.writing import write_flac, write_wav
 
 __all__ = [
     "Gate",
     "Keeper",
+    "Microphone",
     "Recording",
     "cut",
     "decode",
     "kept_seconds",
+    "microphones",
     "play",
     "probe",
     "speech_clips",

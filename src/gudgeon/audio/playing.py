@@ -13,7 +13,7 @@ def play(samples: NDArray[np.float32]) -> None:
     try:
         import sounddevice  # noqa: PLC0415 - opens PortAudio, which may be missing and is slow to start
     except OSError as missing:
-        raise MissingThing("Sound cannot be played: PortAudio is not installed.", next_step="Install it: sudo apt install libportaudio2") from missing
+        raise MissingThing("Sound cannot be played: PortAudio is not installed.", next_step="Type: sudo apt install libportaudio2") from missing
     try:
         sounddevice.play(samples, SAMPLE_RATE, blocking=True)
     except sounddevice.PortAudioError as mute:
