@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gudgeon.checks import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
@@ -186,6 +186,7 @@ def test_a_header_alone_is_an_empty_sheet() -> None:
     assert (sheet.rows, sheet.sizes, sheet.refused) == ((), (), ())
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(st.characters(exclude_characters="\n\r"), max_size=40), max_size=8))
 def test_no_line_breaks_the_reader(lines: list[str]) -> None:
     sheet = read_spec(["part,torque,unit", *lines, "sump,38,Nm"])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gudgeon.domain import BadInput
@@ -87,6 +87,7 @@ def test_the_edition_of_2001_at_friction_014(thread: str, torque: float, trade: 
 threads = st.sampled_from(["M6", "M8x1", "M10", "M16", "M24x2", "3/8-16", "1/2-20", "5/8 BSW"])
 
 
+@settings(deadline=None)
 @given(thread=threads, mu=st.floats(0.05, 0.5), nm=st.floats(1, 500))
 def test_preload_from_torque_turns_the_long_form_round(thread: str, mu: float, nm: float, trade: Trade) -> None:
     found = trade.threads_of(thread)[0]
@@ -95,6 +96,7 @@ def test_preload_from_torque_turns_the_long_form_round(thread: str, mu: float, n
     assert torque_nm(found, preload_n=load, mu=mu, bearing=bearing) == pytest.approx(nm, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(thread=threads, low=st.floats(0.05, 0.3), more=st.floats(0.001, 0.2))
 def test_more_friction_means_less_preload_and_more_torque(thread: str, low: float, more: float, trade: Trade) -> None:
     found = trade.threads_of(thread)[0]
@@ -174,6 +176,7 @@ def test_adapters_that_cannot_be_are_refused(given_: dict) -> None:
         adapter_setting(**{"wanted": 100, "length": 500, "reach": 100} | given_)
 
 
+@settings(deadline=None)
 @given(wanted=st.floats(1, 500), length=st.floats(100, 1000), reach=st.floats(0, 400))
 def test_adapter_straight_on_sets_less_and_square_the_same(wanted: float, length: float, reach: float) -> None:
     assert adapter_setting(wanted=wanted, length=length, reach=reach) <= wanted * (1 + 1e-12)
@@ -239,6 +242,7 @@ def test_short_form_refuses_nothing_sensible() -> None:
         short_torque_nm(preload_n=1000, k=0, diameter_mm=10)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=20))
 def test_any_text_is_a_thread_or_a_plain_refusal(text: str) -> None:
     try:
