@@ -3,12 +3,12 @@
     python benchmarks/noise/gate.py [--seconds 600] [--kinds engine,music] [--speech]
 
 First table: clips (and seconds of them) that the gate lets through for each kind and level; a note in ten minutes is the most that is
-allowed. With ``--speech``, second table: the share of the clean recordings' speech that is still in a clip, by noise and
+allowed; more are marked with "!". With ``--speech``, second table: the share of the clean recordings' speech that is still in a clip, by noise and
 signal-to-noise ratio (mean squares over the whole recording).
 """
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -31,17 +31,21 @@ def main() -> None:
     asked.add_argument("--speech", action="store_true")
     given = asked.parse_args()
     kinds = given.kinds.split(",")
-    print(f"noise alone, {given.seconds:.0f} s each: clips let through (seconds of them)")
-    print(f"{'dB below full scale':20}" + "".join(f"{level:>14.0f}" for level in LEVELS))
+    print(f"Clips that the gate lets through, and seconds of them, from {given.seconds:.0f} s of each noise at a level in dB below full scale:\n")
+    print(row("noise", [f"{level:.0f} dB" for level in LEVELS]))
+    print(row("---", ["---"] * len(LEVELS)))
     for kind in kinds:
-        print(f"{kind:20}" + "".join(f"{cell:>14}" for cell in alone(kind, given.seconds)), flush=True)
+        print(row(kind, alone(kind, given.seconds)), flush=True)
     if given.speech:
         under_noise([kind for kind in kinds if kind != "silence"])
 
 
 def alone(kind: str, seconds: float) -> Iterator[str]:
     """One cell a level."""
-    for level in LEVELS if kind != "silence" else LEVELS[:1]:
+    for level in LEVELS:
+        if kind == "silence" and level != LEVELS[0]:
+            yield "–"  # it has no level
+            continue
         clips = list(speech_clips(blocks(make(kind, seconds, level))))
         over = "!" if len(clips) > max(1, MOST_NOTES_IN_TEN_MINUTES * seconds / 600) else ""
         yield f"{len(clips)} ({sum(clip.seconds for clip in clips):.1f}){over}"
@@ -52,16 +56,21 @@ def under_noise(kinds: list[str]) -> None:
     spec = find_spec("moonshine_voice")
     person = Path(str(spec.origin)).parent / "assets" / "two_cities.wav" if spec else None
     sample = Path(__file__).parents[2] / "sample_audio" / "orchard_session.flac"
-    for name, path in (("a person reading", person), ("sample session", sample)):
+    for name, path in (("a person reading", person), ("the sample session", sample)):
         if path is None:
             continue
         clean = np.concatenate(list(decode(path)))
         before = covered(speech_clips(blocks(clean)), len(clean))
-        print(f"\n{name}: share of the speech still in a clip")
-        print(f"{'signal to noise, dB':20}" + "".join(f"{ratio:>14.0f}" for ratio in RATIOS))
+        print(f"\nShare of the speech of {name} that is still in a clip, by signal to noise:\n")
+        print(row("noise", [f"{ratio:.0f} dB" for ratio in RATIOS]))
+        print(row("---", ["---"] * len(RATIOS)))
         for kind in kinds:
-            shares = (kept(clean, before, kind, ratio) for ratio in RATIOS)
-            print(f"{kind:20}" + "".join(f"{share:>14.3f}" for share in shares), flush=True)
+            print(row(kind, [f"{kept(clean, before, kind, ratio):.3f}" for ratio in RATIOS]), flush=True)
+
+
+def row(first: str, cells: Iterable[str]) -> str:
+    """A row of a Markdown table."""
+    return f"| {first} | {' | '.join(cells)} |"
 
 
 def kept(clean: np.ndarray, before: np.ndarray, kind: str, ratio: float) -> float:
