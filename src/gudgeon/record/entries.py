@@ -18,7 +18,6 @@ from gudgeon.record.store import insert, transaction
 from gudgeon.record.words import entry_words, know_terms
 
 ENTRY = "select id, session, position, body, reading, judgement, struck, fixed from entries"
-NAMED = ("part", "place", "fastener", "tool", "compound")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +119,7 @@ def _put(db: Database, session: int, position: int, slot: Slot, judgement: Judge
     else:
         sets = ", ".join(f'"{name}" = ?' for name in row)
         db.execute(f"update entries set {sets} where id = ?", [*row.values(), number])
-    know_terms(db, " ".join(str(row[name]) for name in NAMED if row[name]))
+    know_terms(db, str(row["words"]))
     _put_details(db, number, slot.body, judgement, [note for note, _ in said])
     return number
 

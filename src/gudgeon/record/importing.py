@@ -147,7 +147,7 @@ def _take_entry(db: Database, session: int, entry: dict[str, Any], ids: dict[int
     for table, columns in (("torques", names.OF_TORQUE), ("measures", names.OF_MEASURE), ("findings", names.OF_FINDING)):
         for row in entry[table]:
             insert(db, table, {**_only(row, columns), "entry": number})
-    know_terms(db, " ".join(str(entry[name]) for name in ("part", "place", "fastener", "tool", "compound") if entry[name]))
+    know_terms(db, entry["words"])
     _put_history(db, number, entry["history"])
 
 

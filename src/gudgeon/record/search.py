@@ -9,7 +9,8 @@ from importlib import resources
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from rapidfuzz import fuzz, process
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
 from sqlite_utils import Database
 
 from gudgeon.record.entries import entry
@@ -21,8 +22,8 @@ from gudgeon.record.words import terms_of, words
 
 CANDIDATES = 200
 """How many of the newest matches are ranked; a word that matches more than this is too common for older ones to be told apart by it."""
-MISSPELT = 74.0
-"""Least likeness (0..100) of a known term to a word that is not known as typed."""
+LONG = 8
+"""From this length on a word may hold two slips of spelling, below only one."""
 FILLER = words("a an the of on in for to at is it was what which did do i we my our and with")
 _KNOWN: WeakKeyDictionary[Database, tuple[tuple[int, int], dict[int, list[str]]]] = WeakKeyDictionary()
 
@@ -38,15 +39,32 @@ class Term:
 def find(db: Database, query: Search) -> tuple[Hit, ...]:
     """What matches, best first, at most ``query.limit``."""
     typed = [term for text in (*query.words, query.part or "", query.tool or "", query.thread or "") for term in terms_of(text)]
-    terms = tuple(_term(db, word) for word in dict.fromkeys(typed) if word not in FILLER or len(typed) == 1)
+    wanted = [word for word in typed if word not in FILLER or len(typed) == 1]
+    terms = tuple(_term(db, word) for word in dict.fromkeys(_joined(db, wanted)))
     read_as = tuple((term.typed, term.forms[0][0]) for term in terms if term.forms and not _known_as_typed(term))
-    if any(not term.forms for term in terms) and not any(term.forms for term in terms):
+    if terms and not any(term.forms for term in terms):
         return ()
     found = _ranked_entries(db, query, terms)
     if not (query.part or query.tool or query.thread or query.verdict or _by_value(query)):
         found += _ranked_notes(db, query, terms)
     best = sorted(found, key=lambda item: (-item[0], -item[2]))[: query.limit]
     return tuple(_hit(db, score, kind, number, terms, read_as) for score, kind, number in best)
+
+
+def _joined(db: Database, words: Sequence[str]) -> list[str]:
+    """Two words that are known only as one become one: "fly wheel" is "flywheel"."""
+    joined: list[str] = []
+    at = 0
+    while at < len(words):
+        pair = words[at : at + 2]
+        whole = "".join(pair)
+        if len(pair) == 2 and not whole.isdigit() and _is_term(db, whole) and not all(_is_term(db, word) for word in pair):
+            joined.append(whole)
+            at += 2
+        else:
+            joined.append(words[at])
+            at += 1
+    return joined
 
 
 @cache
@@ -83,11 +101,11 @@ def _misspelt(db: Database, word: str) -> Iterable[tuple[str, float]]:
     begun = db.execute("select term from terms where term >= ? and term < ? order by uses desc limit 8", [word, word + "\uffff"]).fetchall()
     if begun:
         return [(row[0], 0.85) for row in begun]
-    by_length = _known_terms(db)
-    near = [term for length in range(len(word) - 2, len(word) + 3) for term in by_length.get(length, ())]
-    found = process.extract(word, near, scorer=fuzz.ratio, score_cutoff=MISSPELT, limit=4)
-    best = found[0][1] if found else 0.0
-    return [(term, score / 100 * 0.85) for term, score, _ in found if score >= best - 4]
+    by_length, slips = _known_terms(db), 2 if len(word) >= LONG else 1
+    near = [term for length in (len(word) - 1, len(word), len(word) + 1) for term in by_length.get(length, ())]
+    found = process.extract(word, near, scorer=OSA.distance, score_cutoff=slips, limit=6)
+    best = min((distance for _, distance, _ in found), default=0)
+    return [(term, 0.85 - 0.1 * distance) for term, distance, _ in found if distance == best and (distance < 2 or term[0] == word[0])]
 
 
 def _known_terms(db: Database) -> dict[int, list[str]]:
@@ -147,14 +165,23 @@ def _ranked_entries(db: Database, query: Search, terms: Sequence[Term]) -> list[
         where += " and exists (select 1 from torques t where t.entry = e.id and t.nm between ? and ?)"
         given += [_low(query), _high(query)]
     for joiner in (" AND ", " OR "):
-        sql = f"""select e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.words
+        if joiner == " AND " and any(not term.forms for term in terms):
+            continue
+        sql = f"""select e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.tool_size_unit, e.words
             from entries_fts f cross join entries e on e.id = f.rowid join sessions s on s.id = e.session
             where entries_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
         rows = db.execute(sql, [_expression(terms, joiner), *given]).fetchall()
         rows = [row for row in rows if _column_filters(query, terms, row)] if query.part or query.tool or query.thread else rows
+        rows = [row for row in rows if joiner == " AND " or _most(terms, row[8])]
         if rows:
             return [(_worth(terms, row), "entry", row[0]) for row in rows]
     return []
+
+
+def _most(terms: Sequence[Term], text: str) -> bool:
+    """Whether more than half of what was asked for is there."""
+    there = set(terms_of(text))
+    return sum(any(form in there for form, _ in term.forms) for term in terms) * 2 > len(terms)
 
 
 def _by_value(query: Search) -> bool:
@@ -175,7 +202,7 @@ def _newest(db: Database, query: Search, where: str, values: list[Any]) -> list[
 def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) -> bool:
     """Whether the words asked of a part, tool or thread stand in that column."""
     by_word = {term.typed: {form for form, _ in term.forms} for term in terms}
-    tool = f"{row[5] or ''} {row[6] or ''}"
+    tool = f"{row[5] or ''} {format(row[6], 'g') if row[6] else ''} {row[7] or ''}"
     for asked, column in ((query.part, f"{row[1] or ''} {row[2] or ''}"), (query.tool, tool), (query.thread, row[4] or "")):
         there = set(terms_of(column))
         if asked and not all(by_word.get(word, {word}) & there for word in terms_of(asked) if word not in FILLER):
@@ -186,20 +213,21 @@ def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) ->
 def _worth(terms: Sequence[Term], row: Sequence[Any]) -> float:
     """How well an entry answers: a word in its part counts most, then its place, fastener, thread and tool, then what was said."""
     part = set(terms_of(row[1] or ""))
-    near = set(terms_of(" ".join(str(cell or "") for cell in row[2:7])))
+    near = set(terms_of(" ".join(str(cell or "") for cell in row[2:8])))
+    said = row[8].lower()
     total = 0.0
     for term in terms:
         in_part = max((worth for form, worth in term.forms if form in part), default=0.0)
         in_near = max((worth for form, worth in term.forms if form in near), default=0.0)
-        said = max((worth for form, worth in term.forms if form in row[7].lower()), default=-1.0)
-        total += max(4.0 * in_part, 2.0 * in_near, said)
+        in_words = max((worth for form, worth in term.forms if form in said), default=-1.0)
+        total += max(4.0 * in_part, 2.0 * in_near, in_words)
     asked = {form for term in terms for form, _ in term.forms}
     return total - 0.1 * len(part - asked)
 
 
 def _ranked_notes(db: Database, query: Search, terms: Sequence[Term]) -> list[tuple[float, str, int]]:
-    """Notes that belong to no entry."""
-    if not terms:
+    """Notes that belong to no entry and say all that was asked for."""
+    if not terms or any(not term.forms for term in terms):
         return []
     tests, values = _filters(db, query)
     where = " and ".join(["n.struck = 0", "n.id not in (select note from entry_notes where note = n.id)", *tests])

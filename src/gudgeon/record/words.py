@@ -58,6 +58,10 @@ def _parts_of(entry: Entry, judgement: Judgement, texts: Sequence[str]) -> Itera
     for name in (entry.part, entry.place, entry.fastener, entry.thread, entry.grade, entry.state):
         if name:
             yield name
+    if entry.thread:
+        yield entry.thread.split("x")[0]
+    if entry.torques:
+        yield "torque"
     for torque in entry.torques:
         yield f"{torque.value:g} {UNIT_WORDS.get(torque.unit or '', torque.unit or '')}"
     for measure in entry.measures:

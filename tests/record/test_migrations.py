@@ -1,0 +1,123 @@
+"""Migrations: named, applied once, each in one transaction, after a copy; a test record of every earlier schema is kept."""
+
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from gudgeon.domain import Failure, Note
+from gudgeon.record import Record, schema, store
+
+NEXT = ("moods", ("create table moods (id integer primary key, mood text)", "insert into moods (mood) values ('good')"))
+BROKEN = ("broken", ("create table halves (id integer primary key)", "insert into nowhere values (1)"))
+
+
+@pytest.fixture
+def old(tmp_path):
+    """A record of this schema with a note in it."""
+    with Record.open(tmp_path / "r") as record:
+        session = record.begin_session(started=record._now(), source="x").id
+        record.add_note(session, Note(text="lid at eighteen"))
+    return tmp_path / "r"
+
+
+def with_migrations(monkeypatch, *more):
+    monkeypatch.setattr(store, "MIGRATIONS", (*schema.MIGRATIONS, *more))
+    monkeypatch.setattr(store, "VERSION", schema.VERSION + len(more))
+
+
+def texts(path):
+    db = sqlite3.connect(path)
+    try:
+        return [text for (text,) in db.execute("select text from notes")]
+    finally:
+        db.close()
+
+
+def test_a_copy_is_made_first(old, monkeypatch):
+    with_migrations(monkeypatch, NEXT)
+    with Record.open(old) as record:
+        assert record._db.execute("select mood from moods").fetchall() == [("good",)]
+        assert [name for (name,) in record._db.execute("select name from migrations")][-1] == "moods"
+    copy = old / f"before-schema-{schema.VERSION + 1}.db"
+    assert texts(copy) == ["lid at eighteen"] and texts(old / "record.db") == ["lid at eighteen"]
+    db = sqlite3.connect(copy)
+    assert db.execute("pragma user_version").fetchone()[0] == schema.VERSION
+    db.close()
+
+
+def test_once(old, monkeypatch):
+    with_migrations(monkeypatch, NEXT)
+    for _ in range(2):
+        with Record.open(old) as record:
+            assert record._db.execute("select count(*) from moods").fetchone()[0] == 1
+
+
+def test_one_that_fails_leaves_all_as_it_was(old, monkeypatch):
+    with_migrations(monkeypatch, NEXT, BROKEN)
+    with pytest.raises(Failure):
+        Record.open(old)
+    db = sqlite3.connect(old / "record.db")
+    tables = {name for (name,) in db.execute("select name from sqlite_master")}
+    assert "moods" in tables and "halves" not in tables
+    assert db.execute("pragma user_version").fetchone()[0] == schema.VERSION + 1
+    db.close()
+    assert texts(old / "record.db") == ["lid at eighteen"]
+
+
+def test_a_new_record_needs_no_copy(tmp_path):
+    Record.open(tmp_path / "r").close()
+    assert not list((tmp_path / "r").glob("before-*"))
+
+
+KILLED = """
+import os, sys
+from pathlib import Path
+from gudgeon.record import Record, schema, store
+at = int(sys.argv[2])
+steps = tuple(f"create table step{n} (id integer)" for n in range(6))
+store.MIGRATIONS = (*schema.MIGRATIONS, ("steps", steps))
+store.VERSION = schema.VERSION + 1
+real = store.Database.execute
+count = 0
+def execute(self, sql, *more):
+    global count
+    if sql.startswith("create table step"):
+        count += 1
+        if count == at:
+            os.kill(os.getpid(), 9)
+    return real(self, sql, *more)
+store.Database.execute = execute
+Record.open(Path(sys.argv[1]))
+"""
+
+
+@pytest.mark.parametrize("at", [1, 4, 6])
+def test_killed_in_the_middle(old, at):
+    ran = subprocess.run([sys.executable, "-c", KILLED, old, str(at)], capture_output=True)
+    assert ran.returncode == -9
+    with Record.open(old) as record:
+        assert not [trouble for trouble in record.check() if not trouble.harmless]
+        assert not [name for (name,) in record._db.execute("select name from sqlite_master where name like 'step%'")]
+    assert texts(old / "record.db") == ["lid at eighteen"]
+
+
+KEPT = sorted((Path(__file__).parents[1] / "tables" / "records").glob("schema-*.sql"))
+
+
+@pytest.mark.parametrize("dump", KEPT, ids=lambda path: path.stem)
+def test_every_earlier_schema_opens(dump, tmp_path):
+    db = sqlite3.connect(tmp_path / "record.db")
+    db.executescript(dump.read_text(encoding="utf-8"))
+    db.close()
+    with Record.open(tmp_path) as record:
+        assert not [trouble for trouble in record.check() if not trouble.harmless]
+        assert [note.note.text for note in record.notes(1)] == ["gearbox lid bolts at 24 newton metres"]
+        assert record.entries(1)[0].entry.torques[0].nm == 24.0
+
+
+def test_a_record_of_this_schema_is_kept():
+    """Whoever adds a migration first keeps a record of the schema before it."""
+    assert {path.stem for path in KEPT} >= {f"schema-{version}" for version in range(1, schema.VERSION + 1)}
