@@ -27,4 +27,4 @@ def test_ordinary_english_gives_no_torque(reader: Reader) -> None:
     facts = [reader.read(text) for text in texts]
     torques = [fact for found in facts for fact in found if fact.kind == "torque"]
     assert len(torques) <= 2, torques
-    assert sum(bool(found) for found in facts) <= 0.05 * len(texts)
+    assert sum(bool(found) for found in facts) <= 0.06 * len(texts)

@@ -93,8 +93,8 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     figure = note.tokens[figure_at].figure
     if figure is None or figure.form not in ("cardinal", "decimal", "mixed") or quantity.value < 1:
         return None
-    others = [q for start, q in work.quantities.items() if q.family == "torque" and q.unit and note.sentence[start] == note.sentence[quantity.at]]
-    if not others or any(start <= figure_at < q.end for start, q in work.quantities.items() if q.family == "torque"):
+    others = [q for q in work.torques_said if note.sentence[q.at] == note.sentence[quantity.at]]
+    if not others or any(q.at <= figure_at < q.end for q in work.torques_said):
         return None
     nearest = min(others, key=lambda q: abs(q.at - quantity.at))
     if any(h.end == quantity.at for h in note.hits.get("stages", ())):
@@ -221,8 +221,8 @@ def _corrects(work: Work, quantity: Quantity, figure_at: int, replaced: int | No
     if quantity.value < 2:
         return False
     before = note.word(quantity.at - 1)
-    if replaced is not None and quantity_of(work, replaced) is not None and note.kinds[replaced] == "figure":
-        plain = quantity_of(work, replaced)
+    if replaced is not None and work.quantity_of(replaced) is not None and note.kinds[replaced] == "figure":
+        plain = work.quantity_of(replaced)
         if (
             plain is not None
             and plain.family is None
@@ -244,8 +244,3 @@ def _no_size_word(work: Work) -> bool:
     if any(not any(t.start <= h.start < t.end for t in work.things if t.kind == "noun") for h in work.note.of("quantities", family="length")):
         return False
     return not any(t.kind == "tool" and t.row["tool"] != "torque wrench" for t in work.things)
-
-
-def quantity_of(work: Work, at: int) -> Quantity | None:
-    """The quantity that a token belongs to."""
-    return next((q for start, q in work.quantities.items() if start <= at < q.end), None)

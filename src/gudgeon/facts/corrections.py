@@ -58,29 +58,35 @@ PASSABLE = frozenset(
 
 @dataclass(slots=True)
 class Taken:
-    """``by`` maps the token of a value taken back to the token that replaces it (None: nothing does)."""
+    """``by`` maps the token of a value taken back to the token that replaces it (None: nothing does); ``first`` is the way back."""
 
     by: dict[int, int | None] = field(default_factory=dict)
+    first: dict[int, int] = field(default_factory=dict)
 
     def replaced(self, at: int) -> int | None:
         """The token of the value that the one at ``at`` replaces, the first in a chain."""
-        old = [before for before, after in self.by.items() if after == at]
-        if not old:
-            return None
-        return self.replaced(old[0]) if self.replaced(old[0]) is not None else old[0]
+        return self.first.get(at)
+
+    def take_back(self, old: int, new: int | None) -> None:
+        """Note that ``new`` stands for ``old``; of several in a chain, the first said is what the last replaces."""
+        if old in self.by:
+            return
+        self.by[old] = new
+        if new is not None and new not in self.first:
+            self.first[new] = self.first.get(old, old)
 
 
-def find_taken_back(note: Marked, quantities: Mapping[int, Quantity]) -> Taken:
+def find_taken_back(note: Marked, owners: Mapping[int, Quantity]) -> Taken:
     """All values taken back: "twelve no wait ten", "sixteen not eighteen", "wasn't twenty it was twenty three"."""
     taken = Taken()
     if not any(kind in VALUES for kind in note.kinds):
         return taken
     for start, end, strong in _cues(note):
         old, new = _value_before(note, start, strong), _value_after(note, end, strong)
-        if old is None or new is None or not _alike(note, quantities, old, new):
+        if old is None or new is None or not _alike(note, owners, old, new):
             continue
-        taken.by.setdefault(old, new)
-    _mark_not(note, quantities, taken)
+        taken.take_back(old, new)
+    _mark_not(note, owners, taken)
     return taken
 
 
@@ -127,25 +133,23 @@ def _value_after(note: Marked, at: int, strong: bool) -> int | None:
     return None
 
 
-def _alike(note: Marked, quantities: Mapping[int, Quantity], old: int, new: int) -> bool:
+def _alike(note: Marked, owners: Mapping[int, Quantity], old: int, new: int) -> bool:
     """Whether one value may stand for the other: both threads, or figures whose units agree or are left out."""
     kinds = {note.kinds[old], note.kinds[new]}
     if len(kinds) > 1:
         return False
     if kinds != {"figure"}:
         return True
-    a, b = _unit_of(quantities, old), _unit_of(quantities, new)
+    a, b = _unit_of(owners, old), _unit_of(owners, new)
     return a is None or b is None or a == b
 
 
-def _unit_of(quantities: Mapping[int, Quantity], at: int) -> str | None:
-    for start, quantity in quantities.items():
-        if start <= at < quantity.end:
-            return quantity.family
-    return None
+def _unit_of(owners: Mapping[int, Quantity], at: int) -> str | None:
+    quantity = owners.get(at)
+    return quantity.family if quantity is not None else None
 
 
-def _mark_not(note: Marked, quantities: Mapping[int, Quantity], taken: Taken) -> None:
+def _mark_not(note: Marked, owners: Mapping[int, Quantity], taken: Taken) -> None:
     """ "not twelve" takes twelve back; "sixteen not eighteen" and "not 25 … 18" name what it was."""
     for hit in note.hits.get("negations", ()):
         if hit.row["scope"] != "clause":
@@ -154,7 +158,7 @@ def _mark_not(note: Marked, quantities: Mapping[int, Quantity], taken: Taken) ->
         while note.word(at) in ("the", "to", "at", "about", "a") and at - hit.end < 2:
             at += 1
         if note.kind(at) in ("figure", "thread") and at not in taken.by and note.word(at + 1) not in ("of", "percent"):
-            taken.by[at] = _rival(note, hit, at)
+            taken.take_back(at, _rival(note, hit, at))
 
 
 def _rival(note: Marked, hit: Hit, at: int) -> int | None:

@@ -44,7 +44,7 @@ def _read(work: Work, quantity: Quantity, figure_at: int, drafts: list[MeasureDr
         unit, family = "in", "length"
     if unit is None or family is None:
         replaced = work.taken.replaced(figure_at)
-        before = next((q for start, q in work.quantities.items() if replaced is not None and start <= replaced < q.end), None)
+        before = work.quantity_of(replaced) if replaced is not None else None
         if before is None or before.family not in FAMILIES:
             return None
         unit, family = before.unit or (before.hit.unit if before.hit else None), before.family

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from gudgeon.domain import Fact
 from gudgeon.facts.actions import find_actions
@@ -28,8 +28,8 @@ from gudgeon.facts.work import Work, prepare
 from gudgeon.notes import read_tokens
 from gudgeon.units import UnitWords
 
-LONGEST = 20_000
-"""Characters of a note that are read; a longer one is no speech."""
+PIECE, LONGEST = 4_000, 100_000
+"""Characters read in one go, and at most; a longer note is no speech."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +46,28 @@ class Reader:
 
     def read(self, text: str) -> tuple[Fact, ...]:
         """The facts of one note, in the order they were said; spans are offsets in ``text``. Never raises, on any text."""
-        tokens = read_tokens(text[:LONGEST], self.units)
-        if not tokens:
-            return ()
-        return _facts(prepare(text, tokens, self.lexicon, self.units))
+        if len(text) <= PIECE:
+            return self._read_piece(text)
+        return tuple(_moved(fact, start) for start, end in _pieces(text[:LONGEST]) for fact in self._read_piece(text[start:end]))
+
+    def _read_piece(self, text: str) -> tuple[Fact, ...]:
+        tokens = read_tokens(text, self.units)
+        return _facts(prepare(text, tokens, self.lexicon, self.units)) if tokens else ()
+
+
+def _pieces(text: str) -> Iterator[tuple[int, int]]:
+    """A long text cut at spaces."""
+    start = 0
+    while start < len(text):
+        end = min(start + PIECE, len(text))
+        space = text.rfind(" ", start + PIECE // 2, end) if end < len(text) else -1
+        end = space if space > start else end
+        yield start, end
+        start = end
+
+
+def _moved(fact: Fact, by: int) -> Fact:
+    return replace(fact, span=(fact.span[0] + by, fact.span[1] + by))
 
 
 def _facts(work: Work) -> tuple[Fact, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gudgeon.facts.bare import is_bare, is_tightened, quantity_of, shared_unit
+from gudgeon.facts.bare import is_bare, is_tightened, shared_unit
 from gudgeon.facts.drafts import TorqueDraft
 from gudgeon.facts.work import Work
 from gudgeon.notes import Quantity
@@ -69,7 +69,7 @@ def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
         return _draft(work, quantity, figure_at, quantity.unit, rule)
     replaced = work.taken.replaced(figure_at)
     if quantity.family is None and replaced is not None:
-        before = quantity_of(work, replaced)
+        before = work.quantity_of(replaced)
         if before is not None and before.family == "torque":
             return _draft(work, quantity, figure_at, before.unit, "torques:corrected-takes-unit")
     if quantity.family in ("mass", "force") and quantity.hit is not None and quantity.hit.ambiguous and is_tightened(work, quantity, strict=True):
@@ -90,7 +90,7 @@ def _draft(work: Work, quantity: Quantity, figure_at: int, unit: str | None, rul
     draft.mended = quantity.mended
     replaced = work.taken.replaced(figure_at)
     if replaced is not None and not _said_not(work, replaced):
-        before = quantity_of(work, replaced)
+        before = work.quantity_of(replaced)
         draft.replaces = before.value if before else work.note.tokens[replaced].value
     return draft
 

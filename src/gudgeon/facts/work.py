@@ -22,7 +22,9 @@ COUNTERS = word_set("pass stage step round number no")
 
 @dataclass(slots=True)
 class Work:
-    """What the kinds share. ``quantities`` are all figures with their units, by first token; ``used`` marks figures that a fact has taken."""
+    """What the kinds share. ``quantities`` are all figures with their units, by first token; ``used`` marks figures that a fact has taken;
+    ``torques_said`` are the quantities with a unit of torque.
+    """
 
     note: Marked
     scopes: Scopes
@@ -33,6 +35,12 @@ class Work:
     taken: Taken
     units: UnitWords
     used: set[int] = field(default_factory=set)
+    owners: dict[int, Quantity] = field(default_factory=dict)
+    torques_said: list[Quantity] = field(default_factory=list)
+
+    def quantity_of(self, at: int) -> Quantity | None:
+        """The quantity that a token belongs to."""
+        return self.owners.get(at)
 
     def of_kind(self, kind: str) -> list[Thing]:
         """The things of one kind."""
@@ -73,10 +81,12 @@ def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon, units: UnitWor
     scopes = read_scopes(note)
     things = find_things(note)
     quantities = _quantities(note)
-    taken = find_taken_back(note, quantities)
+    owners = {at: quantity for quantity in quantities.values() for at in range(quantity.at, quantity.end)}
+    taken = find_taken_back(note, owners)
     verbs = find_verbs(note, things)
     names = without_taken_back(note, find_names(note, things, scopes))
-    return Work(note, scopes, things, names, verbs, quantities, taken, units)
+    said = [quantity for quantity in quantities.values() if quantity.family == "torque" and quantity.unit]
+    return Work(note, scopes, things, names, verbs, quantities, taken, units, owners=owners, torques_said=said)
 
 
 def _is_count_to_value(note: Marked, quantity: Quantity) -> bool:
