@@ -14,6 +14,7 @@ from gudgeon.entries.endings import take_counts, take_thread
 from gudgeon.entries.lines import Line, line_reader
 from gudgeon.entries.mentions import Mention, Scene, link
 from gudgeon.entries.opens import raise_items
+from gudgeon.entries.pairs import copy_to_twin
 from gudgeon.entries.scenes import asked_mention, build_scene, live_values
 from gudgeon.entries.stations import copy_station, station_after
 from gudgeon.entries.tools import take_compounds, take_tools
@@ -85,6 +86,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     bench.give_kept_tool()
     take_counts(scene, bench, before)
     take_thread(scene, bench)
+    copy_to_twin(scene, bench)
 
 
 def _place_model(scene: Scene, bench: Bench) -> Scene:

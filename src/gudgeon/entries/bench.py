@@ -67,7 +67,7 @@ class Bench:
             draft = self.ledger.open(replace(mention, fastener=None) if alone else mention, note=note)
         elif not alone and mention.fastener is not None:
             take_fastener(draft, mention.fastener, some=mention.some)
-        if mention.place and draft.place is None and draft.part:
+        if mention.place and draft.part and set((draft.place or "").split()) < set(mention.place.split()) and not (draft.place and draft.turned):
             self.ledger.rename(draft, part=draft.part, place=mention.place)
         draft.state = draft.state or mention.state
         self.ledger.touch(draft)

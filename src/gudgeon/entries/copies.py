@@ -7,6 +7,7 @@ from dataclasses import replace
 from gudgeon.domain import Compound, Fastener, Part, Tool, Torque
 from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.drafts import Draft, copy_of, on_note, same_torque, take_fastener
+from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
@@ -119,6 +120,15 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     ledger.current = draft
     ledger.touch(draft)
     return True
+
+
+def copy_all(source: Draft, place: str, note: int, ledger: Ledger) -> Draft:
+    """Another joint with all that one got in this note, at another place."""
+    draft = ledger.add(copy_of(source, part=source.part, place=place, note=note))
+    draft.torques, draft.angles = list(source.torques), list(source.angles)
+    draft.measures, draft.conditions = list(source.measures), list(source.conditions)
+    draft.step(note, f"said together with {source.name()}")
+    return draft
 
 
 def _before_is_own(scene: Scene, target: Mention) -> bool:

@@ -111,6 +111,8 @@ def copy_of(source: Draft, *, part: str | None, place: str | None, note: int) ->
 def take_fastener(draft: Draft, fastener: Fastener, *, some: bool) -> None:
     """Fill in what a fastener fact says and the draft does not know yet; ``some`` when it speaks of a few of them."""
     draft.fastener = draft.fastener or fastener.fastener
+    if fastener.thread and fastener.count and draft.thread is None and not some:
+        draft.count = None
     if fastener.thread and (draft.thread is None or fastener.thread.startswith(draft.thread)):
         draft.thread = fastener.thread
     draft.grade = draft.grade or fastener.grade

@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Container
 
 from gudgeon.domain import Fastener
-from gudgeon.entries.drafts import Draft, means, places_agree, take_fastener, threads_agree, words_of
+from gudgeon.entries.drafts import Draft, means, take_fastener, threads_agree, words_of
 from gudgeon.entries.mentions import Mention
 from gudgeon.entries.vocabulary import Vocabulary
 
@@ -58,8 +58,8 @@ class Ledger:
         said = words_of(name)
         known = [d for d in self._by_head.get(said[-1] if said else "", ()) if means(said, words_of(d.part))]
         if place is not None:
-            kind = _kind(place, self.words)
-            known = [d for d in known if words_of(d.part) == said or not d.says_something or (d.place and _kind(d.place, self.words) & kind)]
+            kind = self.words.axes(place)
+            known = [d for d in known if words_of(d.part) == said or not d.says_something or (d.place and self.words.axes(d.place) & kind)]
         if not known:
             return None
         exact = [d for d in known if words_of(d.part) == said]
@@ -75,7 +75,7 @@ class Ledger:
         found = [d for d in self._by_head[full[-1]] if words_of(d.part) == full]
         if place is not None:
             exact = [d for d in found if d.place is not None and set(d.place.split()) == set(place.split())]
-            found = exact or [d for d in found if d.place is not None and places_agree(place, d.place)]
+            found = exact or [d for d in found if d.place is not None and _can_be(place, d)]
         return sorted(found, key=self.age, reverse=True)
 
     def with_place(self, place: str) -> list[Draft]:
@@ -87,18 +87,18 @@ class Ledger:
 
     def twin_part(self, place: str) -> Draft | None:
         """The latest draft whose place is of the same kind (left for right, number 1 for number 2), or the current one."""
-        kind = _kind(place, self.words)
+        kind = self.words.axes(place)
         for draft in sorted(self.drafts[-40:], key=self.age, reverse=True):
-            if draft.place and _kind(draft.place, self.words) & kind and draft.part:
+            if draft.place and self.words.axes(draft.place) & kind and draft.part:
                 return draft
         return self.current
 
     def knows_place(self, place: str | None) -> bool:
         """Whether a place said by itself can tell a joint: a side or a number can, "the top one" only where tops and bottoms were told apart."""
-        kind = _kind(place or "", self.words)
+        kind = self.words.axes(place or "")
         if kind & {"side", "number"}:
             return True
-        return any(d.place and _kind(d.place, self.words) & kind for d in self.drafts[-40:])
+        return any(d.place and self.words.axes(d.place) & kind for d in self.drafts[-40:])
 
     def group(self, draft: Draft) -> list[Draft]:
         """The joints of a draft's part and place that fasten it, in the order they were opened."""
@@ -112,6 +112,8 @@ class Ledger:
         group = [d for d in self.group(self.current) if d.fastener]
         if mention.size.isdigit():
             return next((d for d in group if d.thread and _NUMBER.search(d.thread) and _size(d) == float(mention.size)), None)
+        if len(group) == 1:
+            return group[0]
         sizes = [_size(d) for d in group]
         if len(group) < 2 or len(set(sizes)) < len(sizes):
             return None
@@ -157,11 +159,20 @@ class Ledger:
         draft = Draft(part=part, place=place, state=mention.state, opened=note)
         if mention.fastener is not None:
             take_fastener(draft, mention.fastener, some=mention.some)
+            draft.fastener = self._kind_of(draft)
+        elif mention.size and mention.size.isdigit() and self.current:
+            draft.fastener, draft.thread = self.current.fastener, f"M{mention.size}"
         elif part and place:
             twin = next((d for d in self.same_part(part) if d.each and d.fastener), None)
             if twin is not None:
                 draft.fastener, draft.count, draft.thread, draft.each = twin.fastener, twin.count, twin.thread, True
         return self.add(draft)
+
+    def _kind_of(self, draft: Draft) -> str | None:
+        """The kind of a fastener named only by its size: that of the part's other fasteners."""
+        if draft.fastener != "fastener":
+            return draft.fastener
+        return next((d.fastener for d in self.same_part(draft.part, draft.place) if d.fastener), draft.fastener)
 
     def _part_and_place(self, mention: Mention) -> tuple[str | None, str | None]:
         if mention.part:
@@ -194,8 +205,10 @@ def _head(draft: Draft) -> str:
     return name[-1] if name else ""
 
 
-def _kind(place: str, words: Vocabulary) -> set[str]:
-    return {"number" if w == "number" else words.places[w][1] for w in place.split() if w == "number" or w in words.places}
+def _can_be(place: str, draft: Draft) -> bool:
+    """Whether a place can mean that of a draft: "left" for "left front"; "rear left" for "rear" only while nothing was said of it."""
+    said, known = set(place.split()), set((draft.place or "").split())
+    return said <= known or (known <= said and not draft.says_something)
 
 
 def _size(draft: Draft) -> float:

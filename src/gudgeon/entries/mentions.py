@@ -97,7 +97,21 @@ class Sorter:
                 self._fastener(item)
             else:
                 self._place(item)
+        self._share_part_backwards()
         return tuple(self.mentions)
+
+    def _share_part_backwards(self) -> None:
+        """ "Upper bolts 20 Nm, lower bolts 25 Nm on the motor mount": a part named last is that of the fasteners before it in the sentence."""
+        for i in range(len(self.mentions) - 2, -1, -1):
+            this, after = self.mentions[i], self.mentions[i + 1]
+            if (
+                this.part is None
+                and this.fastener
+                and after.part
+                and after.fastener
+                and self.scene.sentence(this.start) == self.scene.sentence(after.start)
+            ):
+                self.mentions[i] = replace(this, part=after.part)
 
     def _last(self, position: int, *, same_sentence: bool = True) -> Mention | None:
         if not self.mentions:
@@ -213,7 +227,10 @@ class Sorter:
         if last and last.fastener and not bare.size and last.part is None and last.place is None and self._near(last.end, bare.span[0], 1):
             self.mentions[-1] = replace(last, place=bare.place, end=bare.span[1])
             return
-        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=bare.place or None, size=bare.size))
+        place = bare.place or None
+        if anchor and anchor.place and place and self.words.axes(anchor.place).isdisjoint(self.words.axes(place)):
+            place = f"{anchor.place} {place}"
+        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=place, size=bare.size))
 
     def _lead(self, position: int) -> str | None:
         """The word that leads in a name, past articles and places: "on" before "the left drum"."""

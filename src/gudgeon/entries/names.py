@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container
 from dataclasses import replace
+from itertools import pairwise
 
 from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool
 from gudgeon.entries.joint_words import singular
@@ -13,6 +14,8 @@ from gudgeon.notes import Token
 
 _LEAD_IN = 2
 _MORE_WORDS = 2
+_THINNEST, _THICKEST = 3, 36
+"""Metric threads that people name by a bare number, in millimetres (common practice, no source)."""
 _LONGEST_NAME = 4
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 
@@ -35,6 +38,22 @@ def said_again(scene: Scene) -> list[Fastener]:
         for t in scene.tokens
         if t.kind == "word" and singular(t.norm) in said and not any(start <= t.start < end for start, end in covered)
     ]
+
+
+def counted_threads(scene: Scene) -> list[Fastener]:
+    """Fasteners named by count and size alone, in a note that says a value of them: "the eight tens are twenty five"."""
+    if not any(f.kind in {"torque", "angle", "tool"} for f in scene.facts):
+        return []
+    found: list[Fastener] = []
+    for count, size in pairwise(scene.tokens):
+        if count.figure is None or size.figure is None or size.figure.form != "plural" or count.figure.form != "cardinal":
+            continue
+        covered = any(f.span[0] < size.end and count.start < f.span[1] for f in scene.facts)
+        if not covered and count.figure.value == int(count.figure.value) and _THINNEST <= size.figure.value <= _THICKEST:
+            thread = f"M{size.figure.value:g}"
+            span = (count.start, size.end)
+            found.append(Fastener(fastener="fastener", span=span, rule="count and size", count=int(count.figure.value), thread=thread))
+    return found
 
 
 def parts_again(scene: Scene, heads: Container[str], used: Container[str], words: Vocabulary) -> list[Part]:

@@ -73,10 +73,11 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
 
 
 def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:
-    """Whether a place stands right before a fastener, at the start of a note or behind a part: "track rod left lock nut", "top two bolts"."""
+    """Whether a place stands right before a fastener, at the start of what is said or behind a part: "track rod left lock nut", "top two bolts"."""
     if not any(isinstance(f, Fastener) and f.span[0] <= span[1] + 1 and f.span[1] > span[1] for f in facts):
         return False
-    return at == 0 or any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 for f in facts)
+    opens = at == 0 or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
+    return opens or any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 for f in facts)
 
 
 def _size(token: Token, words: Vocabulary) -> str | None:

@@ -14,6 +14,7 @@ ANY_FIGURE = "#"
 ANY_WORD = "*"
 NOTHING_MORE = "$"
 """In a phrase: any figure, any one word, and the end of what is said."""
+_IN_FULL = {"'s": "is", "'re": "are", "'ve": "have"}
 _OPEN = frozenset((ANY_FIGURE, ANY_WORD, NOTHING_MORE))
 _SENSES = frozenset(
     (
@@ -79,6 +80,10 @@ class Vocabulary:
         """The role of a word of this kind, or None when the tables do not know it."""
         return self.roles.get((kind, word))
 
+    def axes(self, place: str) -> frozenset[str]:
+        """What a place tells apart: side, end, level, depth, number."""
+        return frozenset("number" if w == "number" else self.places[w][1] for w in place.split() if w == "number" or w in self.places)
+
     def opposite(self, place: str | None) -> str | None:
         """The place across: "left front" gives "right front"; None when the place has no opposite."""
         words = (place or "").split()
@@ -111,8 +116,9 @@ def load_vocabulary(tables: Mapping[str, Sequence[str]], read: ReadTokens) -> Vo
         words = tuple(token.norm for token in read(row["phrase"]))
         if row["sense"] not in _SENSES or not words:
             raise BadTable(f"cues.csv, line {line}: {row['sense']!r} with {row['phrase']!r} cannot be used.", next_step="Correct the row.")
-        second = words[1] if len(words) > 1 and words[1] not in _OPEN else ""
-        phrases.setdefault((words[0], second), []).append((words, row["sense"]))
+        for form in {words, tuple(_IN_FULL.get(word, word) for word in words)}:
+            second = form[1] if len(form) > 1 and form[1] not in _OPEN else ""
+            phrases.setdefault((form[0], second), []).append((form, row["sense"]))
     roles: dict[tuple[str, str], str] = {}
     for line, row in _rows(tables, "roles"):
         if row["role"] not in _ROLES.get(row["kind"], ()):
