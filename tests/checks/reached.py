@@ -84,6 +84,11 @@ CASES = (
     ),
     Reached("unit-mix-up", "gearbox lid bolts, eighteen foot pounds", entry(LID, "bolt", torque(18, "lbf*ft"))),
     Reached("stage-skipped", "head nuts, stage two, sixty and ninety degrees", entry("cylinder head", "nut", torque(60, stage=2, angle_deg=90))),
+    Reached(
+        "stage-order",
+        "head nuts, stage two, sixty and ninety degrees, then stage one, forty",
+        entry("cylinder head", "nut", torque(60, stage=2, angle_deg=90), torque(40, stage=1)),
+    ),
     Reached("stage-not-said", "head nuts at fifty newton metres", entry("cylinder head", "nut", torque(50))),
     Reached("angle-missing", "head nuts, stage two, sixty newton metres", entry("cylinder head", "nut", torque(40, stage=1), torque(60, stage=2))),
     Reached("count-short", "seven lid bolts at eighteen newton metres", entry(LID, "bolt", torque(18), count=7)),

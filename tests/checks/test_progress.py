@@ -102,3 +102,8 @@ def test_an_overruled_match_counts_where_the_owner_says(trade: Trade) -> None:
     learnt = {joint_key("side cover", None, "bolt"): joint_key("lid", None, "bolt")}
     assert progress([entry], SHEET, trade=trade).done == 0
     assert progress([entry], SHEET, trade=trade, learnt=learnt).done == 1
+
+
+def test_a_joint_that_asks_for_nothing_is_not_counted(trade: Trade) -> None:
+    sheet = read_spec(["part,fastener,count,torque,unit,thread", "lid,bolt,8,18,N*m,M8", "tray,bolt,4,,,M6"])
+    assert progress([], sheet, trade=trade).total == 1

@@ -200,3 +200,16 @@ def test_a_hundred_thousand_rows_load_in_seconds() -> None:
     sheet = read_spec(lines)
     assert len(sheet.rows) == 100_000
     assert time.process_time() - start < 15
+
+
+def test_a_stage_with_another_count_is_refused() -> None:
+    sheet = read_spec([HEAD, "head,,nut,8,M10,,40,N*m,,1,,,,,", "head,,nut,10,M10,,70,N*m,,2,,,,,", "head,,nut,,M10,,,,90,3,,,,,"])
+    assert [row.stage for row in sheet.rows] == [1, 3]
+    assert "contradicts line 2: the same joint has count 8 there and 10 here" in dict(sheet.refused)[3]
+
+
+@pytest.mark.parametrize("head", ["torque_nm", "Torque (Nm)", "torque [N·m]", "Torque N m"])
+def test_the_unit_may_stand_in_the_header(head: str) -> None:
+    sheet = read_spec([f"part,{head},unit", "lid,18,", "sump,28,lb-ft"])
+    assert [(row.torque, row.unit) for row in sheet.rows] == [(18, "N*m"), (28, "lbf*ft")]
+    assert read_spec([f"part,{head}", "lid,18"]).rows[0].unit == "N*m"

@@ -180,3 +180,12 @@ def test_stainless_without_its_class_is_taken_as_the_strongest_of_them(trade: Tr
         return judge(Entry(part="lid", thread="M8x1.25", grade=grade, torques=(torque(nm),)), sheet=None, trade=trade).verdicts[0].code
 
     assert [code(65, None), code(65, "A2"), code(30, "A2")] == ["no reference", "unlikely", "no reference"]
+
+
+def test_another_reading_that_would_be_right_is_named(trade: Trade) -> None:
+    from gudgeon.domain import OtherReading
+
+    said = torque(80, heard=(OtherReading(18, "N*m", 0.4),))
+    judgement = judge(Entry(part="lid", fastener="bolt", torques=(said,)), sheet=read_spec([HEAD, ONE]), trade=trade)
+    reason = next(f.reason for f in judgement.findings if f.code == "heard-unsurely")
+    assert "18 N·m would be what the sheet asks for" in reason

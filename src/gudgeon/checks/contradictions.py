@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from gudgeon.domain import SpecRow
@@ -11,7 +11,10 @@ Key = tuple[str, str, str, str, int | None]
 
 
 def without_contradictions(rows: Sequence[SpecRow]) -> tuple[list[SpecRow], list[tuple[int, str]]]:
-    """(rows that stand, refused rows): two rows for one joint and stage with different values are both refused; a repeat is refused once."""
+    """(rows that stand, refused rows): two rows for one joint and stage with different values are both refused, a repeat once.
+
+    A stage whose count or grade differs from an earlier stage of its joint is refused too.
+    """
     first: dict[Key, SpecRow] = {}
     out: dict[int, str] = {}
     for row in rows:
@@ -24,7 +27,23 @@ def without_contradictions(rows: Sequence[SpecRow]) -> tuple[list[SpecRow], list
         else:
             out[row.line] = f"contradicts line {other.line}: the same joint and stage has {_words(other)} there and {_words(row)} here"
             out[other.line] = f"contradicts line {row.line}: the same joint and stage has {_words(row)} there and {_words(other)} here"
+    for row, other, name in _other_count_or_grade([row for row in rows if row.line not in out]):
+        out.setdefault(
+            row.line, f"contradicts line {other.line}: the same joint has {name} {getattr(other, name)} there and {getattr(row, name)} here"
+        )
     return [row for row in rows if row.line not in out], sorted(out.items())
+
+
+def _other_count_or_grade(rows: Sequence[SpecRow]) -> Iterator[tuple[SpecRow, SpecRow, str]]:
+    """(row, earlier row, column) where a stage names another count or grade than an earlier stage of its joint."""
+    first: dict[tuple[Key, str], SpecRow] = {}
+    for row in rows:
+        joint: Key = (*_key(row)[:4], None)
+        for name in ("count", "grade"):
+            value = getattr(row, name)
+            other = first.setdefault((joint, name), row) if value is not None else row
+            if value is not None and getattr(other, name) != value:
+                yield row, other, name
 
 
 def _key(row: SpecRow) -> Key:

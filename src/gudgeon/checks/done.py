@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from gudgeon.checks.case import Case
 from gudgeon.checks.stages import EXACT, has_torque, stage_of
@@ -39,6 +40,16 @@ def stages_done(case: Case) -> set[int]:
         elif len(alone) == 1:
             done.add(stage_of(alone[0], case.rows))
     return done
+
+
+def stage_order(case: Case) -> Iterator[Finding]:
+    """An earlier stage was said after a later one."""
+    said = [stage_of(a.row, case.rows) for a in case.assigned if a.mode == EXACT and a.row]
+    for before, after in pairwise(said):
+        if after < before:
+            reason = f"Stage {after} was said after stage {before}: was it done anew, or was a number misheard?"
+            yield Finding(code="stage-order", reason=reason, reference=row_words(case.rows[0]))
+            return
 
 
 def stage_not_said(case: Case) -> Iterator[Finding]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gudgeon.checks.against_sheet import compare
 from gudgeon.checks.case import Case
 from gudgeon.checks.words import joint_name, row_words, said, torque_words
 from gudgeon.domain import Finding
+from gudgeon.units import to_nm
 
 _LOOSE = 0.9
 
@@ -20,10 +22,12 @@ def guessed(case: Case) -> Iterator[Finding]:
 
 def heard_unsurely(case: Case) -> Iterator[Finding]:
     """The sound may hold another value."""
-    for torque in case.entry.torques:
+    for torque, assigned in zip(case.entry.torques, case.assigned, strict=True):
         if torque.heard:
+            fits = [o for o in torque.heard if o.unit and assigned.row and compare(to_nm(o.value, o.unit), assigned.row) == "within"]
+            right = f"; {torque_words(fits[0].value, fits[0].unit)} would be what the sheet asks for" if fits else ""
             others = ", ".join(f"{torque_words(other.value, other.unit)} ({other.odds:.0%})" for other in torque.heard)
-            yield Finding(code="heard-unsurely", reason=f"{said(torque)} may have been {others}: play the sound.")
+            yield Finding(code="heard-unsurely", reason=f"{said(torque)} may have been {others}{right}: play the sound.")
 
 
 def unit_mended(case: Case) -> Iterator[Finding]:

@@ -28,6 +28,7 @@ CHECKS: tuple[Check, ...] = (
     harm.soft_thread,
     earlier.clash,
     done.stage_skipped,
+    done.stage_order,
     done.stage_not_said,
     done.angle_missing,
     done.count_differs,

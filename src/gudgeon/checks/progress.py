@@ -87,7 +87,7 @@ def progress(entries: Sequence[Entry], sheet: SpecSheet, *, trade: Trade, learnt
             limits = limits_for(case, measure)
             if len(limits) == 1:
                 of_size[limits[0].line].append((size_words(measure), verdict.code))
-    joints = tuple(_joint(group, of_row, unsure) for group in joints_of(sheet).groups)
+    joints = tuple(_joint(group, of_row, unsure) for group in joints_of(sheet).groups if any(_asks(row) for row in group.rows))
     sizes = tuple(_size(sheet, index, of_size) for index in range(len(sheet.sizes)))
     done = sum(joint.state == DONE for joint in joints) + sum(size.verdict is not None for size in sizes)
     return Progress(joints=joints, sizes=sizes, done=done, total=len(joints) + len(sizes))
@@ -112,7 +112,7 @@ def _take_torques(case: Case, of_row: dict[int, list[_Said]], unsure: dict[int, 
 
 
 def _joint(group: Group, of_row: Mapping[int, Sequence[_Said]], unsure: Mapping[int, Sequence[str]]) -> JointProgress:
-    stages = tuple(_stage(row, group.rows, of_row.get(row.line, ())) for row in group.rows)
+    stages = tuple(_stage(row, group.rows, of_row.get(row.line, ())) for row in group.rows if _asks(row))
     reached = max((stage.stage for stage in stages if stage.values), default=0)
     missing = [stage for stage in stages if not stage.values]
     first = group.rows[0]
@@ -125,6 +125,10 @@ def _joint(group: Group, of_row: Mapping[int, Sequence[_Said]], unsure: Mapping[
         + tuple(text for row in group.rows for text in unsure.get(row.line, ())),
         never_said=tuple(stage.wanted for stage in missing),
     )
+
+
+def _asks(row: SpecRow) -> bool:
+    return has_torque(row) or row.angle_deg is not None
 
 
 def _state(stages: Sequence[StageProgress]) -> str:
@@ -151,7 +155,7 @@ def _stage(row: SpecRow, rows: tuple[SpecRow, ...], values: Sequence[_Said]) -> 
     return StageProgress(
         stage=stage_of(row, rows),
         line=row.line,
-        wanted=wanted(row) if has_torque(row) or row.angle_deg else "no value",
+        wanted=wanted(row),
         expected=expected,
         counted=counted,
         values=tuple(value.words for value in values),

@@ -48,6 +48,7 @@ def read_spec(lines: Sequence[str]) -> SpecSheet:
     ``extra``. Rows that cannot be used are in ``refused`` as (line number, reason). Raises BadTable when there is no header with ``part``.
     """
     header: list[str] | None = None
+    unit = ""
     rows: list[SpecRow] = []
     sizes: list[SizeLimit] = []
     refused: list[tuple[int, str]] = []
@@ -56,6 +57,7 @@ def read_spec(lines: Sequence[str]) -> SpecSheet:
             refused.append((line, trouble))
         elif _is_header(record):
             header = [column(cell, _SHORT) for cell in record]
+            header, unit = _unit_in_header(header)
         elif header is None:
             raise BadTable(
                 "The spec sheet has no header row.",
@@ -63,7 +65,7 @@ def read_spec(lines: Sequence[str]) -> SpecSheet:
                 next_step=f"Its first line must name the columns: {', '.join(TORQUE_COLUMNS[:8])} …",
             )
         elif any(cell.strip() for cell in record):
-            _take_row(line, header, record, rows, sizes, refused)
+            _take_row(line, header, record, unit, rows, sizes, refused)
     if header is None:
         raise BadTable(
             "The spec sheet is empty.", kept="Nothing was loaded.", next_step="Give a CSV file with a header row and a row for each joint."
@@ -72,11 +74,29 @@ def read_spec(lines: Sequence[str]) -> SpecSheet:
     return SpecSheet(tuple(kept), tuple(sizes), tuple(sorted([*refused, *clashes])))
 
 
-def _take_row(line: int, header: list[str], record: list[str], rows: list[SpecRow], sizes: list[SizeLimit], refused: list[tuple[int, str]]) -> None:
+def _unit_in_header(header: list[str]) -> tuple[list[str], str]:
+    """A header such as ``torque_(nm)`` is the torque with its unit for every row that names none."""
+    unit = ""
+    for at, name in enumerate(header):
+        tail = name.removeprefix("torque").replace("_", " ").strip("()[] ")
+        if name.startswith("torque") and tail and "torque" not in header:
+            try:
+                unit = torque_unit(tail)
+            except BadInput:
+                continue
+            header = [*header[:at], "torque", *header[at + 1 :]]
+    return header, unit
+
+
+def _take_row(
+    line: int, header: list[str], record: list[str], unit: str, rows: list[SpecRow], sizes: list[SizeLimit], refused: list[tuple[int, str]]
+) -> None:
     if len(record) > len(header) and any(cell.strip() for cell in record[len(header) :]):
         refused.append((line, f"has {len(record)} cells where the header has {len(header)}"))
         return
     row = {name: cell.strip() for name, cell in zip(header, record, strict=False)}
+    if unit and not row.get("unit"):
+        row["unit"] = unit
     try:
         if row.get("quantity"):
             sizes.append(_size_row(line, row))
@@ -90,7 +110,7 @@ def _is_header(record: list[str]) -> bool:
     if not any(cell.strip().lower() == "part" for cell in record):
         return False
     names = {column(cell, _SHORT) for cell in record}
-    return len(names & _KNOWN) >= 2
+    return sum(name in _KNOWN or name.startswith("torque") for name in names) >= 2
 
 
 def _extra(row: dict[str, str]) -> tuple[tuple[str, str], ...]:
