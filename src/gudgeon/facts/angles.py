@@ -75,6 +75,8 @@ def _is_a_turn(work: Work, quantity: Quantity, stages: list[Stage]) -> bool:
         return _work_about(work, at)
     if any(h.row["role"] == "more" and " " in h.row.phrase for h in note.starting("turns", quantity.end)):
         return True
+    if any(w in ("past", "beyond") for w in note.norms[quantity.end : quantity.end + 4]):
+        return True
     after = note.norms[quantity.end : quantity.end + 3]
     if any(w in ("more", "further", "extra", "again") for w in after):
         return _work_about(work, at)

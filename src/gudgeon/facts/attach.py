@@ -131,9 +131,8 @@ def _led_to(work: Work, value: Value, names: list[Name], values: Sequence[Value]
         return None
     if (
         isinstance(value, MeasureDraft)
-        and not isinstance(value, TorqueDraft)
         and any(n.end <= value.at for n in names)
-        and note.norms[lead] not in ("on", "at", "for")
+        and (note.norms[lead] not in ("on", "for") or any(n.end <= value.at and note.piece[n.start] == note.piece[value.at] for n in names))
     ):
         return None
     return None if _last_word(name) in NEVER_JOINTS and any(n.end <= value.at for n in names) else name

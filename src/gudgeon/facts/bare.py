@@ -10,6 +10,9 @@ from gudgeon.notes import Quantity
 STRONG_APPLY = frozenset(
     {
         "went to",
+        "going with",
+        "went with",
+        "settled for",
         "went up to",
         "stopped at",
         "stopping at",

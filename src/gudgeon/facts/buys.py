@@ -57,6 +57,7 @@ ITEM_ENDS = frozenset(
         "off",
     ]
 )
+ERRANDS = word_set("shop shops town supplier store order while")
 LENGTHS = word_set("m metre metres meter meters foot feet yard yards mm cm")
 SKIP = frozenset(
     [
@@ -109,6 +110,11 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
     before = note.word(hit.start - 1)
     if hit.row.phrase in ("order", "ordering") and before in NOUN_ORDER:
         return True
+    sentence = note.norms[note.start_of(note.sentence, hit.start) : note.end_of(note.sentence, hit.start)]
+    if hit.row.phrase == "add":
+        return "list" not in sentence
+    if hit.row.phrase in ("get #", "get two"):
+        return not any(word in ERRANDS for word in sentence)
     return before in ("didn't", "don't", "no", "not", "never", "doesn't")
 
 

@@ -103,6 +103,8 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
         return not _says_good(work, hit)
     if phrase in ("loose", "slack") and (before in FREEING or any(v.action == "loosen" and v.particle == hit.start for v in work.verbs)):
         return True
+    if phrase == "bent" and "tab" in note.norms[max(0, hit.start - 2) : hit.start]:
+        return True
     if phrase == "bent" and after in ("over", "up", "back", "round") and any(t.kind == "fastener" and t.end == hit.start for t in work.things):
         return True
     if phrase == "slack" and before not in LINKS:

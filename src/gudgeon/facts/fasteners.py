@@ -146,7 +146,13 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
     figure = note.tokens[at].figure
     if figure is None or note.word(at - 1) in ("number", "stage", "pass", "step"):
         return None
-    if figure.form in ("fraction", "mixed") and item.thread is None and figure.value in INCH_FRACTIONS and note.kind(at + 1) != "unit":
+    if (
+        figure.form in ("fraction", "mixed")
+        and item.thread is None
+        and figure.value in INCH_FRACTIONS
+        and note.kind(at + 1) != "unit"
+        and note.word(at + 1) not in ("the", "of")
+    ):
         item.thread = INCH_FRACTIONS[figure.value]
         work.used.add(at)
         return at
@@ -176,6 +182,8 @@ def _look_right(work: Work, item: Found, limit: int) -> None:
     end = min(note.end_of(note.sentence, thing.end - 1), limit, thing.end + FAR)
     for at in range(thing.end, end):
         kind = note.kinds[at]
+        if kind == "thread" and note.word(at - 1) in ("tapped", "tap", "retapped"):
+            continue
         if kind == "thread" and item.thread is None and not _is_tools(work, at) and not _is_next_ones(work, at, limit):
             _take_thread(work, item, at)
         elif kind in ("figure", "grade"):

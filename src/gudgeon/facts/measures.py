@@ -146,6 +146,8 @@ def _by_context(work: Work, quantity: Quantity, family: str, drafts: list[Measur
     for row in work.note.lexicon.rows["quantity_defaults"]:
         if row["family"] == family and (not row.words or set(row.words) <= words) and family not in NEEDS_QUANTITY:
             return row["quantity"], f"measures:quantity-by-default (quantity_defaults.csv row {row.line})"
+    if family == "length" and any(v.action == "measure" and 0 <= quantity.at - v.end <= 3 for v in work.verbs):
+        return "size", "measures:measured"
     if family == "length" and any(t.kind == "tool" and t.row["tool"] in GAUGES and note.sentence[t.start] == sentence for t in work.things):
         return "size", "measures:gauge-in-hand"
     return None, ""

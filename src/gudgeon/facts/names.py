@@ -64,6 +64,7 @@ DETERMINERS = frozenset(
         "all",
     ]
 )
+PARTICLES = word_set("up off out down in on back")
 LINKS = word_set("'s is are was were has had looks look feels feel seems got")
 TORQUE_BEARERS = ("fastener", "tool", "compound")
 
@@ -165,7 +166,7 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
         return None
     while end - start > LONGEST and roles[start] in (UNKNOWN, MODIFIER):
         start += 1
-    if bolt is None and _is_weak(roles, rows, start, end):
+    if bolt is None and FEATURE not in roles[end:whole] and _is_weak(roles, rows, start, end):
         return _shaped(note, roles, rows, scopes, start, end)
     if all(role == FEATURE for role in roles[start:end]):
         return None
@@ -244,7 +245,7 @@ def _shape_rule(note: Marked, start: int, end: int) -> str | None:
         return "heading"
     if at_start and note.starting("quantities", end) and _figure_near(note, end):
         return "measured"
-    if article and _action_before(note, begins):
+    if article and _action_before(note, begins, end):
         return "after-action"
     if article and note.word(begins - 1) in ("on", "onto", "for", "of", "to") and _work_ends(note, begins - 1):
         return "on-the"
@@ -293,14 +294,16 @@ def _figure_near(note: Marked, at: int) -> bool:
     return any(kind == "figure" for kind in note.kinds[at : at + 8])
 
 
-def _action_before(note: Marked, at: int) -> bool:
+def _action_before(note: Marked, at: int, end: int) -> bool:
+    """Whether a verb of work stands right before a phrase: "replaced the snubber", "took the tail off"."""
     for hit in note.hits.get("actions", ()):
-        if (
-            hit.row["tense"] in ("past", "ing", "base")
-            and 0 <= at - hit.end <= 1
-            and note.word(hit.start) not in ("set", "check", "checked", "come", "came")
-        ) and (at == hit.end or note.norms[hit.end] in ("up", "off", "out", "down", "in", "on", "back")):
-            return not hit.row["particles"] or at > hit.end
+        if hit.row["tense"] == "present" or note.word(hit.start) in ("set", "check", "checked", "come", "came") or not 0 <= at - hit.end <= 1:
+            continue
+        particles = {words.split()[0] for words in hit.row["particles"].split("|") if words}
+        if at > hit.end and note.norms[hit.end] in PARTICLES:
+            return not particles or note.norms[hit.end] in particles
+        if at == hit.end and (not particles or note.word(end) in particles):
+            return True
     return False
 
 

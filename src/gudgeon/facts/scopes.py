@@ -145,6 +145,8 @@ def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
         if any(note.norms[i] in ("i", "i've", "we", "but", "so", ",", "and") for i in range(source.end, verb.start) if i > source.end):
             continue
         doing = verb.row["role"] == "doing"
+        if person and verb.row.phrase in ("has", "had") and not doing:
+            continue
         if (doing and not person) or (source.row["role"] == "thing" and verb.row.phrase not in SPEAKING):
             continue
         if source.row.phrase == "they" and verb.row.phrase in (
@@ -182,6 +184,8 @@ def _end_of_report(note: Marked, at: int) -> int:
 
 def _mark_phrase(note: Marked, scopes: Scopes, hit: Hit) -> None:
     start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
+    if "figure" in note.kinds[hit.end : min(hit.end + 4, end)]:
+        start = hit.start
     if hit.start - start <= 1:
         end = _end_of_report(note, hit.end)
     if hit.row.phrase in SOFT_SOURCES and any(start <= h.start < end and h.row["tense"] == "past" for h in note.of("actions", action="tighten")):

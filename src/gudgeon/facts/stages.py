@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from gudgeon.facts.drafts import AngleDraft, TorqueDraft
 from gudgeon.facts.work import Work
 
-NEAR = 3
+NEAR, FAR = 3, 12
 BELONGS_BEFORE = frozenset(["for", "as", "on", "in"])
 
 
@@ -44,8 +44,10 @@ def give_stages(work: Work, stages: list[Stage], values: Sequence[TorqueDraft | 
         sentence = note.sentence[stage.start]
         before = [v for v in values if v.end <= stage.start and note.sentence[v.at] == sentence]
         after = [v for v in values if stage.end <= v.at and note.sentence[v.at] == sentence]
-        near = before[-1] if before and before[-1].stage is None and stage.start - before[-1].end <= NEAR else None
-        led = note.word(stage.start - 1) in BELONGS_BEFORE or note.word(stage.start - 2) in BELONGS_BEFORE
+        told = "that" in note.norms[max(0, stage.start - 4) : stage.start]
+        reach_back = FAR if told else NEAR
+        near = before[-1] if before and before[-1].stage is None and stage.start - before[-1].end <= reach_back else None
+        led = told or note.word(stage.start - 1) in BELONGS_BEFORE or note.word(stage.start - 2) in BELONGS_BEFORE
         reach = [v for v in after if v.at < limit or index + 1 == len(stages)]
         if near is not None and (led or not reach):
             near.stage = stage.number

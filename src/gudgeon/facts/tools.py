@@ -57,7 +57,7 @@ def find_tools(work: Work) -> list[Tool]:
     """All tools used, each said once; none in a question or among things to buy."""
     found = [_read(work, thing) for thing in work.of_kind("tool") if not _refused(work, thing)]
     found += _lone_stars(work, found)
-    found = _corrected(work, found)
+    found = [item for item in _corrected(work, found) if item.size is not None or item.thing.row.phrase != "hex"]
     return [_fact(work, item) for item in _once(sorted(found, key=lambda item: item.thing.start))]
 
 
@@ -66,7 +66,17 @@ def _refused(work: Work, thing: Thing) -> bool:
     if scopes.bought[thing.start] or scopes.asked[thing.start] or scopes.chatter[thing.start]:
         return True
     before = note.norms[max(0, thing.start - 3) : thing.start]
+    if note.norms[thing.start : thing.end] == ["press"] and not _is_workshop_press(work, thing):
+        return True
     return any(word in ("no", "without", "not") for word in before)
+
+
+def _is_workshop_press(work: Work, thing: Thing) -> bool:
+    """A press is a tool where something is pressed or it has so many tons; else it may be the machine itself."""
+    note = work.note
+    if any(word in ("ton", "tons", "tonne", "used", "using", "with") for word in note.norms[max(0, thing.start - 4) : thing.start]):
+        return True
+    return any(v.row.phrase in ("pressed", "pressing") for v in work.verbs)
 
 
 def _read(work: Work, thing: Thing) -> Sized:
