@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Generic, TypeVar
@@ -24,6 +24,8 @@ _TOOL = re.compile(r"\bt\s?(\d+)\b|(\d+(?:\.\d+)?(?:/\d+)?)\s*(mm|in\b|inch|\")?
 Name = tuple[tuple[str, ...], Sides]
 """Words of the part in alphabetical order, and its sides."""
 _CERTAIN = 0.95
+_TIE = 0.02
+_TOLD = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,9 @@ class Group:
     key: str
     rows: tuple[SpecRow, ...]
     named: JointWords
+
+
+Scored = tuple[float, int, Group]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +51,7 @@ class Match:
 
 @dataclass(frozen=True, slots=True)
 class Joints:
-    """The joints of one sheet, indexed by the last word of their part."""
+    """The joints of one sheet, indexed by the last word of their part, by all of its words written together, and by its words in order."""
 
     groups: tuple[Group, ...]
     by_head: Mapping[str, tuple[Group, ...]]
@@ -122,10 +127,10 @@ def find_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | No
             return Match(None, 0.0, "the row the owner chose is no longer in the sheet")
         return Match(group, 1.0, "the owner chose this row" if group else "the owner chose no row")
     named = joint_words(entry.part, entry.place, entry.fastener)
-    exact = _fits(entry, named, joints.by_name.get(_name(named), ()))
-    if exact and max(match.score for match in exact) >= _CERTAIN:
-        return _choose(entry, exact)
-    return _choose(entry, _fits(entry, named, _near(named, joints)))
+    fits = _fits(entry, named, joints.by_name.get(_name(named), ()))
+    if not fits or max(fits)[0] < _CERTAIN:
+        fits = _fits(entry, named, _near(named, joints))
+    return _choose(entry, named, fits)
 
 
 def _learnt(entry: Entry, learnt: Mapping[str, str]) -> str | None:
@@ -134,8 +139,9 @@ def _learnt(entry: Entry, learnt: Mapping[str, str]) -> str | None:
     return exact if exact is not None else learnt.get(joint_key(entry.part, entry.place, entry.fastener))
 
 
-def _fits(entry: Entry, named: JointWords, groups: Iterable[Group]) -> list[Match]:
-    return [match for group in groups if (match := _score(entry, named, group))]
+def _fits(entry: Entry, named: JointWords, groups: Sequence[Group]) -> list[Scored]:
+    """(score, place in ``groups``, joint) of those that can be meant."""
+    return [(score, at, group) for at, group in enumerate(groups) if (score := _score(entry, named, group))]
 
 
 def _name(named: JointWords) -> Name:
@@ -157,7 +163,8 @@ def _index(same: ByIdentity[SpecSheet]) -> Joints:
     names: dict[Name, list[Group]] = defaultdict(list)
     for group in groups:
         names[_name(group.named)].append(group)
-        for head in {group.named.words[-1] if group.named.words else "", "".join(group.named.words)}:
+        part = group.named.words
+        for head in {part[-1], "".join(part), " ".join(sorted(part))} if part else ():
             heads[head].append(group)
     return Joints(
         groups,
@@ -184,61 +191,63 @@ def _near(named: JointWords, joints: Joints) -> tuple[Group, ...]:
     """Groups whose part ends like the entry's: exactly, written together, in another order, or misspelt."""
     if not named.words:
         return ()
-    found: dict[str, Group] = {}
-    for head in (*named.words, "".join(named.words)):
-        found.update({group.key: group for group in joints.by_head.get(head, ())})
+    ends = (named.words[-1], "".join(named.words), " ".join(sorted(named.words)))
+    found = {group.key: group for end in ends for group in joints.by_head.get(end, ())}
     if not found:
         near = process.extractOne(named.words[-1], joints.by_head.keys(), scorer=fuzz.ratio, score_cutoff=SPELLING)
         found = {group.key: group for group in joints.by_head[near[0]]} if near else {}
     return tuple(found.values())
 
 
-def _score(entry: Entry, named: JointWords, group: Group) -> Match | None:
-    """How well one joint fits; None when it cannot be: sides that cross, another fastener, another thread or another part."""
+def _score(entry: Entry, named: JointWords, group: Group) -> float:
+    """How well one joint fits; 0 when it cannot be: sides that cross, another fastener, another part or another thread."""
     sheet = group.named
-    sides, which = sides_score(named.sides, sheet.sides)
-    if not sides:
-        return None
-    fastener, called = fastener_score(named.fastener, sheet.fastener)
-    if not fastener:
-        return None
-    part, about = part_score(named.words, sheet.words)
-    if not part:
-        return None
-    thread, cut = thread_score(entry.thread, group.rows[0].thread)
-    score = part * sides * fastener * thread
-    return Match(group, round(score, 3), "; ".join(why for why in (about, which, called, cut) if why)) if score else None
+    score = sides_score(named.sides, sheet.sides)[0]
+    if score and (fastener := fastener_score(named.fastener, sheet.fastener)[0]) and (part := part_score(named.words, sheet.words)[0]):
+        return score * fastener * part * thread_score(entry.thread, group.rows[0].thread)[0]
+    return 0.0
 
 
-def _choose(entry: Entry, fits: list[Match]) -> Match:
-    """The one best match; others as good must agree in all that is checked, or be told apart by thread, count or tool."""
+def _why(entry: Entry, named: JointWords, group: Group) -> str:
+    sheet = group.named
+    parts = (
+        part_score(named.words, sheet.words),
+        sides_score(named.sides, sheet.sides),
+        fastener_score(named.fastener, sheet.fastener),
+        thread_score(entry.thread, group.rows[0].thread),
+    )
+    return "; ".join(why for _, why in parts if why)
+
+
+def _choose(entry: Entry, named: JointWords, fits: list[Scored]) -> Match:
+    """The one best match; others as good must agree in all that is checked, or be told apart by count or tool."""
     if not fits:
         return Match(None, 0.0, "the sheet has no such joint")
-    best = max(match.score for match in fits)
-    rivals = [match for match in fits if match.score >= best - 0.02]
+    best = max(fits)[0]
+    rivals = [group for score, _, group in fits if score >= best - _TIE]
+    told = ""
     if len(rivals) > 1:
-        rivals = _tell_apart(entry, rivals)
-    if len(rivals) > 1 and len({_values(match) for match in rivals}) > 1:
-        names = ", ".join(sorted({f"line {match.group.rows[0].line}" for match in rivals if match.group}))
+        rivals, told = _tell_apart(entry, rivals)
+    if len(rivals) > 1 and len({_values(group) for group in rivals}) > 1:
+        names = ", ".join(sorted(f"line {group.rows[0].line}" for group in rivals))
         return Match(None, best / len(rivals), f"more than one joint of the sheet fits ({names}), so none was taken")
-    chosen = rivals[0]
-    if chosen.score < SURE:
-        return Match(None, chosen.score, f"not sure enough: {chosen.why}")
-    return chosen
+    score = round(best * (_TOLD if told else 1), 3)
+    why = _why(entry, named, rivals[0]) + told
+    return Match(rivals[0], score, why) if score >= SURE else Match(None, score, f"not sure enough: {why}")
 
 
-def _values(match: Match) -> tuple[object, ...]:
-    rows = match.group.rows if match.group else ()
-    return tuple((r.torque, r.unit, r.low, r.high, r.angle_deg, r.stage, r.thread, r.compound, r.one_time) for r in rows)
+def _values(group: Group) -> tuple[object, ...]:
+    return tuple((r.torque, r.unit, r.low, r.high, r.angle_deg, r.stage, r.thread, r.compound, r.one_time) for r in group.rows)
 
 
-def _tell_apart(entry: Entry, rivals: list[Match]) -> list[Match]:
+def _tell_apart(entry: Entry, rivals: list[Group]) -> tuple[list[Group], str]:
+    """The one rival that has the count, or the tool, that was said, and how it was told; all of them and "" when none is alone in that."""
     said = {"count": entry.count, "tool": (entry.tool.size, entry.tool.size_unit) if entry.tool and entry.tool.size else None}
     for name, value in said.items():
-        same = [match for match in rivals if value is not None and match.group and _of(match.group.rows[0], name) == value]
+        same = [group for group in rivals if value is not None and _of(group.rows[0], name) == value]
         if len(same) == 1:
-            return [Match(same[0].group, round(same[0].score * 0.9, 3), f"{same[0].why}; told from its likes by the {name}")]
-    return rivals
+            return same, f"; told from its likes by the {name}"
+    return rivals, ""
 
 
 def _of(row: SpecRow, name: str) -> object:
