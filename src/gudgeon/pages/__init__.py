@@ -1,3 +1,6 @@
 """The record goes in, local web pages come out; templates hold no decisions."""
 
-__all__: list[str] = []
+from gudgeon.pages.app import House, make_app
+from gudgeon.pages.guard import LOOPBACK
+
+__all__ = ["LOOPBACK", "House", "make_app"]

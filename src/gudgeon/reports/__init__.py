@@ -1,5 +1,6 @@
 """Record rows go in, text that people read comes out: summary, brief, build record."""
 
+from gudgeon.reports import saying
 from gudgeon.reports.brief import BriefView, brief, progress_lines, to_verify
 from gudgeon.reports.lines import Line, as_text
 from gudgeon.reports.lists import history_lines, hits_lines, items_lines, job_lines, jobs_lines, note_lines, sheet_lines, wrench_lines
@@ -19,6 +20,7 @@ __all__ = [
     "needs_a_look",
     "note_lines",
     "progress_lines",
+    "saying",
     "sheet_lines",
     "summary",
     "to_verify",

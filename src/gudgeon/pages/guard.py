@@ -1,0 +1,52 @@
+"""What every request must pass: this computer's own address, no writes from other sites, and headers that let nothing from elsewhere run."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from urllib.parse import urlsplit
+
+from fastapi import FastAPI, Request, Response
+from fastapi.responses import PlainTextResponse
+
+LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
+
+HEADERS = {
+    "Content-Security-Policy": "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; media-src 'self'; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cache-Control": "no-store",
+}
+
+SAFE_METHODS = frozenset({"GET", "HEAD"})
+
+
+def host_name(host: str) -> str:
+    """The name in a Host header, without its port: ``[::1]:80`` is ``[::1]``."""
+    if host.startswith("["):
+        return host.partition("]")[0] + "]"
+    return host.rpartition(":")[0] if ":" in host else host
+
+
+def refusal(method: str, host: str, origin: str | None, hosts: frozenset[str]) -> str | None:
+    """Why a request may not pass, or None. ``hosts`` are the names this server answers to; a write must come from the same origin."""
+    if host_name(host).lower() not in hosts:
+        return "This server answers only to the address it was started on."
+    if method in SAFE_METHODS:
+        return None
+    if origin is None or urlsplit(origin).netloc.lower() != host.lower():
+        return "A change must come from a page of this server itself."
+    return None
+
+
+def guard(app: FastAPI, hosts: frozenset[str]) -> None:
+    """Put the checks and headers around every request of the app."""
+
+    @app.middleware("http")
+    async def checked(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:
+        why = refusal(request.method, request.headers.get("host", ""), request.headers.get("origin"), hosts)
+        response = PlainTextResponse(why, status_code=403) if why else await call_next(request)
+        response.headers.update(HEADERS)
+        return response

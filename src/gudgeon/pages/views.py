@@ -1,0 +1,193 @@
+"""What the templates show, made from record rows: words with facts underlined, entries with verdicts, waveform paths; pure."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gudgeon.domain import Fact, Verdict, fact_to_dict
+from gudgeon.record import StoredEntry, StoredItem, StoredNote
+from gudgeon.reports import needs_a_look, saying
+
+OUT = frozenset({"over", "under", "unlikely"})
+DOUBT = frozenset({"unit not said", "no reference"})
+KINDS = (("fault", "Faults"), ("question", "Questions"), ("verify", "Guesses to verify"), ("todo", "To do"), ("buy", "To buy"))
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A run of a note's words: its text, the kind of the fact it was read as ("" for none), and that fact in words."""
+
+    text: str
+    kind: str = ""
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteView:
+    """A note on a page; ``start`` and ``end`` are seconds, ``clock`` the start as people write it."""
+
+    id: int
+    position: int
+    segments: tuple[Segment, ...]
+    start: float | None
+    end: float | None
+    clock: str
+    confidence: str
+    unheard: bool
+    struck: bool
+    unsure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ValueView:
+    """A value of an entry with its verdict: the code, how it looks (``out``, ``doubt`` or ""), the reason and the sum."""
+
+    words: str
+    code: str
+    look: str
+    reason: str
+    sum: str
+
+
+@dataclass(frozen=True, slots=True)
+class EntryView:
+    """An entry on a page."""
+
+    id: int
+    name: str
+    details: str
+    values: tuple[ValueView, ...]
+    findings: tuple[str, ...]
+    unclear: str
+    notes: tuple[int, ...]
+    look_first: bool
+    fixed: bool
+    struck: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ItemView:
+    """An open item on a page."""
+
+    id: int | None
+    text: str
+    count: str
+    where: str
+    state: str
+    ended_by: str
+
+
+def segments(text: str, facts: Sequence[Fact]) -> tuple[Segment, ...]:
+    """The note's text cut at the edges of its facts; of facts that overlap, the shortest names the run."""
+    edges = sorted({0, len(text), *(edge for fact in facts for edge in fact.span if 0 <= edge <= len(text))})
+    runs = []
+    for start, end in itertools.pairwise(edges):
+        over = [fact for fact in facts if fact.span[0] <= start and end <= fact.span[1]]
+        fact = min(over, key=lambda fact: fact.span[1] - fact.span[0], default=None)
+        runs.append(Segment(text[start:end], fact.kind if fact else "", fact_words(fact) if fact else ""))
+    return tuple(runs)
+
+
+def fact_words(fact: Fact) -> str:
+    """A fact as a short line: its kind and the fields that apply."""
+    row = {name: value for name, value in fact_to_dict(fact).items() if name not in ("kind", "span", "text") and value not in (None, False)}
+    fields = ", ".join(f"{name.replace('_', ' ')} {saying.number(value) if isinstance(value, float) else value}" for name, value in row.items())
+    return f"{fact.kind}: {fields}" if fields else fact.kind
+
+
+def note_view(stored: StoredNote, unsure: frozenset[int] = frozenset()) -> NoteView:
+    """A note; ``unsure`` holds positions of notes that should be listened to first."""
+    note = stored.note
+    return NoteView(
+        id=stored.id,
+        position=stored.position,
+        segments=segments(note.text, stored.facts),
+        start=note.start,
+        end=note.end,
+        clock=saying.clock(note.start) if note.start is not None else "",
+        confidence=f"heard at {note.confidence:.0%}" if note.confidence is not None else "",
+        unheard=note.unheard,
+        struck=stored.struck,
+        unsure=note.unheard or stored.position in unsure,
+    )
+
+
+def unsure_notes(notes: Sequence[StoredNote], entries: Sequence[StoredEntry]) -> frozenset[int]:
+    """Positions of the notes to listen to first: those that said values guessed, mended, heard unsurely, without a unit or out of bounds."""
+    found = set()
+    for stored in entries:
+        codes = {verdict.torque: verdict.code for verdict in stored.judgement.verdicts if verdict.torque is not None}
+        for at, torque in enumerate(stored.entry.torques):
+            doubtful = torque.hedged or torque.heard or torque.mended or codes.get(at) in OUT or torque.unit is None
+            if doubtful and torque.note is not None and not stored.struck:
+                found.add(torque.note)
+    return frozenset(found) | {note.position for note in notes if note.note.unheard}
+
+
+def entry_view(stored: StoredEntry) -> EntryView:
+    """An entry with each value's verdict beside it."""
+    entry = stored.entry
+    details = [saying.fasteners(entry)]
+    details += [saying.tool(entry.tool)] if entry.tool else []
+    details += [saying.compound(entry.compound)] if entry.compound else []
+    details += list(entry.conditions) + (["all done"] if entry.complete else [])
+    return EntryView(
+        id=stored.id,
+        name=saying.joint(entry),
+        details=" · ".join(text for text in details if text),
+        values=_values(stored),
+        findings=tuple(finding.reason for finding in stored.judgement.findings),
+        unclear=entry.unclear or "",
+        notes=entry.notes,
+        look_first=needs_a_look(stored),
+        fixed=stored.fixed,
+        struck=stored.struck,
+    )
+
+
+def _values(stored: StoredEntry) -> tuple[ValueView, ...]:
+    entry, verdicts = stored.entry, stored.judgement.verdicts
+    of_torque = {verdict.torque: verdict for verdict in verdicts if verdict.torque is not None}
+    of_size = {verdict.measure: verdict for verdict in verdicts if verdict.measure is not None}
+    values = [_value(saying.torque(torque), of_torque.get(at)) for at, torque in enumerate(entry.torques)]
+    values += [_value(saying.angle(angle), None) for angle in entry.angles]
+    values += [_value(saying.size(size), of_size.get(at)) for at, size in enumerate(entry.measures)]
+    return tuple(values)
+
+
+def _value(words: str, verdict: Verdict | None) -> ValueView:
+    if verdict is None:
+        return ValueView(words, "", "", "", "")
+    look = "out" if verdict.code in OUT else "doubt" if verdict.code in DOUBT else ""
+    return ValueView(words, verdict.code, look, verdict.reason, verdict.sum)
+
+
+def items_by_kind(items: Sequence[StoredItem]) -> list[tuple[str, list[ItemView]]]:
+    """Open items under their headings, in the order that summaries use."""
+    shown = []
+    for kind, title in KINDS:
+        rows = [_item(stored) for stored in items if stored.item.kind == kind]
+        if rows:
+            shown.append((title, rows))
+    return shown
+
+
+def _item(stored: StoredItem) -> ItemView:
+    item = stored.item
+    where = " · ".join(text for text in (stored.job or "", f"session {stored.session}" if stored.session else "", saying.day(stored.raised)) if text)
+    return ItemView(item.id, item.text, f"({item.count})" if item.count else "", where, item.state, item.ended_by or "")
+
+
+def wave_path(heights: Sequence[float]) -> str:
+    """The waveform as an SVG path in a box of len(heights) by 100."""
+    loudest = max([*heights, 0.05])
+    return "".join(f"M{at + 0.5} {50 - 48 * height / loudest:.1f}V{50 + 48 * height / loudest:.1f}" for at, height in enumerate(heights))
+
+
+def note_boxes(notes: Sequence[NoteView], seconds: float, columns: int) -> list[tuple[int, float, float]]:
+    """(position, left, width) of each note with times, in the waveform's box."""
+    scale = columns / seconds if seconds else 0.0
+    timed = [(note.position, note.start, note.end) for note in notes if note.start is not None and note.end is not None]
+    return [(position, round(start * scale, 1), round(max((end - start) * scale, 1.0), 1)) for position, start, end in timed]
