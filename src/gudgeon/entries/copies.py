@@ -12,6 +12,7 @@ from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _SHORT = 5
+_GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes"))
 
 
@@ -39,7 +40,8 @@ def same_cue(scene: Scene) -> Cue | None:
         last = scene.tokens[cue.end - 1]
         follower = scene.tokens[cue.end].start if cue.end < len(scene.tokens) else -1
         named = any(f.span[0] <= follower < f.span[1] for f in scene.facts if isinstance(f, (Tool, Fastener, Part, Compound)))
-        if named and last.norm not in _JOINING:
+        given = cue.at > 0 and scene.tokens[cue.at - 1].norm in _GIVEN
+        if named and last.norm not in _JOINING and not given:
             continue
         return cue
     return None

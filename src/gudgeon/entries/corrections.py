@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from gudgeon.domain import Fastener, Measure, Part, Tool, ToolUsed, Torque, TorqueDone
 from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.drafts import Draft, places_agree, words_of
+from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import Mention, Scene
 
 _START = 4
@@ -121,8 +123,9 @@ def _is_bare(scene: Scene, at: int) -> bool:
     before = scene.tokens[at - 1].norm if at else ""
     after = scene.tokens[at + 1] if at + 1 < len(scene.tokens) else None
     ends = after is None or after.kind in {"punct"} or after.norm in {"not", "on", "i", "and", "as", "for", "it", "in"}
-    cued = any(c.sense in {"correct", "correct start"} and c.end == at for c in scene.cues)
-    return (before in _BEFORE_VALUE or cued) and ends
+    corrections = [c for c in scene.cues if c.sense in {"correct", "correct start"}]
+    led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections)
+    return led_in and (ends or any(c.at == at + 1 for c in corrections))
 
 
 def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None]:
@@ -131,7 +134,7 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
     named = next((m for m in scene.mentions if m.part or m.place or m.fastener or m.size), None)
     recent = sorted(ledger.drafts[-_LAST * 3 :], key=ledger.age, reverse=True)[:_LAST]
     if named is None:
-        return recent, None
+        return _pointed_at(scene, recent) or recent, None
     if named.size:
         sized = ledger.sized(named)
         return ([sized] if sized else []), named
@@ -152,6 +155,13 @@ def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:
     """Recent entries whose part shares a word with a loosely said name: "that winch" for the winch base."""
     said = set(words_of(named.part))
     return [d for d in recent if d.turned and said & set(words_of(d.part)) and places_agree(named.place, d.place)]
+
+
+def _pointed_at(scene: Scene, recent: list[Draft]) -> list[Draft]:
+    """Recent entries of the one part that a word behind "the" or "that" belongs to: "a hundred and fifteen on the discharge"."""
+    said = {singular(after.norm) for before, after in pairwise(scene.tokens) if before.norm in {"the", "that", "those"}}
+    found = [d for d in recent if d.turned and said & set(words_of(d.part))]
+    return found if len({d.part for d in found}) == 1 else []
 
 
 def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, scene: Scene, bench: Bench) -> bool:

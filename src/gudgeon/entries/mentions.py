@@ -36,6 +36,8 @@ class Mention:
     some: bool = False
     size: str | None = None
     firm: bool = True
+    by_place: bool = False
+    """Whether only a place was said, and the part is that of the joint named before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +176,9 @@ class Sorter:
         early = len(self.scene.between(first, part.span[0])) <= 3
         if early or lead is None or self._carries(part) or words_of(part.name) in self.claimed or self.scene.has("open", "back", "same"):
             return True
-        return not self.words.role("lead", lead) and any(not isinstance(f, Part) for f in self.scene.facts)
+        after = next((t for t in self.scene.tokens if t.start >= part.span[1]), None)
+        ends = after is None or after.kind == "punct"
+        return not self.words.role("lead", lead) and (ends or any(not isinstance(f, Part) for f in self.scene.facts))
 
     def _fastener(self, fastener: Fastener) -> None:
         role = self.words.role("fastener", fastener.fastener)
@@ -220,7 +224,7 @@ class Sorter:
 
     def _place(self, bare: BarePlace) -> None:
         last = self._last(bare.span[0])
-        anchor = next((m for m in reversed(self.mentions) if m.part), None)
+        anchor = next((m for m in reversed(self.mentions) if m.part and not m.by_place), None)
         if last and last.part and last.place is None and not bare.size and self._near(last.end, bare.span[0], 0):
             self.mentions[-1] = replace(last, place=bare.place, end=bare.span[1])
             return
@@ -230,7 +234,7 @@ class Sorter:
         place = bare.place or None
         if anchor and anchor.place and place and self.words.axes(anchor.place).isdisjoint(self.words.axes(place)):
             place = f"{anchor.place} {place}"
-        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=place, size=bare.size))
+        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=place, size=bare.size, by_place=True))
 
     def _lead(self, position: int) -> str | None:
         """The word that leads in a name, past articles and places: "on" before "the left drum"."""

@@ -46,20 +46,30 @@ def counted_threads(scene: Scene) -> list[Fastener]:
         return []
     found: list[Fastener] = []
     for count, size in pairwise(scene.tokens):
-        if count.figure is None or size.figure is None or size.figure.form != "plural" or count.figure.form != "cardinal":
+        thread = _thread_of(size)
+        if thread is None or count.figure is None or count.figure.form != "cardinal":
             continue
         covered = any(f.span[0] < size.end and count.start < f.span[1] for f in scene.facts)
-        if not covered and count.figure.value == int(count.figure.value) and _THINNEST <= size.figure.value <= _THICKEST:
-            thread = f"M{size.figure.value:g}"
+        if not covered and count.figure.value == int(count.figure.value):
             span = (count.start, size.end)
             found.append(Fastener(fastener="fastener", span=span, rule="count and size", count=int(count.figure.value), thread=thread))
     return found
+
+
+def _thread_of(token: Token) -> str | None:
+    """The thread that "tens" or "M12s" means."""
+    if token.thread is not None:
+        return token.thread.name if token.norm.endswith("s") else None
+    if token.figure is not None and token.figure.form == "plural" and _THINNEST <= token.figure.value <= _THICKEST:
+        return f"M{token.figure.value:g}"
+    return None
 
 
 def parts_again(scene: Scene, heads: Container[str], used: Container[str], words: Vocabulary) -> list[Part]:
     """Parts of the session pointed at again behind "the", "that", "those": by their last word (``heads``) and words of their names (``used``)."""
     found: list[Part] = []
     pointed, places, name = False, list[Token](), list[Token]()
+    before: Token | None = None
     for token in scene.tokens:
         word = singular(token.norm) if token.kind == "word" else ""
         free = bool(word) and not any(f.span[0] <= token.start < f.span[1] for f in scene.facts)
@@ -67,7 +77,7 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
             said = " ".join(singular(t.norm) for t in (*name, token))
             place = " ".join(t.norm for t in places) or None
             found.append(Part(name=said, place=place, span=((places or name or [token])[0].start, token.end), rule="named again"))
-        if token.norm in _POINTING:
+        if token.norm in _POINTING or (token.norm == "'s" and before is not None and before.figure):
             pointed, places, name = True, [], []
         elif pointed and token.norm in words.places and not name:
             places.append(token)
@@ -75,6 +85,7 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
             name.append(token)
         else:
             pointed, places, name = False, [], []
+        before = token
     return found
 
 

@@ -41,6 +41,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
         "'s",
     )
 )
+_AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", ":", ","))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
 
@@ -73,11 +74,15 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
 
 
 def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:
-    """Whether a place stands right before a fastener, at the start of what is said or behind a part: "track rod left lock nut", "top two bolts"."""
+    """A place right behind a part, or before a fastener at the start of what is said: "latch south was", "rod left lock nut", "top two bolts"."""
+    behind = any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 for f in facts)
+    follower = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
+    if behind and (follower is None or follower.norm in _AFTER_PART):
+        return True
     if not any(isinstance(f, Fastener) and f.span[0] <= span[1] + 1 and f.span[1] > span[1] for f in facts):
         return False
     opens = at == 0 or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
-    return opens or any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 for f in facts)
+    return opens or behind
 
 
 def _size(token: Token, words: Vocabulary) -> str | None:
