@@ -33,6 +33,10 @@ VOWEL_COST = {frozenset("We"): 0.55, frozenset("Wa"): 0.55, frozenset("Wi"): 0.8
 OTHER_VOWEL = 0.35
 LOOSE = {"r": 0.4, "d": 0.6, "l": 0.7}
 """What it costs to drop or add a sound that is easily lost; a vowel costs 0.4, any other consonant 0.9."""
+NEVER_PART = frozenset(
+    ["a", "an", "and", "at", "but", "for", "i", "if", "in", "is", "it", "of", "on", "or", "so", "the", "then", "they", "to", "was", "we", "with"],
+)
+"""Words so common and so clear that they are no part of a misheard unit."""
 LONGEST_WORD = 24
 LONGEST_SOUND = 24
 MOST_WORDS = 4
@@ -89,7 +93,7 @@ class Sounds:
         best: tuple[float, int, SoundTarget] | None = None
         said = ""
         for length, word in enumerate(words[at : at + MOST_WORDS], 1):
-            if len(word) > LONGEST_WORD or not (word.isascii() and word.isalpha()):
+            if word in NEVER_PART or len(word) > LONGEST_WORD or not (word.isascii() and word.isalpha()):
                 break
             said = _unrepeated(said + self.sound_of(word))
             if said[:1] not in self._starts or len(said) > LONGEST_SOUND:
