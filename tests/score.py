@@ -24,6 +24,7 @@ import json
 import shlex
 import subprocess
 import sys
+from pathlib import Path
 
 KEYS = {
     "torque": ("value", "unit", "angle_deg", "stage"),
@@ -209,20 +210,18 @@ def main() -> int:
         cli.add_argument(f"--{name}", type=int, metavar="MOST")
     args = cli.parse_args()
 
-    cases = [json.loads(line) for line in open(args.corpus, encoding="utf-8") if line.strip()]
+    cases = [json.loads(line) for line in Path(args.corpus).read_text(encoding="utf-8").splitlines() if line.strip()]
     sessions = "entries" in cases[0]
     command = args.command or ("gudgeon parse --session" if sessions else "gudgeon parse")
-    if sessions:
-        text = "".join("\n".join(c.get("notes") or c["lines"]) + "\n\n" for c in cases)
-    else:
-        text = "".join(c["text"] + "\n" for c in cases)
+    blocks = ["\n".join(c.get("notes") or c["lines"]) + "\n\n" for c in cases] if sessions else [c["text"] + "\n" for c in cases]
+    text = "".join(blocks)
     run = subprocess.run(shlex.split(command), input=text, capture_output=True, text=True)
     rows = [json.loads(line) for line in run.stdout.splitlines() if line.strip()]
     if run.returncode or len(rows) != len(cases):
         sys.exit(f"{command!r} gave {len(rows)} rows for {len(cases)}, status {run.returncode}\n{run.stderr[-2000:]}")
 
     tally, shown = Tally(), 0
-    for case, row in zip(cases, rows):
+    for case, row in zip(cases, rows, strict=True):
         missed, wrong = (score_session if sessions else score_note)(tally, case, row, args.kind)
         if (missed or wrong) and shown < args.show:
             shown += 1
