@@ -8,16 +8,16 @@ from types import ModuleType
 import pytest
 
 
-def _load(name: str) -> ModuleType:
+def _load(file: str, name: str) -> ModuleType:
     if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+        spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(file))
         assert spec and spec.loader
         sys.modules[name] = importlib.util.module_from_spec(spec)
         spec.loader.exec_module(sys.modules[name])
     return sys.modules[name]
 
 
-REACHED = _load("reached")
+REACHED = _load("reached.py", "reached")
 
 
 @pytest.fixture(scope="session")
@@ -27,7 +27,7 @@ def reached() -> ModuleType:
 
 @pytest.fixture(scope="session")
 def pages() -> ModuleType:
-    return _load("pages")
+    return _load("pages.py", "checks_pages")
 
 
 @pytest.fixture(scope="session")

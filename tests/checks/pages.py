@@ -11,7 +11,8 @@ import sys
 from importlib import resources
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
+if "reached" not in sys.modules:
+    sys.path.insert(0, str(Path(__file__).parent))
 
 from reached import CASES, MORE, SHEET, Reached, bundled_trade, judged
 
