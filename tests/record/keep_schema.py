@@ -12,8 +12,8 @@ from gudgeon.record import schema
 
 def statements(record):
     """The tables as the migrations made them, then their rows; the search index fills itself."""
-    for _, made in schema.MIGRATIONS:
-        yield from made
+    rows = record._db.execute("select sql from sqlite_master where sql is not null and name not like '%_fts_%' and name not like 'sqlite_%'")
+    yield from (sql for (sql,) in rows.fetchall())
     for line in record._db.conn.iterdump():
         table = line.split('"')[1] if line.startswith('INSERT INTO "') else ""
         if table and "_fts" not in table and not table.startswith("sqlite_"):

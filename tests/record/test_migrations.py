@@ -8,10 +8,20 @@ from pathlib import Path
 import pytest
 
 from gudgeon.domain import Failure, Note
-from gudgeon.record import Record, schema, store
+from gudgeon.record import Record, migrations, schema, store
 
-NEXT = ("moods", ("create table moods (id integer primary key, mood text)", "insert into moods (mood) values ('good')"))
-BROKEN = ("broken", ("create table halves (id integer primary key)", "insert into nowhere values (1)"))
+
+def moods(tables):
+    tables["moods"].create({"id": int, "mood": str}, pk="id")
+    tables["moods"].insert({"mood": "good"})
+
+
+def broken(tables):
+    tables["halves"].create({"id": int}, pk="id")
+    tables["nowhere"].add_column("x", int)
+
+
+NEXT, BROKEN = ("moods", moods), ("broken", broken)
 
 
 @pytest.fixture
@@ -24,7 +34,7 @@ def old(tmp_path):
 
 
 def with_migrations(monkeypatch, *more):
-    monkeypatch.setattr(store, "MIGRATIONS", (*schema.MIGRATIONS, *more))
+    monkeypatch.setattr(migrations, "MIGRATIONS", (*migrations.MIGRATIONS, *more))
     monkeypatch.setattr(store, "VERSION", schema.VERSION + len(more))
 
 
@@ -75,21 +85,16 @@ def test_a_new_record_needs_no_copy(tmp_path):
 KILLED = """
 import os, sys
 from pathlib import Path
-from gudgeon.record import Record, schema, store
+from gudgeon.record import Record, migrations, schema, store
 at = int(sys.argv[2])
-steps = tuple(f"create table step{n} (id integer)" for n in range(6))
-store.MIGRATIONS = (*schema.MIGRATIONS, ("steps", steps))
-store.VERSION = schema.VERSION + 1
-real = store.Database.execute
-count = 0
-def execute(self, sql, *more):
-    global count
-    if sql.startswith("create table step"):
-        count += 1
-        if count == at:
+def steps(tables):
+    for n in range(1, 7):
+        if n == at:
             os.kill(os.getpid(), 9)
-    return real(self, sql, *more)
-store.Database.execute = execute
+        tables[f"step{n}"].create({"id": int})
+        tables[f"step{n}"].insert({"id": n})
+migrations.MIGRATIONS = (*migrations.MIGRATIONS, ("steps", steps))
+store.VERSION = schema.VERSION + 1
 Record.open(Path(sys.argv[1]))
 """
 
@@ -121,3 +126,7 @@ def test_every_earlier_schema_opens(dump, tmp_path):
 def test_a_record_of_this_schema_is_kept():
     """Whoever adds a migration first keeps a record of the schema before it."""
     assert {path.stem for path in KEPT} >= {f"schema-{version}" for version in range(1, schema.VERSION + 1)}
+
+
+def test_the_number_of_the_schema_is_the_number_of_migrations():
+    assert len(migrations.MIGRATIONS) == schema.VERSION

@@ -8,13 +8,11 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any
 
-from sqlite_utils import Database
-
 from gudgeon.domain import Entry, Judgement, MissingThing, PastValue
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import dump, dump_entry, dump_judgement, load_entry, load_judgement, slim
 from gudgeon.record.rows import Change, StoredEntry
-from gudgeon.record.store import insert, transaction
 from gudgeon.record.words import entry_words, know_terms
 
 ENTRY = "select id, session, position, body, reading, judgement, struck, fixed from entries"

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from sqlite_utils import Database
-
+from gudgeon.record.database import Database
 from gudgeon.record.pack import stamp
 from gudgeon.record.schema import VERSION
 

@@ -7,13 +7,11 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from sqlite_utils import Database
-
 from gudgeon.domain import BadInput, Entry
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.entries import entry, entry_row, field_json, with_field
 from gudgeon.record.pack import dump, dump_entry, slim, stamp
 from gudgeon.record.rows import StoredEntry
-from gudgeon.record.store import insert, transaction
 
 NAMES = ("part", "place", "fastener", "thread", "grade", "state")
 

@@ -7,13 +7,11 @@ import sqlite3
 from collections.abc import Iterable
 from typing import Any
 
-from sqlite_utils import Database
-
 from gudgeon.domain import BadInput
 from gudgeon.record import exporting as names
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.exporting import HEADER, SHAPE, history_rows
 from gudgeon.record.pack import load_entry, load_fact, load_judgement
-from gudgeon.record.store import insert, transaction
 from gudgeon.record.words import count_terms, know_terms
 
 BROKEN = (KeyError, TypeError, ValueError, AttributeError, sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sqlite_utils import Database
-
+from gudgeon.record.database import Database
 from gudgeon.record.rows import Trouble
 from gudgeon.record.sessions import unsettled
 

@@ -8,15 +8,14 @@ from datetime import datetime
 from typing import Any
 
 from rapidfuzz import fuzz
-from sqlite_utils import Database
 
 from gudgeon.domain import BadInput, MissingThing, OpenItem
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.entries import history
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import moment, stamp
 from gudgeon.record.rows import StoredItem
 from gudgeon.record.sessions import fingerprint
-from gudgeon.record.store import insert, transaction
 from gudgeon.record.words import terms_of, words
 
 KINDS = ("question", "verify", "todo", "buy", "fault")

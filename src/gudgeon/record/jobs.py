@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlite_utils import Database
-
 from gudgeon.domain import BadInput, Job, MissingThing
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.pack import moment, stamp
-from gudgeon.record.store import insert, transaction
 
 
 def new_job(db: Database, name: str, now: datetime) -> Job:

@@ -8,11 +8,10 @@ import zipfile
 from datetime import datetime
 from pathlib import Path
 
-from sqlite_utils import Database
-
 from gudgeon.domain import BadInput, Failure, MissingThing
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.pack import stamp
-from gudgeon.record.store import FILE, copy_to, insert, make_folder, transaction
+from gudgeon.record.store import FILE, copy_to, make_folder
 
 MARK = "gudgeon-backup.txt"
 SAFE_FOLDERS = ("sound", "photos")

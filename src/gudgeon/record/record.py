@@ -10,10 +10,9 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from sqlite_utils import Database
-
 from gudgeon.domain import Entry, Fact, Job, Judgement, Note, OpenItem, PastValue, Session, SpecSheet
 from gudgeon.record import entries, exporting, fixes, importing, integrity, items, jobs, keeping, search, sessions, specs, store
+from gudgeon.record.database import Database, transaction
 from gudgeon.record.entries import Slot
 from gudgeon.record.rows import Change, Hit, Search, Sound, StoredEntry, StoredItem, StoredNote, StoredSheet, Trouble
 
@@ -57,7 +56,7 @@ class Record:
     @contextmanager
     def transaction(self) -> Iterator[None]:
         """All that is written inside is kept together or not at all."""
-        with store.transaction(self._db):
+        with transaction(self._db):
             yield
 
     # jobs

@@ -1,4 +1,4 @@
-"""The tables of the record, as named migrations: each is a list of SQL statements, applied once and in order."""
+"""The tables of the record as they are first made, statement by statement, and the number of the newest schema."""
 
 from __future__ import annotations
 
@@ -94,7 +94,5 @@ FIRST_TABLES = (
         insert into notes_fts(rowid, text) values (new.id, new.text); end""",
 )
 
-MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (("first tables", FIRST_TABLES),)
-"""Name and statements of every migration; the schema version (``pragma user_version``) is how many have been applied."""
-
-VERSION = len(MIGRATIONS)
+VERSION = 1
+"""The schema that this version knows (``pragma user_version``): how many migrations there are."""

@@ -11,8 +11,8 @@ from weakref import WeakKeyDictionary
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
-from sqlite_utils import Database
 
+from gudgeon.record.database import Database
 from gudgeon.record.entries import entry
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import stamp

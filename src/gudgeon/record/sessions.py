@@ -7,13 +7,11 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlite_utils import Database
-
 from gudgeon.domain import Fact, MissingThing, Note, Session
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import dump_fact, dump_readings, load_fact, load_readings, moment, stamp
 from gudgeon.record.rows import Sound, StoredNote
-from gudgeon.record.store import insert, transaction
 from gudgeon.record.words import count_terms
 
 SESSION = """select s.id, j.name, s.started, s.seconds, s.source, s.recogniser, s.by, s.state, s.reached

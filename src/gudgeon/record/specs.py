@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlite_utils import Database
-
 from gudgeon.domain import SpecSheet
+from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import dump, moment, slim, stamp
 from gudgeon.record.rows import StoredSheet
-from gudgeon.record.store import insert, transaction
 
 
 def put_sheet(db: Database, *, job: str | None, name: str, text: str, sheet: SpecSheet, now: datetime) -> StoredSheet:

@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from sqlite_utils import Database
-
 from gudgeon.domain import BadInput, Failure, GudgeonError, NewerRecord
-from gudgeon.record.pack import stamp
-from gudgeon.record.schema import MIGRATIONS, VERSION
+from gudgeon.record.database import Database
+from gudgeon.record.schema import VERSION
 
 FILE = "record.db"
 BUSY_SECONDS = 10
@@ -37,7 +33,7 @@ def open_database(folder: Path, now: datetime) -> Database:
 def connect(path: Path) -> Database:
     """A connection with foreign keys on, write-ahead log, and every commit written through to the disk."""
     connection = sqlite3.connect(path, timeout=BUSY_SECONDS, check_same_thread=False, isolation_level=None)
-    db = Database(connection, execute_plugins=False)
+    db = Database(connection)
     db.execute("pragma foreign_keys = on")
     db.execute("pragma journal_mode = wal")
     db.execute("pragma synchronous = full")
@@ -69,22 +65,13 @@ def migrate(db: Database, path: Path, now: datetime) -> None:
             kept="The record was not touched.",
             next_step="Install the newer gudgeon, or name another record with --record.",
         )
-    if 0 < version < VERSION:
-        copy_to(db, path.with_name(f"before-schema-{version + 1}.db"))
-    for number, (name, statements) in enumerate(MIGRATIONS, start=1):
-        if number > version:
-            apply(db, number, name, statements, now)
+    if version < VERSION:
+        from gudgeon.record.migrations import MIGRATIONS, apply  # noqa: PLC0415 - sqlite-utils takes a while to load and is seldom needed
 
-
-def apply(db: Database, number: int, name: str, statements: tuple[str, ...], now: datetime) -> None:
-    """Apply one migration, unless another program did while this one waited for the lock."""
-    with transaction(db):
-        if db.execute("pragma user_version").fetchone()[0] >= number:
-            return
-        for statement in statements:
-            db.execute(statement)
-        db.execute("insert into migrations (name, applied) values (?, ?)", [name, stamp(now)])
-        db.execute(f"pragma user_version = {number}")
+        if version:
+            copy_to(db, path.with_name(f"before-schema-{version + 1}.db"))
+        for number in range(version + 1, VERSION + 1):
+            apply(db, number, MIGRATIONS[number - 1], now)
 
 
 def copy_to(db: Database, target: Path) -> None:
@@ -99,30 +86,6 @@ def copy_to(db: Database, target: Path) -> None:
     finally:
         copy.close()
     part.replace(target)
-
-
-@contextmanager
-def transaction(db: Database) -> Iterator[None]:
-    """All writes inside are kept together or not at all. The lock is taken first, so that reading then writing cannot clash."""
-    outermost = not db.conn.in_transaction
-    if outermost:
-        db.execute("begin immediate")
-    try:
-        with db.atomic():
-            yield
-    except BaseException:
-        if outermost and db.conn.in_transaction:
-            db.execute("rollback")
-        raise
-    if outermost:
-        db.execute("commit")
-
-
-def insert(db: Database, table: str, row: Mapping[str, object]) -> int:
-    """Insert one row; its id. Names come from this room alone, values are bound."""
-    names = ", ".join(f'"{name}"' for name in row)
-    marks = ", ".join("?" * len(row))
-    return int(db.execute(f'insert into "{table}" ({names}) values ({marks})', list(row.values())).lastrowid or 0)
 
 
 def plain_error(error: Exception, path: Path) -> GudgeonError:

@@ -6,9 +6,8 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 
-from sqlite_utils import Database
-
 from gudgeon.domain import Entry, Judgement
+from gudgeon.record.database import Database
 
 SHORTEST_TERM = 3
 TERM = re.compile(r"[^\W_]+")

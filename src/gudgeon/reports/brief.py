@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
 
-from gudgeon.checks import JointProgress, Progress
 from gudgeon.domain import Session
 from gudgeon.record import StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.lines import Line, fit, heading, wrapped
 from gudgeon.reports.lists import dated_items
 from gudgeon.reports.summary import BAD, UNSURE
+
+if TYPE_CHECKING:
+    from gudgeon.checks import JointProgress, Progress
 
 DONE = "done"
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from gudgeon.domain import Job, Judgement, Session, SizeLimit, SpecRow, SpecSheet
 from gudgeon.record import Change, Hit, StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.lines import Line, fit, heading, wrapped
 from gudgeon.reports.summary import SECTIONS, entry_lines, item_lines
-from gudgeon.trade import Wrench
+
+if TYPE_CHECKING:
+    from gudgeon.trade import Wrench
 
 
 def note_lines(

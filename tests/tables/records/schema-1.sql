@@ -1,90 +1,90 @@
-create table migrations (name text primary key, applied text not null);
-create table jobs (id integer primary key autoincrement, name text not null unique collate nocase, created text not null, closed text);
-create table sessions (
+CREATE TABLE migrations (name text primary key, applied text not null);
+CREATE TABLE jobs (id integer primary key autoincrement, name text not null unique collate nocase, created text not null, closed text);
+CREATE TABLE sessions (
         id integer primary key autoincrement, uid text not null unique,
         job integer references jobs(id), started text not null, seconds real not null default 0,
         source text not null, source_key text, recogniser text, by text,
         state text not null default 'open' check (state in ('open', 'unfinished', 'finished')),
         reached real not null default 0, settled integer not null default 0);
-create index sessions_job on sessions(job, started);
-create index sessions_source on sessions(source_key);
-create table notes (
+CREATE INDEX sessions_job on sessions(job, started);
+CREATE INDEX sessions_source on sessions(source_key);
+CREATE TABLE notes (
         id integer primary key autoincrement, session integer not null references sessions(id) on delete cascade, position integer not null,
         "start" real, "end" real, text text not null, confidence real, unheard integer not null default 0, by text,
         others text not null default '[]', struck integer not null default 0, added text not null, unique (session, position));
-create table facts (
+CREATE TABLE facts (
         id integer primary key, note integer not null references notes(id) on delete cascade, position integer not null,
         kind text not null, "start" integer not null, "end" integer not null, rule text not null, body text not null);
-create index facts_note on facts(note);
-create table sounds (
+CREATE INDEX facts_note on facts(note);
+CREATE TABLE sounds (
         id integer primary key, session integer not null references sessions(id) on delete cascade, "start" real not null, seconds real not null,
         file text not null, forgotten text, unique (session, file));
-create table entries (
+CREATE TABLE entries (
         id integer primary key autoincrement, session integer not null references sessions(id) on delete cascade, position integer not null,
         part text, place text, fastener text, count integer, thread text, grade text, length_mm real, state text,
         tool text, tool_size real, tool_size_unit text, compound text, strength text,
         complete integer not null default 0, unclear text, struck integer not null default 0, fixed integer not null default 0,
         verdict text, words text not null, reading text not null, body text not null, judgement text not null default '{}');
-create index entries_session on entries(session, position);
-create index entries_part on entries(part);
-create index entries_verdict on entries(verdict);
-create table entry_notes (
+CREATE INDEX entries_session on entries(session, position);
+CREATE INDEX entries_part on entries(part);
+CREATE INDEX entries_verdict on entries(verdict);
+CREATE TABLE entry_notes (
         entry integer not null references entries(id) on delete cascade, note integer not null references notes(id) on delete cascade,
         primary key (entry, note)) without rowid;
-create index entry_notes_note on entry_notes(note);
-create table torques (
+CREATE INDEX entry_notes_note on entry_notes(note);
+CREATE TABLE torques (
         entry integer not null references entries(id) on delete cascade, position integer not null, value real not null, unit text, nm real,
         angle_deg real, stage integer, hedged integer not null default 0, low real, high real, verdict text, reason text,
         primary key (entry, position)) without rowid;
-create index torques_nm on torques(nm);
-create table measures (
+CREATE INDEX torques_nm on torques(nm);
+CREATE TABLE measures (
         entry integer not null references entries(id) on delete cascade, position integer not null, quantity text, value real not null,
         unit text not null, verdict text, reason text, primary key (entry, position)) without rowid;
-create table findings (
+CREATE TABLE findings (
         entry integer not null references entries(id) on delete cascade, position integer not null, code text not null, reason text not null,
         primary key (entry, position)) without rowid;
-create table open_items (
+CREATE TABLE open_items (
         id integer primary key autoincrement, uid text not null unique,
         job integer references jobs(id), session integer references sessions(id) on delete set null,
         kind text not null check (kind in ('question', 'verify', 'todo', 'buy', 'fault')), text text not null, count integer, part text,
         state text not null default 'open' check (state in ('open', 'answered', 'dropped')), raised text not null, ended text, ended_by text);
-create index open_items_job on open_items(job, state, kind);
-create table open_item_notes (
+CREATE INDEX open_items_job on open_items(job, state, kind);
+CREATE TABLE open_item_notes (
         item integer not null references open_items(id) on delete cascade, note integer not null references notes(id) on delete cascade,
         text text not null, primary key (item, note, text)) without rowid;
-create index open_item_notes_note on open_item_notes(note);
-create table spec_sheets (
+CREATE INDEX open_item_notes_note on open_item_notes(note);
+CREATE TABLE spec_sheets (
         id integer primary key, job integer references jobs(id), name text not null, loaded text not null, current integer not null default 1,
         text text not null, refused text not null default '[]');
-create index spec_sheets_job on spec_sheets(job, current);
-create table spec_rows (
+CREATE INDEX spec_sheets_job on spec_sheets(job, current);
+CREATE TABLE spec_rows (
         sheet integer not null references spec_sheets(id) on delete cascade, line integer not null, kind text not null, part text not null,
         place text, fastener text, thread text, quantity text, torque real, unit text, low real, high real, body text not null,
         primary key (sheet, kind, line)) without rowid;
-create table history (
+CREATE TABLE history (
         id integer primary key, at text not null, what text not null, target integer not null, action text not null, field text,
         before text, after text, reason text not null default '');
-create index history_target on history(what, target);
-create table tool_sheets (
+CREATE INDEX history_target on history(what, target);
+CREATE TABLE tool_sheets (
         id integer primary key, name text not null, loaded text not null, current integer not null default 1, text text not null);
-create table learnt_joints (
+CREATE TABLE learnt_joints (
         job integer references jobs(id), entry_key text not null, row_key text not null, learnt text not null);
-create index learnt_joints_job on learnt_joints(job, entry_key);
-create table terms (term text primary key, uses integer not null) without rowid;
-create virtual table entries_fts using fts5(words, content='entries', content_rowid='id', tokenize='unicode61 remove_diacritics 2');
-create trigger entries_added after insert on entries begin
+CREATE INDEX learnt_joints_job on learnt_joints(job, entry_key);
+CREATE TABLE terms (term text primary key, uses integer not null) without rowid;
+CREATE VIRTUAL TABLE entries_fts using fts5(words, content='entries', content_rowid='id', tokenize='unicode61 remove_diacritics 2');
+CREATE TRIGGER entries_added after insert on entries begin
         insert into entries_fts(rowid, words) values (new.id, new.words); end;
-create trigger entries_removed after delete on entries begin
+CREATE TRIGGER entries_removed after delete on entries begin
         insert into entries_fts(entries_fts, rowid, words) values ('delete', old.id, old.words); end;
-create trigger entries_changed after update of words on entries begin
+CREATE TRIGGER entries_changed after update of words on entries begin
         insert into entries_fts(entries_fts, rowid, words) values ('delete', old.id, old.words);
         insert into entries_fts(rowid, words) values (new.id, new.words); end;
-create virtual table notes_fts using fts5(text, content='notes', content_rowid='id', tokenize='unicode61 remove_diacritics 2');
-create trigger notes_added after insert on notes begin
+CREATE VIRTUAL TABLE notes_fts using fts5(text, content='notes', content_rowid='id', tokenize='unicode61 remove_diacritics 2');
+CREATE TRIGGER notes_added after insert on notes begin
         insert into notes_fts(rowid, text) values (new.id, new.text); end;
-create trigger notes_removed after delete on notes begin
+CREATE TRIGGER notes_removed after delete on notes begin
         insert into notes_fts(notes_fts, rowid, text) values ('delete', old.id, old.text); end;
-create trigger notes_changed after update of text on notes begin
+CREATE TRIGGER notes_changed after update of text on notes begin
         insert into notes_fts(notes_fts, rowid, text) values ('delete', old.id, old.text);
         insert into notes_fts(rowid, text) values (new.id, new.text); end;
 INSERT INTO "entries" VALUES(1,1,0,'gearbox lid',NULL,'bolt',NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,NULL,0,NULL,0,0,'no reference','gearbox lid bolt torque 24 N·m nm newton metres no reference gearbox lid bolts at 24 newton metres','{"part":"gearbox lid","fastener":"bolt","torques":[{"value":24.0,"unit":"N*m","nm":24.0,"note":0}],"notes":[0],"how":["note 1: names gearbox lid bolt","note 1: 24 N·m, its joint was named in the same note"]}','{"part":"gearbox lid","fastener":"bolt","torques":[{"value":24.0,"unit":"N*m","nm":24.0,"note":0}],"notes":[0],"how":["note 1: names gearbox lid bolt","note 1: 24 N·m, its joint was named in the same note"]}','{"verdicts":[{"code":"no reference","of":"24 N·m","reason":"Nothing in the sheet to hold 24 N·m against: there is no spec sheet.","torque":0}],"cautions":[{"code":"manual-decides","text":"The maker''s manual decides; this is a comparison, and no specification."}]}');
@@ -92,9 +92,9 @@ INSERT INTO "entry_notes" VALUES(1,1);
 INSERT INTO "facts" VALUES(1,1,0,'part',0,11,'parts:before-fastener (part_nouns.csv row 1316)','{"kind":"part","name":"gearbox lid","span":[0,11],"rule":"parts:before-fastener (part_nouns.csv row 1316)"}');
 INSERT INTO "facts" VALUES(2,1,1,'fastener',12,17,'fasteners:word (fasteners.csv row 2)','{"kind":"fastener","fastener":"bolt","span":[12,17],"rule":"fasteners:word (fasteners.csv row 2)"}');
 INSERT INTO "facts" VALUES(3,1,2,'torque',21,37,'torques:figure-unit','{"kind":"torque","value":24.0,"unit":"N*m","nm":24.0,"span":[21,37],"rule":"torques:figure-unit","part":"gearbox lid"}');
-INSERT INTO "migrations" VALUES('first tables','2026-11-25T10:58:48.268000Z');
-INSERT INTO "notes" VALUES(1,1,0,NULL,NULL,'gearbox lid bolts at 24 newton metres',NULL,0,NULL,'[]',0,'2026-11-25T10:58:52.453000Z');
-INSERT INTO "sessions" VALUES(1,'976d12ff37c827f9eecc',NULL,'2026-11-25T10:58:48.989049Z',0.0,'typed','typed',NULL,NULL,'open',0.0,1);
+INSERT INTO "migrations" VALUES('first tables','2026-11-25T11:06:09.314000Z');
+INSERT INTO "notes" VALUES(1,1,0,NULL,NULL,'gearbox lid bolts at 24 newton metres',NULL,0,NULL,'[]',0,'2026-11-25T11:06:19.120000Z');
+INSERT INTO "sessions" VALUES(1,'106b9e1d039d0dec9910',NULL,'2026-11-25T11:06:12.457847Z',0.0,'typed','typed',NULL,NULL,'open',0.0,1);
 INSERT INTO "terms" VALUES('bolt',0);
 INSERT INTO "terms" VALUES('bolts',1);
 INSERT INTO "terms" VALUES('gearbox',1);

@@ -1,0 +1,38 @@
+"""Migrations: named functions that make or change tables, applied once and in order, each in one transaction.
+
+A new one goes to the end of ``MIGRATIONS``, ``schema.VERSION`` goes up by one, and a record of the schema before it is kept
+(``tests/record/keep_schema.py``). Each gets sqlite-utils' ``Database``, whose ``transform`` and ``add_column`` change tables that hold rows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from sqlite_utils import Database as Tables
+
+from gudgeon.record.database import Database, insert, transaction
+from gudgeon.record.pack import stamp
+from gudgeon.record.schema import FIRST_TABLES
+
+Migration = tuple[str, Callable[[Tables], None]]
+
+
+def first_tables(tables: Tables) -> None:
+    """The tables of the first release."""
+    for statement in FIRST_TABLES:
+        tables.execute(statement)
+
+
+MIGRATIONS: tuple[Migration, ...] = (("first tables", first_tables),)
+
+
+def apply(db: Database, number: int, migration: Migration, now: datetime) -> None:
+    """Apply one migration, unless another program did while this one waited for the lock."""
+    name, change = migration
+    with transaction(db):
+        if db.execute("pragma user_version").fetchone()[0] >= number:
+            return
+        change(Tables(db.conn, execute_plugins=False))
+        insert(db, "migrations", {"name": name, "applied": stamp(now)})
+        db.execute(f"pragma user_version = {number}")
