@@ -42,17 +42,21 @@ class _Reading:
         self.written = DigitReaders(self)
 
     def tokens(self) -> list[Token]:
-        at, size, cuts = 0, len(self.cuts.norms), self.cuts
-        while at < size:
-            kind, norm = cuts.kinds[at], cuts.norms[at]
+        at, cuts, text, out = 0, self.cuts, self.text, self.out
+        norms, kinds, starts, ends, joined = cuts.norms, cuts.kinds, cuts.starts, cuts.ends, cuts.joined
+        while at < len(norms):
+            norm, kind = norms[at], kinds[at]
             if at in self.ahead:
                 hit = self.ahead[at]
                 at = self.add(at, at + hit.length, "unit", unit=hit)
-            elif kind == "word":
-                at = self._word(at, norm) if norm in SPECIAL else self.add(at, at + 1, "word")
-            else:
+            elif kind != "word":
                 at = self.written.read(at, kind)
-        return self.out
+            elif norm in SPECIAL:
+                at = self._word(at, norm)
+            else:
+                out.append(Token(text[starts[at] : ends[at]], norm, starts[at], ends[at], "word", joined[at]))
+                at += 1
+        return out
 
     def add(
         self, at: int, end: int, kind: str, *, figure: Figure | None = None, thread: Thread | None = None, unit: UnitHit | None = None, norm: str = ""
