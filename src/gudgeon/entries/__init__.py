@@ -1,6 +1,7 @@
 """Facts of several notes go in, entries come out: what belongs to what, and which joint of the spec sheet it is."""
 
 from gudgeon.entries.assembler import Assembler
+from gudgeon.entries.joint_words import JointWords, joint_words
 from gudgeon.entries.joints import (
     ByIdentity,
     Group,
@@ -15,4 +16,19 @@ from gudgeon.entries.joints import (
     tool_size,
 )
 
-__all__ = ["Assembler", "ByIdentity", "Group", "Match", "find_joint", "joint_key", "joints_of", "match_joint", "match_joints", "row_key", "same_part", "tool_size"]
+__all__ = [
+    "Assembler",
+    "ByIdentity",
+    "Group",
+    "JointWords",
+    "Match",
+    "find_joint",
+    "joint_key",
+    "joint_words",
+    "joints_of",
+    "match_joint",
+    "match_joints",
+    "row_key",
+    "same_part",
+    "tool_size",
+]

@@ -11,6 +11,8 @@ from gudgeon.entries.drafts import Draft, means, take_fastener, threads_agree, w
 from gudgeon.entries.mentions import Mention
 from gudgeon.entries.vocabulary import Vocabulary
 
+_NEAR = 40
+"""How many joints back a place said alone is looked for."""
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -79,8 +81,11 @@ class Ledger:
         return sorted(found, key=self.age, reverse=True)
 
     def with_place(self, place: str) -> list[Draft]:
-        """Drafts at a place whose part was not said again: of the latest part that has this place, or has its twin."""
-        for draft in sorted(self.drafts[-40:], key=self.age, reverse=True):
+        """Drafts at a place whose part was not said again: of the part worked on when it is told from its twins so, else of the latest such part."""
+        current = self.current
+        if current is not None and current.place and self.words.axes(current.place) & self.words.axes(place):
+            return self.same_part(current.part, place)
+        for draft in sorted(self.drafts[-_NEAR:], key=self.age, reverse=True):
             if draft.place is not None and set(draft.place.split()) == set(place.split()):
                 return self.same_part(draft.part, place)
         return []
@@ -88,7 +93,7 @@ class Ledger:
     def twin_part(self, place: str) -> Draft | None:
         """The latest draft whose place is of the same kind (left for right, number 1 for number 2), or the current one."""
         kind = self.words.axes(place)
-        for draft in sorted(self.drafts[-40:], key=self.age, reverse=True):
+        for draft in sorted(self.drafts[-_NEAR:], key=self.age, reverse=True):
             if draft.place and self.words.axes(draft.place) & kind and draft.part:
                 return draft
         return self.current
@@ -98,7 +103,7 @@ class Ledger:
         kind = self.words.axes(place or "")
         if kind & {"side", "number"}:
             return True
-        return any(d.place and self.words.axes(d.place) & kind for d in self.drafts[-40:])
+        return any(d.place and self.words.axes(d.place) & kind for d in self.drafts[-_NEAR:])
 
     def group(self, draft: Draft) -> list[Draft]:
         """The joints of a draft's part and place that fasten it, in the order they were opened."""
