@@ -9,10 +9,12 @@ import shutil
 from importlib import metadata, resources
 from pathlib import Path
 
+import numpy as np
 import pytest
 from rapidfuzz.distance import Levenshtein
 
 from gudgeon.audio import decode, speech_clips
+from gudgeon.domain import Clip
 from gudgeon.domain.sound import SAMPLE_RATE
 from gudgeon.speech import Embedded, prepare, prepared, read_phrases, self_test
 from gudgeon.speech.greedy import greedy
@@ -36,9 +38,12 @@ def word_error_rate(said, heard):
     return Levenshtein.distance(words(said), words(heard)) / len(words(said))
 
 
+def recording():
+    return Path(str(next(f for f in metadata.files("moonshine-voice") if f.name == "two_cities.wav").locate()))
+
+
 def clips():
-    path = next(f for f in metadata.files("moonshine-voice") if f.name == "two_cities.wav").locate()
-    return list(speech_clips(decode(Path(str(path)))))
+    return list(speech_clips(decode(recording())))
 
 
 @pytest.fixture(scope="module")
@@ -69,6 +74,28 @@ def test_the_rebuilt_form_reads_the_same_tokens_as_the_plain_one(rebuilt):
         slow_reading, fast_reading = (greedy(net, net.listen(piece), 40) for net in (plain, fast))
         assert slow_reading.tokens == fast_reading.tokens
         assert fast_reading.odds == pytest.approx(slow_reading.odds, abs=1e-3)
+
+
+def test_a_piece_that_reads_as_nothing_is_read_with_moved_bounds(rebuilt):
+    """The first six seconds of the recording give an empty text when they are read as they are."""
+    samples = np.concatenate(list(decode(recording())))[: 6 * SAMPLE_RATE]
+    net = RebuiltNet(rebuilt.folder)
+    assert greedy(net, net.listen(samples), 60).tokens == ()
+    (heard,) = Embedded(cache=rebuilt.folder.parent).hear([Clip(samples, 0.0, 6.0)])
+    assert word_error_rate("It was the best of times, it was the worst of times, it was the age of wisdom", heard.text) <= 0.1
+
+
+def test_noise_without_speech_gives_no_text_even_with_phrases(rebuilt):
+    rng, at = np.random.default_rng(7), np.arange(3 * SAMPLE_RATE) / SAMPLE_RATE
+    noises = [
+        np.zeros(len(at)),
+        rng.standard_normal(len(at)) * 0.05,
+        np.cumsum(rng.standard_normal(len(at))) * 0.002,
+        0.2 * np.sin(2 * np.pi * 50 * at) + 0.1 * np.sin(2 * np.pi * 150 * at),
+        rng.standard_normal(len(at)) * np.exp(-(at % 0.5) / 0.03) * 0.4,
+    ]
+    ear = Embedded(cache=rebuilt.folder.parent, phrases=["newton metres", "torqued to", "foot pounds"])
+    assert [h.text for h in ear.hear([Clip(n.astype(np.float32), 0.0, 3.0) for n in noises])] == [""] * len(noises)
 
 
 def test_it_reads_the_built_in_clip_and_says_nothing_while_doing_so(rebuilt):
