@@ -74,6 +74,8 @@ class DigitReaders:
         end, after = at + 1, r.run.next(at + 1)
         if after in HOURS:
             return r.add(start, end + 1, "clock")
+        if after == "s" and cuts.joined[end] and figure.form == "cardinal":
+            return r.add(start, end + 1, "figure", figure=Figure(figure.value, "plural"))
         comma = None if minus else self._decimal_comma(at)
         if comma:
             return r.add_figure(at, at + 3, comma)
