@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from reached import WRENCHES, torque
+from reached import SHEET, WRENCHES, torque
 
-from gudgeon.checks import aid_for
+from gudgeon.checks import aid_for, read_spec
 from gudgeon.domain import Entry
 from gudgeon.trade import Trade
 from gudgeon.units import UnitWords
@@ -62,6 +62,29 @@ LEFT_ALONE = [
 @pytest.mark.parametrize("question", LEFT_ALONE)
 def test_other_questions_get_nothing(question: str, trade: Trade, units: UnitWords) -> None:
     assert aid_for(question, DOING, trade=trade, units=units) is None
+
+
+SHEET_QUESTIONS = [
+    ("what is the torque for the gearbox lid bolts", ("18 N·m",)),
+    ("how tight do the gearbox lid bolts go", ("18 N·m",)),
+    ("what's the torque on the left front wheel nuts", ("90 N·m",)),
+    ("what torque do the cylinder head nuts get", ("stage 1, 40 N·m", "stage 2, 60 N·m + 90°")),
+    ("what is the torque for the wheel nuts", None),
+    ("what is the torque for the gearbox lid nuts", None),
+    ("what is the torque for the step bracket bolts", None),
+    ("is the gearbox lid on", None),
+    ("what is the torque for the gearbox lid bracket bolts", None),
+    ("what torque for the wheel bearing cover on the left front wheel arch", None),
+]
+
+
+@pytest.mark.parametrize(("question", "parts"), SHEET_QUESTIONS)
+def test_a_torque_that_the_sheet_has(question: str, parts: tuple[str, ...] | None, trade: Trade, units: UnitWords) -> None:
+    aid = aid_for(question, DOING, trade=trade, units=units, sheet=read_spec(SHEET))
+    if parts is None:
+        assert aid is None or "sheet has it" not in aid.text
+    else:
+        assert aid and all(part in aid.text for part in parts), aid
 
 
 def test_safety_parts_get_the_stronger_caution_first(trade: Trade, units: UnitWords) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from gudgeon.domain import BadInput, Entry
+from gudgeon.checks.sheet_answers import rows_asked, rows_in_words
+from gudgeon.domain import BadInput, Entry, SpecSheet
 from gudgeon.notes import Quantity, Token, grade_at, quantity_at, read_tokens
 from gudgeon.trade import (
     ADAPTER_FORMULA,
@@ -47,13 +48,16 @@ class _Asked:
     trade: Trade
     units: UnitWords
     wrenches: Sequence[Wrench]
+    sheet: SpecSheet | None
 
 
-def aid_for(question: str, entry: Entry | None = None, *, trade: Trade, units: UnitWords, wrenches: Sequence[Wrench] = ()) -> Aid | None:
-    """The sum that could help with a question, or None when it is no question of sums. ``entry`` is what was being worked on."""
+def aid_for(
+    question: str, entry: Entry | None = None, *, trade: Trade, units: UnitWords, wrenches: Sequence[Wrench] = (), sheet: SpecSheet | None = None
+) -> Aid | None:
+    """The sum, or the row of the sheet, that could help with a question; None when there is none. ``entry`` is what was being worked on."""
     tokens = read_tokens(question, units)
     words = frozenset(token.norm for token in tokens)
-    asked = _Asked(tokens, words, _quantities(tokens), entry or Entry(), trade, units, wrenches)
+    asked = _Asked(tokens, words, _quantities(tokens), entry or Entry(), trade, units, wrenches, sheet)
     for answer in _ANSWERS:
         try:
             aid = answer(asked)
@@ -147,6 +151,14 @@ def _unit_asked(asked: _Asked, norms: list[str], quantity: Quantity) -> str | No
     return None
 
 
+def _from_sheet(asked: _Asked) -> Aid | None:
+    """The torque of a joint that the owner's sheet has."""
+    rows = rows_asked([token.norm for token in asked.tokens], asked.sheet) if asked.sheet else ()
+    if not rows:
+        return None
+    return Aid(f"The owner's sheet has it: {rows_in_words(rows)}. {OPEN}", (), ("the owner's spec sheet",), ("The maker's manual decides.",))
+
+
 def _bolt(asked: _Asked) -> Aid | None:
     """What a bolt would take: its thread, and its grade when it was said, else the two usual ones."""
     if not asked.words & _TAKES:
@@ -183,5 +195,5 @@ def _with_safety(aid: Aid, question: str, asked: _Asked) -> Aid:
     return Aid(aid.text, aid.steps, aid.sources, (*texts, *aid.cautions))
 
 
-_ANSWERS: tuple[Callable[[_Asked], Aid | None], ...] = (_adapter, _insert, _conversion, _bolt)
+_ANSWERS: tuple[Callable[[_Asked], Aid | None], ...] = (_adapter, _insert, _conversion, _from_sheet, _bolt)
 """What is tried, in order; the first that has something to offer is taken."""

@@ -20,11 +20,18 @@ def aids_of(record: Record, items: Sequence[StoredItem]) -> dict[int, Aid]:
         return {}
     from gudgeon.checks import aid_for, read_wrenches
     from gudgeon.cli import wiring
+    from gudgeon.session import job_sheet
 
     trade, units, tools = wiring.trade(), wiring.unit_words(), record.tools()
     wrenches = read_wrenches(tools.text.split("\n")).wrenches if tools else ()
-    found = {item.item.id or 0: aid_for(item.item.text, _worked_on(record, item), trade=trade, units=units, wrenches=wrenches) for item in questions}
-    return {number: aid for number, aid in found.items() if aid}
+    sheets = {job: job_sheet(record, job) for job in {item.job for item in questions}}
+    found: dict[int, Aid] = {}
+    for item in questions:
+        doing = _worked_on(record, item)
+        aid = aid_for(item.item.text, doing, trade=trade, units=units, wrenches=wrenches, sheet=sheets[item.job])
+        if aid and item.item.id is not None:
+            found[item.item.id] = aid
+    return found
 
 
 def _worked_on(record: Record, item: StoredItem) -> Entry | None:

@@ -1,7 +1,7 @@
 """Facts of several notes go in, entries come out: what belongs to what, and which joint of the spec sheet it is."""
 
 from gudgeon.entries.assembler import Assembler
-from gudgeon.entries.joint_words import JointWords, joint_words
+from gudgeon.entries.joint_words import JointWords, joint_words, singular
 from gudgeon.entries.joints import (
     ByIdentity,
     Group,
@@ -30,5 +30,6 @@ __all__ = [
     "match_joints",
     "row_key",
     "same_part",
+    "singular",
     "tool_size",
 ]
