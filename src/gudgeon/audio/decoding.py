@@ -179,7 +179,7 @@ def _trouble(name: str, got: float, stated: float | None, damage: _Damage) -> st
         return f"{name} says that it lasts {stated:.0f} s, but its sound ends at {got:.0f} s; all up to there was kept."
     if damage.broke_off:
         return f"{name} breaks off at {got:.0f} s; all up to there was kept."
-    if damage.gaps_s:
+    if damage.gaps_s >= _SHORT_BY_S:
         return f"{name} has gaps: {damage.gaps_s:.1f} s of its sound could not be read and are silent; the rest was kept."
     if damage.packets:
         return f"{name} is damaged: {damage.packets} short stretches of its sound could not be read; the rest was kept."
