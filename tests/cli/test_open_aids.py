@@ -13,7 +13,7 @@ def test_a_question_of_sums_gets_one_and_stays_open(gudgeon, home):
     assert item["state"] == "open"
     assert "Set 90.91 N·m to get 100 N·m" in item["aid"]["text"]
     shown = gudgeon("open").out
-    assert "Sums that may help" in shown
+    assert "What may help" in shown
     assert "! " in shown and "manual" in shown
     assert max(len(line) for line in shown.splitlines()) <= 80
 
@@ -22,7 +22,7 @@ def test_other_questions_have_none(gudgeon, home):
     take(gudgeon, home, "lid 18", "does the lid want grease?")
     (item,) = gudgeon("open", "--json").lines
     assert item["aid"] is None
-    assert "Sums that may help" not in gudgeon("open").out
+    assert "What may help" not in gudgeon("open").out
 
 
 def test_the_value_that_was_worked_on_is_taken_and_not_a_later_one(gudgeon, home):
