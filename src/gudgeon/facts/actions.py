@@ -71,6 +71,8 @@ def _status(work: Work, verb: Verb) -> str | None:
         return None
     if verb.action == "align" and "line" in verb.row.phrase[:4] and _in_mark(work, at):
         return None
+    if work.note.norms[max(0, at - 2) : at] == ["do", "not"] and verb.tense == "base":
+        return None
     if scopes.negated[at] and _negation_near(work, at):
         return "not done" if not scopes.supposed[at] and not scopes.reported[at] else None
     if scopes.negated[at] and verb.tense in ("base", "present"):

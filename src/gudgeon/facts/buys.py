@@ -97,6 +97,11 @@ def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
     for hit in note.hits.get("buys", ()):
         if hit.start < last or work.scopes.asked[hit.start] or work.scopes.reported[hit.start] or _no_cue(note, hit):
             continue
+        if hit.row.phrase in ("to buy", "to order") and (named := _named_before(work, hit)) is not None:
+            fill(work.scopes.bought, named, hit.end)
+            regions.append((named, hit.start, hit))
+            last = hit.end
+            continue
         end = _end(note, hit)
         if end <= hit.end and hit.row.words[-1] not in ("one", "another"):
             continue
@@ -104,6 +109,15 @@ def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
         regions.append((hit.end, end, hit))
         last = end
     return regions
+
+
+def _named_before(work: Work, cue: Hit) -> int | None:
+    """Where the name right before "to buy" begins: "a new impeller to buy"."""
+    name = next((n for n in work.names if n.end == cue.start), None)
+    if name is not None:
+        return name.first
+    thing = next((t for t in work.things if t.end == cue.start and t.kind in ("fastener", "compound")), None)
+    return thing.start if thing is not None else None
 
 
 def _no_cue(note: Marked, hit: Hit) -> bool:
@@ -114,7 +128,9 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
     if hit.row.phrase == "add":
         return "list" not in sentence
     if hit.row.phrase in ("get #", "get two"):
-        return not any(word in ERRANDS for word in sentence)
+        return note.norms[hit.end : hit.end + 2] not in (["of", "those"], ["of", "them"], ["of", "these"]) and not any(
+            word in ERRANDS for word in sentence
+        )
     return before in ("didn't", "don't", "no", "not", "never", "doesn't")
 
 
@@ -135,7 +151,7 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
     facts: list[Buy] = []
     for start, end, cue in regions:
         found = _items(work, start, end, cue)
-        if not found and (end <= start or cue.row.words[-1] in ("one", "another")):
+        if not found and (end <= start or work.note.word(start) == "of" or cue.row.words[-1] in ("one", "another")):
             found = _last_named(work, cue)
         facts += [fact for fact in found if not any(f.item == fact.item for f in facts)]
     return facts
@@ -235,9 +251,10 @@ def _skip_purpose(note: Marked, at: int, end: int) -> int:
 
 def _last_named(work: Work, cue: Hit) -> list[Buy]:
     """ "Clip broken. Order one." """
-    before = [t for t in work.things if t.end <= cue.start and t.kind in ("noun", "fastener")]
-    if not before:
+    named = [(n.end, n.name) for n in work.names if n.end <= cue.start]
+    named += [(t.end, t.row["fastener"]) for t in work.of_kind("fastener") if t.end <= cue.start]
+    if not named:
         return []
-    item = " ".join(before[-1].row.words)
+    item = max(named)[1]
     count = 1 if cue.row.words[-1] == "one" or work.note.word(cue.end) == "one" else None
     return [Buy(item=item, count=count, span=work.note.span(cue.start, cue.end), rule="buys:last-named")]

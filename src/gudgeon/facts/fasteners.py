@@ -49,10 +49,30 @@ def find_fasteners(work: Work) -> list[Fastener]:
         item = _read(work, thing, limit)
         if item is not None:
             found.append(item)
-    return [_fact(work, item) for item in _once(found)]
+    return [_fact(work, item) for item in _once(found)] + _sizes_alone(work)
+
+
+def _sizes_alone(work: Work) -> list[Fastener]:
+    """ "4 x M10 8.8", "the four M8s": a size with its count and no fastener word."""
+    note, facts = work.note, []
+    for at, token in enumerate(note.tokens):
+        if token.thread is None or at in work.used or at in work.taken.by or work.scopes.bought[at] or work.scopes.asked[at] or _is_tools(work, at):
+            continue
+        counted = note.word(at - 1) in ("x", "×") and note.kind(at - 2) == "figure"
+        figure = at - 2 if counted else at - 1
+        if not counted and not token.text.endswith("s"):
+            continue
+        count = int(note.tokens[figure].value or 0) if note.kind(figure) == "figure" and _is_count(work, figure) else None
+        grade = grade_at(note.tokens, at + 1)
+        span = note.span(figure if count else at, at + 1)
+        fixed = grade[0] if grade is not None and "." in grade[0] else None
+        facts.append(Fastener(fastener="fastener", count=count, thread=token.thread.name, grade=fixed, span=span, rule="fasteners:size-alone"))
+    return facts
 
 
 def _read(work: Work, thing: Thing, limit: int) -> Found | None:
+    if work.note.word(thing.start - 1) in ("no", "without"):
+        return None
     name = next((n for n in work.names if n.fastener == thing.start), None)
     item = Found(thing, thing.start, thing.end, name.name if name else None)
     if work.scopes.chatter[thing.start] and name is None and not work.verbs and not work.quantities:

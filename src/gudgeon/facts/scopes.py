@@ -86,6 +86,10 @@ def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
         return True
     if any(t.kind == "thread" or (t.unit is not None and t.unit.family == "torque") for t in note.tokens[start:end]):
         return True
+    if any(t.unit is not None and t.unit.family in ("length", "pressure") for t in note.tokens[start:end]) and any(
+        start <= hit.start < end and hit.row["strength"] == "strong" and hit.end - hit.start > 1 for hit in note.hits.get("part_nouns", ())
+    ):
+        return True
     part = any(start <= hit.start < end and hit.row["strength"] == "strong" for hit in note.hits.get("part_nouns", ()))
     return part and any(
         start <= hit.start < end and not hit.row["particles"] and hit.row["tense"] in ("past", "ing") for hit in note.hits.get("actions", ())
@@ -184,9 +188,12 @@ def _end_of_report(note: Marked, at: int) -> int:
 
 def _mark_phrase(note: Marked, scopes: Scopes, hit: Hit) -> None:
     start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
+    figures = [i for i in range(start, hit.start) if note.kinds[i] == "figure"]
     if "figure" in note.kinds[hit.end : min(hit.end + 4, end)]:
         start = hit.start
-    if hit.start - start <= 1:
+    elif figures:
+        start = figures[-1]
+    elif hit.start - start <= 1:
         end = _end_of_report(note, hit.end)
     if hit.row.phrase in SOFT_SOURCES and any(start <= h.start < end and h.row["tense"] == "past" for h in note.of("actions", action="tighten")):
         return

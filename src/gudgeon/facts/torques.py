@@ -21,6 +21,12 @@ def find_torques(work: Work) -> list[TorqueDraft]:
         if figure_at in work.taken.by or quantity.unsure or quantity.value <= 0 or quantity.value > MOST:
             continue
         draft = _read(work, quantity, figure_at)
+        if (
+            draft is not None
+            and draft.unit is None
+            and any(d.value == draft.value and work.note.sentence[d.at] == work.note.sentence[draft.at] for d in drafts)
+        ):
+            continue
         if draft is not None and drafts and _sets_the_wrench(work, draft.at):
             continue
         if draft is not None and not _refused(work, draft, figure_at):
@@ -35,6 +41,12 @@ def _figure_at(work: Work, quantity: Quantity) -> int:
         if work.note.kinds[at] == "figure":
             return at
     return quantity.at
+
+
+def _said_before(work: Work, draft: TorqueDraft, drafts: list[TorqueDraft]) -> bool:
+    """ "ninety foot pounds, then rechecked all at ninety": the same again."""
+    sentence = work.note.sentence
+    return any(d.value == draft.value and sentence[d.at] == sentence[draft.at] for d in drafts)
 
 
 def _sets_the_wrench(work: Work, at: int) -> bool:
