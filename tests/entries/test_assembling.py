@@ -160,6 +160,76 @@ CASES: list[tuple[str, list[ReadNote], list[tuple[object, ...]]]] = [
         [("lid", None, "bolt", 8, [18]), (None, None, None, None, [40])],
     ),
     (
+        "a part only cleaned does not take the value of a joint that waits for its own",
+        [PLATE, note("cleaned the block face", fact("cleaned", "action", "clean"), part("block face")), EIGHTEEN],
+        [("plate", None, "bolt", 4, [18])],
+    ),
+    (
+        "two joints named together, and a value alone, is no one's",
+        [
+            note("pump bolts and then the guard nuts", part("pump"), fastener("bolts", "bolt"), part("guard"), fastener("nuts", "nut")),
+            EIGHTEEN,
+            CHATTER,
+        ],
+        [(None, None, None, None, [18])],
+    ),
+    (
+        "a sentence that ends in the next note",
+        [
+            LID,
+            EIGHTEEN,
+            note("forty newton metres", torque("forty newton metres", 40)),
+            note("on the plate nuts", part("plate"), fastener("nuts", "nut")),
+        ],
+        [("lid", None, "bolt", 8, [18]), ("plate", None, "nut", None, [40])],
+    ),
+    (
+        "left and right in one breath are two joints",
+        [
+            note(
+                "left and right hub nuts ninety newton metres",
+                part("right hub", "hub", place="right"),
+                fastener("nuts", "nut"),
+                torque("ninety newton metres", 90),
+            )
+        ],
+        [("hub", "right", "nut", None, [90]), ("hub", "left", "nut", None, [90])],
+    ),
+    (
+        "one for the joint before, and the same for another",
+        [
+            LID,
+            note(
+                "ten newton metres and the same for the plate four bolts",
+                torque("ten newton metres", 10),
+                part("plate"),
+                fastener("four bolts", "bolt", count=4),
+            ),
+        ],
+        [("lid", None, "bolt", 8, [10]), ("plate", None, "bolt", 4, [10])],
+    ),
+    (
+        "a gasket takes no bolts",
+        [
+            note("manway gasket is leaking", part("manway gasket"), fact("leaking", "condition", "leaking", part="manway gasket")),
+            note("bolts at thirty newton metres", fastener("bolts", "bolt"), torque("thirty newton metres", 30)),
+        ],
+        [("manway gasket", None, None, None, []), (None, None, "bolt", None, [30])],
+    ),
+    (
+        "a loosely named joint is corrected all the same",
+        [
+            note(
+                "winch base six screws twelve newton metres",
+                part("winch base"),
+                fastener("six screws", "screw", count=6),
+                torque("twelve newton metres", 12, part="winch base"),
+            ),
+            note("hang on that winch was ten not twelve", part("winch")),
+        ],
+        [("winch base", None, "screw", 6, [10])],
+    ),
+    (
         "first six and the other six are one joint",
         [LID, note("first four at eighteen newton metres", torque("eighteen newton metres", 18)), note("other four likewise")],
         [("lid", None, "bolt", 8, [18])],

@@ -55,6 +55,8 @@ class Bench:
         self.asked: Draft | None = None
         self.kept: Kept | None = None
         self.last_tool: ToolUsed | None = None
+        self.named_together: list[Draft] = []
+        """Joints that one note named before any of them got its value, so that a value alone is no one's."""
         self.station: Station | None = None
         self.faults: list[Fault] = []
         self.newly: list[Draft] = []
@@ -78,10 +80,12 @@ class Bench:
         current = self.ledger.current
         if current is None or scene.has("next"):
             return None
-        if not current.is_part_alone and not self.ledger.lies_between(current):
+        if current in self.named_together and not any(d.turned for d in self.named_together):
+            return None
+        if not (current.is_part_alone or current.aside or self.ledger.lies_between(current)):
             going_on = scene.has("redo") or any(getattr(f, "stage", None) for f in scene.facts)
             return None if current.complete and current.turned and not going_on and not scene.has("on it") else current
-        same = [d for d in self.ledger.same_part(current.part, current.place) if not d.is_part_alone]
+        same = [d for d in self.ledger.same_part(current.part, current.place) if not d.is_part_alone and not d.aside]
         if same:
             return same[0]
         if scene.has("on it"):

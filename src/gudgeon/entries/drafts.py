@@ -37,6 +37,8 @@ class Draft:
     opened: int = 0
     some_only: bool = False
     left_undone: bool = False
+    aside: bool = False
+    """Whether its part was so far only taken off, cleaned or looked at."""
     each: bool = False
     """Whether its count was said of each side, before the sides were named."""
 

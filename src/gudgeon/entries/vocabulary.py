@@ -52,6 +52,7 @@ _ROLES = {
     "word": frozenset(("plain",)),
     "join": frozenset(("link",)),
     "part tool": frozenset(("part",)),
+    "action": frozenset(("aside",)),
 }
 _TABLES = {"cues": ("sense", "phrase"), "places": ("word", "opposite", "axis", "alone"), "roles": ("kind", "word", "role")}
 

@@ -1,0 +1,66 @@
+"""The joints that a note names: found again or opened, and which of them is worked on from now."""
+
+from __future__ import annotations
+
+from gudgeon.domain import Action, Todo
+from gudgeon.entries.bench import Bench
+from gudgeon.entries.drafts import Draft
+from gudgeon.entries.mentions import Mention, Scene, link
+from gudgeon.entries.scenes import live_values
+
+
+def name_joints(scene: Scene, bench: Bench) -> None:
+    """Open the joints that a note names, and make the one it is about the current one."""
+    drafts: list[tuple[Mention, Draft]] = []
+    before = bench.ledger.current
+    only_aside = _only_aside(scene, bench)
+    for mention in scene.mentions:
+        if mention.size or not (mention.firm or mention.fastener):
+            continue
+        if not mention.part and not mention.fastener and not _speaks(scene):
+            continue
+        if not _only_faults(mention, scene):
+            draft = bench.joint(mention, scene.index)
+            drafts.append((mention, draft))
+            draft.aside = only_aside and not draft.fastener and not draft.turned
+            if mention.part or mention.fastener:
+                draft.step(scene.index, f"names {draft.name()}")
+            bench.ledger.current = draft
+    if scene.has("both"):
+        for _, draft in drafts:
+            draft.each = draft.place is None
+    named = [d for m, d in drafts if m.fastener] or [d for _, d in drafts]
+    if named:
+        bench.ledger.current = named[0] if not any(d.fastener for d in named) else named[-1]
+    if bench.ledger.current and bench.ledger.current.aside and before and before.fastener and not before.turned:
+        bench.ledger.current = before
+    if named:
+        bench.named_together = _rivals(named, bench)
+    undone = any(isinstance(f, Action) and f.status in {"todo", "not done"} for f in scene.facts) or any(isinstance(f, Todo) for f in scene.facts)
+    for draft in named:
+        draft.left_undone = undone and not draft.turned
+
+
+def _only_aside(scene: Scene, bench: Bench) -> bool:
+    """Whether parts were only taken off, cleaned or looked at in this note."""
+    actions = [f for f in scene.facts if isinstance(f, Action)]
+    return bool(actions) and all(bench.words.role("action", f.action) == "aside" for f in actions)
+
+
+def _rivals(named: list[Draft], bench: Bench) -> list[Draft]:
+    """Joints of one note that a value alone could belong to as well as to one another."""
+    joints = [d for d in dict.fromkeys(named) if d.fastener and not d.turned and bench.words.role("fastener", d.fastener) == "joint"]
+    kinds = {(d.part, d.place, "stud" if d.fastener == "nut" else d.fastener, d.thread) for d in joints}
+    return joints if len(kinds) > 1 else []
+
+
+def _speaks(scene: Scene) -> bool:
+    return bool(scene.facts) or scene.has("back", "same", "open")
+
+
+def _only_faults(mention: Mention, scene: Scene) -> bool:
+    """Whether a part is named only for a size or fault of its own, so that no fastened joint is opened."""
+    if mention.fastener is not None or any(f.kind in {"torque", "angle"} for f in scene.facts):
+        return False
+    values = [f for f in live_values(scene) if (link(f, scene) or mention).part == mention.part]
+    return bool(values) and not any(f.kind in {"fastener"} for f in scene.facts)

@@ -1,0 +1,113 @@
+"""Every value of a note goes to its joint, to the part itself, or waits."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gudgeon.domain import Angle, Condition, Fact, Measure, Torque, TorqueDone
+from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
+from gudgeon.entries.drafts import Draft, words_of
+from gudgeon.entries.mentions import Mention, Scene, link
+from gudgeon.entries.scenes import live_values
+from gudgeon.entries.waiting import put_turn
+
+
+def place_values(scene: Scene, bench: Bench) -> list[Draft]:
+    """Every value of a note goes to its joint; gives back the entries of sizes measured in it."""
+    measured: list[Draft] = []
+    for fact in live_values(scene):
+        if isinstance(fact, (Torque, Angle)):
+            if not scene.has("untouched"):
+                place_turn(fact, scene, bench)
+        elif isinstance(fact, Measure):
+            draft = _place_measure(fact, scene, bench)
+            measured.extend([draft] if draft else [])
+        elif isinstance(fact, Condition):
+            _place_condition(fact, scene, bench)
+    return measured
+
+
+def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
+    """Put a torque or turn to the joint named with it, else to the one asked about, else to the one worked on; else it waits."""
+    value = torque_done(fact, scene.index) if isinstance(fact, Torque) else angle_done(fact, scene.index)
+    mention = link(fact, scene) or _named_last(scene)
+    if mention is not None:
+        draft = bench.joint(mention, scene.index)
+        put_turn(draft, value, bench, "its joint was named in the same note")
+        bench.ledger.current = draft
+        if draft.part is None and draft.unclear is None:
+            draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
+        return
+    draft_or_none = _answered(fact, scene, bench) or bench.target(scene)
+    if draft_or_none is None:
+        bench.wait(value, scene)
+        return
+    put_turn(draft_or_none, value, bench, f"no joint named, so the one being worked on: {draft_or_none.name()}")
+    bench.ledger.current = draft_or_none
+    if isinstance(value, TorqueDone):
+        bench.inherited = Inherited(draft_or_none, value, scene.index)
+
+
+def _named_last(scene: Scene) -> Mention | None:
+    """The joint named after the value: "60 Nm. That's what the drop arm nut has had"."""
+    return next((m for m in scene.mentions if m.part or m.fastener), None) if scene.has("names last") else None
+
+
+def _answered(fact: Torque | Angle, scene: Scene, bench: Bench) -> Draft | None:
+    """The joint that a value said to be the answer belongs to: the one asked about, else the only one that still lacks its torque."""
+    if not isinstance(fact, Torque) or not scene.has("answer"):
+        return None
+    asked, bench.asked = bench.asked, None
+    if asked is not None:
+        return asked
+    lacking = [d for d in bench.ledger.drafts[-NEAR:] if d.fastener and not d.turned and not d.left_undone]
+    return lacking[0] if len(lacking) == 1 else None
+
+
+def _place_measure(fact: Measure, scene: Scene, bench: Bench) -> Draft | None:
+    mention = link(fact, scene)
+    current = bench.ledger.current
+    if mention is None:
+        if current is None or current.part is None:
+            return None
+        mention = Mention(*fact.span, part=current.part, place=current.place)
+    elif not mention.part and current is not None and mention.place is None:
+        mention = replace(mention, part=current.part, place=current.place)
+    station = bench.station
+    under = station is not None and mention.part is not None and mention.place is None and words_of(mention.part) != station.part
+    if station is not None and under:
+        mention = replace(mention, place=station.place)
+    draft = bench.joint(replace(mention, fastener=None, size=None), scene.index, alone=True)
+    if draft.part is None:
+        return None
+    if station is not None and under and draft not in station.measured:
+        station.measured.append(draft)
+        draft.step(station.note, f"under {' '.join(station.part)} {station.place}")
+    bench.add_measure(draft, fact, scene.index)
+    bench.ledger.current = draft
+    return draft
+
+
+def _place_condition(fact: Condition, scene: Scene, bench: Bench) -> None:
+    mention = link(fact, scene)
+    role = bench.words.role("condition", fact.condition)
+    current = bench.ledger.current
+    if mention is None or not (mention.part or mention.fastener or mention.place):
+        if current is not None:
+            alone = role == "part" and current.part is not None
+            draft = bench.joint(Mention(*fact.span, part=current.part, place=current.place), scene.index, alone=True) if alone else current
+            bench.add_condition(draft, fact, scene.index)
+        return
+    on_fastener = mention.fastener is not None and (role != "part" or _right_before(mention, fact, scene))
+    if not on_fastener and role == "thread":
+        joint = bench.ledger.find(replace(mention, fastener=None), note=scene.index)
+        on_fastener = joint is not None
+    draft = bench.joint(mention if on_fastener else replace(mention, fastener=None), scene.index, alone=not on_fastener)
+    bench.add_condition(draft, fact, scene.index)
+    bench.ledger.current = draft
+
+
+def _right_before(mention: Mention, fact: Fact, scene: Scene) -> bool:
+    """Whether a fault is said of the fastener itself: "the union is weeping"."""
+    fastener = mention.fastener
+    return fastener is not None and fastener.span[1] <= fact.span[0] and len(scene.between(fastener.span[1], fact.span[0])) <= 3

@@ -1,0 +1,61 @@
+"""Values said before their joint: kept until it is named, and claimed back from the joint they were put to meanwhile."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gudgeon.domain import AngleDone, Torque, TorqueDone
+from gudgeon.entries.bench import Bench, said
+from gudgeon.entries.drafts import Draft
+from gudgeon.entries.mentions import Scene
+from gudgeon.entries.scenes import live_values
+
+_PATIENCE = 3
+"""How many notes a value waits for its joint."""
+_SHORT = 7
+
+
+def settle_waiting(scene: Scene, bench: Bench) -> None:
+    """Values that waited go to the joint named now, when the words allow it; a value put into the current joint may be claimed back."""
+    mention = next((m for m in scene.mentions if m.part or m.fastener or m.place), None)
+    claims = scene.has("names last") or _goes_on(scene)
+    own = any(isinstance(f, Torque) for f in scene.facts)
+    if bench.waiting:
+        forward = all(w.forward for w in bench.waiting)
+        if mention and (claims or ((forward or scene.has("names waiting")) and not own)):
+            draft = bench.joint(mention, scene.index)
+            for waiting in bench.waiting:
+                put_turn(draft, replace(waiting.value, note=waiting.note), bench, f"named in note {scene.index + 1}")
+            draft.step(scene.index, "names the joint of the value before")
+            bench.waiting.clear()
+            bench.ledger.current = draft
+        elif scene.mentions or own or scene.index - bench.waiting[0].note >= _PATIENCE:
+            bench.give_up()
+    elif claims and mention and bench.inherited and not own and scene.index - bench.inherited.note <= _PATIENCE:
+        _claim(bench.joint(mention, scene.index), scene, bench)
+
+
+def _goes_on(scene: Scene) -> bool:
+    """Whether a note only ends the sentence before it: "on the left caliper bolts"."""
+    return bool(scene.tokens) and scene.tokens[0].norm in {"on", "for"} and len(scene.tokens) <= _SHORT and not live_values(scene)
+
+
+def _claim(draft: Draft, scene: Scene, bench: Bench) -> None:
+    """Move the last value, which had named no joint, to the one it was meant for."""
+    last = bench.inherited
+    if last is None or draft is last.draft or last.value not in last.draft.torques:
+        return
+    last.draft.torques.remove(last.value)
+    last.draft.history.append(f"note {scene.index + 1}: {said(last.value)} turned out to belong to {draft.name()}")
+    bench.add_torque(draft, last.value, f"named in note {scene.index + 1}")
+    draft.step(scene.index, "names the joint of the value before")
+    bench.inherited = None
+    bench.ledger.current = draft
+
+
+def put_turn(draft: Draft, value: TorqueDone | AngleDone, bench: Bench, why: str) -> None:
+    """Put a torque or a turn into an entry, with the reason why there."""
+    if isinstance(value, TorqueDone):
+        bench.add_torque(draft, value, why)
+    else:
+        bench.add_angle(draft, value, why)
