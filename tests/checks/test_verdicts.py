@@ -189,3 +189,23 @@ def test_another_reading_that_would_be_right_is_named(trade: Trade) -> None:
     judgement = judge(Entry(part="lid", fastener="bolt", torques=(said,)), sheet=read_spec([HEAD, ONE]), trade=trade)
     reason = next(f.reason for f in judgement.findings if f.code == "heard-unsurely")
     assert "18 N·m would be what the sheet asks for" in reason
+
+
+def test_a_guess_from_the_wrench_never_overrules_an_earlier_session(trade: Trade) -> None:
+    from gudgeon.domain import PastValue, ToolUsed
+
+    entry = Entry(part="lid", fastener="bolt", torques=(torque(90),), tool=ToolUsed(tool="socket", size=10, size_unit="mm"))
+    same = PastValue(session=1, date="2026-02-01", part="lid", place=None, fastener="bolt", stage=None, value=90, unit="N*m", nm=90)
+    other = PastValue(session=1, date="2026-02-01", part="lid", place=None, fastener="bolt", stage=None, value=9, unit="N*m", nm=9)
+    codes = [judge(entry, sheet=None, past=past, trade=trade).verdicts[0].code for past in ((), (same,), (other,))]
+    assert codes == ["unlikely", "no reference", "unlikely"]
+
+
+@pytest.mark.parametrize(("asked", "found"), [("", True), ("blue thread locker", True), ("red thread locker", False)])
+def test_strong_locker_is_no_fault_where_the_sheet_asks_for_it(asked: str, found: bool, trade: Trade) -> None:
+    from gudgeon.domain import CompoundUsed
+
+    sheet = read_spec(["part,fastener,torque,unit,thread,compound", f"lid,bolt,9,N*m,M6,{asked}"])
+    red = CompoundUsed(compound="thread locker", strength="high")
+    judgement = judge(Entry(part="lid", fastener="bolt", torques=(torque(9),), compound=red), sheet=sheet, trade=trade)
+    assert ("locker-too-strong" in {f.code for f in judgement.findings}) == found

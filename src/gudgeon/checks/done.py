@@ -141,7 +141,8 @@ def lubricated_dry(case: Case) -> Iterator[Finding]:
 def locker_too_strong(case: Case) -> Iterator[Finding]:
     """High-strength locker on a small screw, or on what is often opened."""
     used = case.entry.compound
-    if used is None or used.compound != "thread locker" or used.strength != "high":
+    asked = case.trade.locker(case.shared("compound"))
+    if used is None or used.compound != "thread locker" or used.strength != "high" or asked == "high":
         return
     threads = case.trade.threads_of(case.thread() or "")
     name = " ".join(word for word in (case.entry.part, case.entry.fastener) if word)

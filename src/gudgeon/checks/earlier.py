@@ -7,9 +7,8 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from gudgeon.checks.case import Case
-from gudgeon.checks.torques import newton_metres
-from gudgeon.checks.words import said, torque_words
-from gudgeon.domain import Finding, PastValue
+from gudgeon.checks.words import newton_metres, said, torque_words
+from gudgeon.domain import Finding, PastValue, TorqueDone
 from gudgeon.entries import ByIdentity, joint_key
 
 _SAME = 0.01
@@ -33,6 +32,15 @@ def clash(case: Case) -> Iterator[Finding]:
                 when = f"session {other.session} of {other.date}"
                 reason = f"{said(torque)} now, but {value} in {when}, at the same joint{f' and stage {stage}' if stage else ''}."
                 yield Finding(code="clash", reason=reason, reference=when)
+
+
+def said_before(case: Case, torque: TorqueDone) -> bool:
+    """Whether an earlier session has the same value at the same joint and stage."""
+    nm = newton_metres(torque)
+    if case.entry.part is None or nm is None or not case.past:
+        return False
+    past = _of_joint(case.past, joint_key(case.entry.part, case.entry.place, case.entry.fastener))
+    return any(p.stage == torque.stage and p.nm is not None and not _differ(nm, torque.value, p) for p in past)
 
 
 def _of_joint(past: Sequence[PastValue], key: str) -> Sequence[PastValue]:

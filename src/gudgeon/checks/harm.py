@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from gudgeon.checks.against_sheet import compare, limits_of
 from gudgeon.checks.case import Case
 from gudgeon.checks.stages import EXACT
-from gudgeon.checks.torques import newton_metres
-from gudgeon.checks.words import figure, row_words, said, torque_words, wanted
+from gudgeon.checks.words import figure, newton_metres, row_words, said, torque_words, wanted
 from gudgeon.domain import BadInput, Finding, SpecRow, TorqueDone
 from gudgeon.trade import bearing_or_guess, engagement_needed_mm, insert_plan, mix_ups, preload_from_torque_n
 

@@ -10,8 +10,7 @@ from gudgeon.checks.against_sheet import hold, hold_angle
 from gudgeon.checks.case import Case, build_case
 from gudgeon.checks.sizes import limits_for, size_verdicts
 from gudgeon.checks.stages import EXACT, has_torque, stage_of
-from gudgeon.checks.torques import newton_metres
-from gudgeon.checks.words import said, size_words, turned, unit_words, wanted
+from gudgeon.checks.words import newton_metres, said, size_words, turned, unit_words, wanted
 from gudgeon.domain import Entry, SpecRow, SpecSheet
 from gudgeon.entries import Group, joints_of
 from gudgeon.trade import Trade

@@ -5,10 +5,10 @@ from __future__ import annotations
 from gudgeon.checks.against_sheet import Held, hold, hold_angle, if_unit_were
 from gudgeon.checks.bears import ABSURD_NM, Bears
 from gudgeon.checks.case import Case
+from gudgeon.checks.earlier import said_before
 from gudgeon.checks.stages import has_torque
-from gudgeon.checks.words import figure, row_words, said, turned
+from gudgeon.checks.words import figure, newton_metres, row_words, said, turned
 from gudgeon.domain import AngleDone, TorqueDone, Verdict
-from gudgeon.units import to_nm
 
 UNIT_NOT_SAID, UNLIKELY, OVER, UNDER, WITHIN, NO_REFERENCE = "unit not said", "unlikely", "over", "under", "within", "no reference"
 
@@ -21,19 +21,12 @@ def torque_verdicts(case: Case) -> tuple[Verdict, ...]:
     return torques + angles
 
 
-def newton_metres(torque: TorqueDone) -> float | None:
-    """A torque in newton metres; None when its unit was not said."""
-    if torque.nm is not None:
-        return torque.nm
-    return to_nm(torque.value, torque.unit) if torque.unit else None
-
-
 def _verdict(case: Case, index: int, torque: TorqueDone, can_bear: Bears | None) -> Verdict:
     nm = newton_metres(torque)
     if nm is None:
         return _unit_not_said(case, index, torque)
     held = hold(case, index, nm)
-    unlikely = _unlikely(torque, nm, can_bear, held)
+    unlikely = _unlikely(case, torque, nm, held)
     if unlikely:
         return Verdict(code=UNLIKELY, of=said(torque), torque=index, reason=unlikely[0], reference=unlikely[1], sum=unlikely[2])
     if held.code == NO_REFERENCE:
@@ -60,13 +53,14 @@ def _unit_not_said(case: Case, index: int, torque: TorqueDone) -> Verdict:
     )
 
 
-def _unlikely(torque: TorqueDone, nm: float, can_bear: Bears | None, held: Held) -> tuple[str, str, str] | None:
-    """(reason, reference, sum) when the value is beyond what can be; a guess from the wrench never overrules the sheet."""
+def _unlikely(case: Case, torque: TorqueDone, nm: float, held: Held) -> tuple[str, str, str] | None:
+    """(reason, reference, sum) when the value is beyond what can be; a guess from the wrench never overrules the sheet or the past."""
     if nm > ABSURD_NM or nm <= 0:
         return f"{said(torque)} is no torque that a machine's fastener takes.", "common practice, no source", f"{figure(nm)} N·m"
+    can_bear = case.can_bear
     if can_bear is None or nm <= can_bear.limit.nm:
         return None
-    judged = held.code in {OVER, UNDER, WITHIN}
+    judged = held.code in {OVER, UNDER, WITHIN} or said_before(case, torque)
     if judged and can_bear.by == "tool":
         return None
     if held.code == WITHIN and not can_bear.limit.sure:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from gudgeon.domain import AngleDone, Entry, SizeMeasured, SpecRow, TorqueDone
+from gudgeon.units import to_nm
 
 _UNITS = {
     "N*m": "N·m",
@@ -74,3 +75,10 @@ def row_words(row: SpecRow) -> str:
 def joint_name(entry: Entry) -> str:
     """The joint an entry names, in words."""
     return " ".join(word for word in (entry.place, entry.part, entry.fastener) if word) or "a joint that was not named"
+
+
+def newton_metres(torque: TorqueDone) -> float | None:
+    """A torque in newton metres; None when its unit was not said."""
+    if torque.nm is not None:
+        return torque.nm
+    return to_nm(torque.value, torque.unit) if torque.unit else None

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 from gudgeon.checks.bears import guessed_sizes
 from gudgeon.checks.case import Case
-from gudgeon.checks.torques import newton_metres
-from gudgeon.checks.words import figure, said, unit_words
+from gudgeon.checks.words import figure, newton_metres, said, unit_words
 from gudgeon.domain import BadInput, Finding, TorqueDone
 from gudgeon.trade import ADAPTER_FORMULA, Wrench, adapter_setting, read_thread
 from gudgeon.units import to_nm

@@ -1,4 +1,4 @@
-"""Sums offered beside open questions; shared by the commands that show them."""
+"""Sums, and rows of the sheet, offered beside open questions; shared by the commands that show them."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def aid_lines(aids: dict[int, Aid], *, width: int) -> list[Line]:
 
     if not aids:
         return []
-    lines = [Line(""), Line("Sums that may help", tone="heading")]
+    lines = [Line(""), Line("What may help", tone="heading")]
     for number, aid in aids.items():
         lines += [Line(text) for text in wrap(f"{number:>4}  {aid.text}", width, subsequent_indent=" " * 6)]
     for caution in dict.fromkeys(text for aid in aids.values() for text in aid.cautions):
