@@ -181,6 +181,8 @@ def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
             continue
         if table == "fasteners" and _names_a_part(note, hit):
             continue
+        if table == "part_nouns" and note.norms[hit.end - 1] == "end" and note.word(hit.end) in ("float", "play", "gap"):
+            continue
         if table == "compounds" and _is_modifier(note, hit):
             continue
         if table in ("tools", "equipment") and hit.end - hit.start == 1 and _is_modifier(note, hit):
