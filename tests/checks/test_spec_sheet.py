@@ -213,3 +213,9 @@ def test_the_unit_may_stand_in_the_header(head: str) -> None:
     sheet = read_spec([f"part,{head},unit", "lid,18,", "sump,28,lb-ft"])
     assert [(row.torque, row.unit) for row in sheet.rows] == [(18, "N*m"), (28, "lbf*ft")]
     assert read_spec([f"part,{head}", "lid,18"]).rows[0].unit == "N*m"
+
+
+def test_line_ends_of_other_systems_and_odd_bytes_cost_their_own_line() -> None:
+    sheet = read_spec(["part,torque,unit\r", "lid,18,Nm\r", "sump,28,Nm\x00\r", "lid" + "x" * 200_000 + ",18,Nm\r", "plug,38,Nm\r"])
+    assert [row.part for row in sheet.rows] == ["lid", "plug"]
+    assert [line for line, _ in sheet.refused] == [3, 4]

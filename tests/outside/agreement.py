@@ -126,7 +126,7 @@ def page(trade: Trade) -> str:
         status = "statement only" if row["id"] in STATEMENTS else row["status"]
         lines.append(
             f"| {row['id']} | {row['what']} | {row['value']:g} {row['unit']} | {value:.5g} | {100 * (value / row['value'] - 1):+.2f} % | "
-            f"{100 * row['rel_tol']:g} % | {status}{'' if good else ' **differs**'} | {row['source']} |"
+            f"{100 * row['rel_tol']:g} % | {status}{'' if good else ' **differs**'} | {row['source'].replace('references.md ', '')} |"
         )
     memory = sum(row["status"] == "from memory" for row in ROWS)
     lines += ["", f"{right} of {len(ROWS)} rows agree; {memory} rows are from memory, {len(STATEMENTS)} are statements that test no function:", ""]
