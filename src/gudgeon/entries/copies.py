@@ -13,7 +13,7 @@ from gudgeon.entries.vocabulary import Cue
 
 _SHORT = 5
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
-_JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes"))
+_JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the"))
 
 
 def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:

@@ -124,7 +124,7 @@ def take_fastener(draft: Draft, fastener: Fastener, *, some: bool) -> None:
 
 def take_count(draft: Draft, count: int | None, *, some: bool) -> None:
     """A count; one that speaks of a few only gives way to one that speaks of all."""
-    if count is None:
+    if count is None or (some and count == 1):
         return
     if draft.count is None or (draft.some_only and not some):
         draft.count, draft.some_only = count, some

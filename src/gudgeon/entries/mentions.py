@@ -219,6 +219,8 @@ class Sorter:
         return next((part for part in reversed(self.parts) if self._is_of(fastener, part)), None)
 
     def _is_some(self, fastener: Fastener) -> bool:
+        if fastener.count == 1 and any(f.kind == "condition" for f in self.scene.facts):
+            return True
         around = range(fastener.span[0] - 24, fastener.span[1] + 1)
         return any(cue.sense == "partial" and self.scene.tokens[cue.at].start in around for cue in self.scene.cues)
 

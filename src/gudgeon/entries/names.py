@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool
 from gudgeon.entries.joint_words import singular
@@ -108,6 +108,26 @@ def parts_named_like_tools(scene: Scene, words: Vocabulary) -> Scene:
             place = " ".join(t.norm for t in sides) or None
             facts[i] = Part(name=fact.tool, place=place, span=(start, fact.span[1]), rule="named like a tool")
     return replace(scene, facts=tuple(facts))
+
+
+def parts_named_like_fasteners(scene: Scene, words: Vocabulary) -> Scene:
+    """A clamp beam is a beam: a fastener's word at a note's start, uncounted, with the rest of a name behind it."""
+    fact = next(iter(scene.facts), None)
+    if (
+        not isinstance(fact, Fastener)
+        or fact.count is not None
+        or fact.thread is not None
+        or not scene.tokens
+        or fact.span[0] > scene.tokens[0].start
+    ):
+        return scene
+    rest = [t for t in scene.tokens if t.start >= fact.span[1]]
+    name = list(takewhile(lambda t: _can_name(t, scene, words), rest))
+    if not 1 <= len(name) < _LONGEST_NAME or scene.tokens[0].norm.endswith("s"):
+        return scene
+    said = " ".join((*(t.norm for t in scene.tokens if t.end <= fact.span[1]), *(t.norm for t in name[:-1]), singular(name[-1].norm)))
+    part = Part(name=said, span=(fact.span[0], name[-1].end), rule="named like a fastener")
+    return replace(scene, facts=(part, *scene.facts[1:]))
 
 
 def longer_name(scene: Scene, words: Vocabulary) -> Scene:

@@ -8,7 +8,16 @@ from gudgeon.domain import Fact, Fastener, Part, Question, ReadNote
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import Line
 from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
-from gudgeon.entries.names import counted_threads, is_no_part, longer_name, named_by_shape, parts_again, parts_named_like_tools, said_again
+from gudgeon.entries.names import (
+    counted_threads,
+    is_no_part,
+    longer_name,
+    named_by_shape,
+    parts_again,
+    parts_named_like_fasteners,
+    parts_named_like_tools,
+    said_again,
+)
 from gudgeon.entries.places import bare_places
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
@@ -22,7 +31,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     facts = tuple(sorted(note.facts, key=lambda f: f.span))
     scene = Scene(index, line, facts, (), ())
     scene = replace(scene, facts=tuple(f for f in facts if not (isinstance(f, Part) and is_no_part(f, scene, words))))
-    scene = parts_named_like_tools(scene, words)
+    scene = parts_named_like_fasteners(parts_named_like_tools(scene, words), words)
     more: tuple[Fact, ...] = (
         *said_again(scene),
         *counted_threads(scene),
