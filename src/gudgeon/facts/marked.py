@@ -226,20 +226,19 @@ VERBS_AFTER = frozenset(
 
 def _cut(note: Marked) -> None:
     sentence = clause = piece = 0
-    for at in range(len(note.tokens)):
-        if at and note.kinds[at - 1] == "punct" and note.norms[at - 1][0] in ENDS:
+    breaks = note.at.get("breaks", {})
+    after_sign = ""
+    for at, (norm, kind) in enumerate(zip(note.norms, note.kinds, strict=True)):
+        if at and after_sign and after_sign in ENDS:
             sentence, clause, piece = sentence + 1, clause + 1, piece + 1
-        elif at and _opens_clause(note, at):
+        elif at and at in breaks and _opens_clause(note, at):
             clause, piece = clause + 1, piece + 1
-        elif at and (_is_pause(note, at - 1) or any(h.row["strength"] == "weak" for h in note.starting("breaks", at))):
+        elif at and (after_sign in PAUSES or (at in breaks and any(h.row["strength"] == "weak" for h in breaks[at]))):
             piece += 1
         note.sentence.append(sentence)
         note.clause.append(clause)
         note.piece.append(piece)
-
-
-def _is_pause(note: Marked, at: int) -> bool:
-    return note.kinds[at] == "punct" and note.norms[at][0] in PAUSES
+        after_sign = norm[0] if kind == "punct" else ""
 
 
 def _opens_clause(note: Marked, at: int) -> bool:
