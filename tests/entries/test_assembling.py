@@ -309,3 +309,20 @@ def test_a_wrong_row_is_refused(row: str) -> None:
 def test_any_text_is_survived(assembler: Assembler) -> None:
     odd = ["", " ", "((((", "same same same", "not not 3 not", "\x00", "all # done", "number", "ß 漢字 🙂", "left right left right", "that's the"]
     assert assembler.assemble([ReadNote(text, ()) for text in odd]) == ()
+
+
+def test_a_session_that_grows_is_the_same_as_one_read_at_once() -> None:
+    said = [
+        LID,
+        EIGHTEEN,
+        PLATE,
+        note("forty newton metres", torque("forty newton metres", 40)),
+        note("that's what the guard nuts had", part("guard"), fastener("nuts", "nut")),
+    ]
+    said += [CHATTER, note("nine newton metres on this next lot", torque("nine newton metres", 9))]
+    growing = Assembler.from_tables(tables("entries"), unit_words())
+    for length in range(len(said) + 1):
+        fresh = Assembler.from_tables(tables("entries"), unit_words())
+        assert growing.assemble(said[:length]) == fresh.assemble(said[:length])
+    struck = [ReadNote("", ()), *said[1:]]
+    assert growing.assemble(struck) == Assembler.from_tables(tables("entries"), unit_words()).assemble(struck)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
 from gudgeon.entries.bench import Bench
@@ -31,6 +31,8 @@ class Assembler:
 
     words: Vocabulary
     line: Callable[[str], Line]
+    _last: list[_Walk] = field(default_factory=list, repr=False, compare=False)
+    """Where the last call got to: when a session has only grown since, the walk goes on from there."""
 
     @classmethod
     def from_tables(cls, tables: Mapping[str, Sequence[str]], units: UnitWords) -> Assembler:
@@ -45,19 +47,38 @@ class Assembler:
     def assemble(self, notes: Sequence[ReadNote]) -> tuple[Entry, ...]:
         """The entries of a session, in the order their joints were first spoken of. Linear in the number of notes; never raises."""
         bench = self._go_through(notes)
-        return tuple(draft.entry() for draft in bench.ledger.drafts if draft.says_something)
+        return tuple(draft.entry() for draft in (*bench.ledger.drafts, *bench.unplaced()) if draft.says_something)
 
     def open_items(self, notes: Sequence[ReadNote]) -> tuple[OpenItem, ...]:
         """The questions, guesses (``verify``), todos, things to buy and faults that a session raises, in order; ``note`` is the note's index."""
         return raise_items(notes, self._go_through(notes).faults)
 
     def _go_through(self, notes: Sequence[ReadNote]) -> Bench:
-        bench = Bench(self.words)
-        for index, note in enumerate(notes):
+        try:
+            walk = self._last.pop()
+        except IndexError:
+            walk = _Walk(Bench(self.words))
+        if not walk.can_go_on(notes):
+            walk = _Walk(Bench(self.words))
+        for index in range(len(walk.notes), len(notes)):
+            note = notes[index]
+            walk.notes.append(note)
             if note.text.strip():
-                _take(build_scene(index, note, self.words, self.line(note.text), bench.ledger), bench)
-        bench.give_up()
-        return bench
+                _take(build_scene(index, note, self.words, self.line(note.text), walk.bench.ledger), walk.bench)
+        self._last.append(walk)
+        return walk.bench
+
+
+@dataclass(slots=True)
+class _Walk:
+    """How far a session was gone through, and what is known there."""
+
+    bench: Bench
+    notes: list[ReadNote] = field(default_factory=list)
+
+    def can_go_on(self, notes: Sequence[ReadNote]) -> bool:
+        """Whether the session begins with the very notes gone through."""
+        return len(self.notes) <= len(notes) and all(old is new or old == new for old, new in zip(self.notes, notes, strict=False))
 
 
 def _take(scene: Scene, bench: Bench) -> None:

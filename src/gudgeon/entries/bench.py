@@ -130,24 +130,29 @@ class Bench:
             draft.conditions.append(fact.condition)
         draft.step(note, f"found {fact.condition}")
         if fact.condition != "good":
-            self.faults.append(Fault(note, fact.condition, draft.name(), draft.part))
+            self.faults.append(Fault(note, fact.condition, draft))
 
     def wait(self, value: TorqueDone | AngleDone, scene: Scene) -> None:
         """Keep a value until a joint is named for it."""
         self.waiting.append(Waiting(value, scene.index, scene.has("next")))
 
     def give_up(self) -> None:
-        """Values that waited in vain become an entry without a part, which says so."""
-        for waiting in self.waiting:
-            draft = self.ledger.drafts[-1] if self.ledger.drafts else None
-            if draft is None or not draft.unclear or draft.part or draft.opened != waiting.note:
-                draft = Draft(opened=waiting.note, unclear=f"no joint was named for {said(waiting.value)}, in note {waiting.note + 1} or near it")
-                self.ledger.add(draft)
-            if isinstance(waiting.value, TorqueDone):
-                self.add_torque(draft, waiting.value, "no joint named")
-            else:
-                self.add_angle(draft, waiting.value, "no joint named")
+        """Values that waited in vain become entries without a part, which say so."""
+        for draft in self.unplaced():
+            self.ledger.add(draft)
         self.waiting.clear()
+
+    def unplaced(self) -> list[Draft]:
+        """What the values that still wait would become if no joint is named any more; one entry a note."""
+        drafts: list[Draft] = []
+        for waiting in self.waiting:
+            if not drafts or drafts[-1].opened != waiting.note:
+                why = f"no joint was named for {said(waiting.value)}, in note {waiting.note + 1} or near it"
+                drafts.append(Draft(opened=waiting.note, unclear=why))
+            values = drafts[-1].torques if isinstance(waiting.value, TorqueDone) else drafts[-1].angles
+            values.append(waiting.value)  # type: ignore[arg-type]
+            drafts[-1].step(waiting.note, f"{said(waiting.value)}, no joint named")
+        return drafts
 
     def give_kept_tool(self) -> None:
         """A tool said to be kept goes with the joints turned in this note that it was kept for and that named no tool."""

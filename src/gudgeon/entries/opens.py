@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from gudgeon.domain import Assumption, Buy, OpenItem, Question, ReadNote, Todo
-from gudgeon.entries.drafts import words_of
+from gudgeon.entries.drafts import Draft, words_of
 
 _KINDS = {Question: "question", Assumption: "verify", Todo: "todo"}
 
@@ -17,14 +17,13 @@ class Fault:
 
     note: int
     condition: str
-    name: str
-    part: str | None
+    draft: Draft
 
 
 def raise_items(notes: Sequence[ReadNote], faults: Iterable[Fault]) -> tuple[OpenItem, ...]:
     """The open items of a session, in the order of their notes; the note of the first time they were said is kept."""
     raised = [item for index, note in enumerate(notes) for item in _of_note(index, note)]
-    raised += [OpenItem(kind="fault", text=f"{f.name}: {f.condition}", note=f.note, part=f.part) for f in faults]
+    raised += [OpenItem(kind="fault", text=f"{f.draft.name()}: {f.condition}", note=f.note, part=f.draft.part) for f in faults]
     joined: dict[tuple[str, frozenset[str]], OpenItem] = {}
     for item in sorted(raised, key=lambda i: i.note or 0):
         key = (item.kind, frozenset(words_of(item.text.replace(":", " "))))
