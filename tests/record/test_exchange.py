@@ -101,7 +101,7 @@ def lines(record):
     return [json.dumps(row) for row in record.export_lines()]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.lists(days(), max_size=4))
 def test_round_trip(happened):
     with tempfile.TemporaryDirectory() as folder:

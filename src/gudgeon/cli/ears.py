@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gudgeon.cli.options import AsJson
-from gudgeon.cli.show import print_json, tell
+from gudgeon.cli.show import print_json, print_lines, tell, width
 
 
 def ears(as_json: AsJson = False) -> None:
@@ -13,6 +13,7 @@ def ears(as_json: AsJson = False) -> None:
     """
     from gudgeon.cli import wiring
     from gudgeon.domain import GudgeonError
+    from gudgeon.reports import paragraph
     from gudgeon.speech import find_recognisers, self_test
 
     folders = wiring.model_folders()
@@ -27,10 +28,9 @@ def ears(as_json: AsJson = False) -> None:
                 row |= {"ok": False, "says": str(error)}
         if as_json:
             print_json(row)
-        else:
-            print(f"{found.name}: {'works' if row['ok'] else 'does not work' if found.usable else 'not here'}")
-            for text in (row["where"] and f"model in {row['where']}", row["says"], row["text"] and f"heard: {row['text']}"):
-                if text:
-                    print(f"  {text}")
+            continue
+        state = "works" if row["ok"] else "does not work" if found.usable else "not here"
+        texts = (row["where"] and f"model in {row['where']}", row["says"], row["text"] and f"heard: {row['text']}")
+        print_lines(paragraph(f"{found.name}: {state}", [str(text) for text in texts if text], width=width()))
     if not as_json:
-        print("Models are looked for in: " + ", ".join(str(folder) for folder in folders))
+        print_lines(paragraph("Models are looked for in", [str(folder) for folder in folders], width=width()))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 NARROWEST, WIDEST = 60, 120
@@ -37,6 +38,12 @@ def wrapped(text: str, width: int, *, indent: int = 0, hang: int = 2, tone: str 
 def heading(text: str) -> list[Line]:
     """A section's heading with an empty line before it."""
     return [Line(""), Line(text, "heading")]
+
+
+def paragraph(title: str, texts: Sequence[str], *, width: int = 80) -> list[Line]:
+    """A title and sentences under it."""
+    fitting = fit(width)
+    return [*wrapped(title, fitting, tone="heading"), *(line for text in texts for line in wrapped(text, fitting, indent=2))]
 
 
 def as_text(lines: list[Line]) -> str:

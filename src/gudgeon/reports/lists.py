@@ -189,7 +189,8 @@ def sheet_lines(name: str, sheet: SpecSheet, *, width: int = 80) -> list[Line]:
 def spec_row(row: SpecRow) -> str:
     """One torque row in words."""
     where = ", ".join(text for text in (row.part, row.place) if text)
-    what = " ".join(str(text) for text in (row.count, row.fastener, row.thread) if text)
+    fastener = saying.plural(row.fastener) if row.fastener and (row.count or 0) > 1 else row.fastener
+    what = " ".join(str(text) for text in (row.count, fastener, row.thread) if text)
     value = f"{saying.number(row.torque)} {saying.unit(row.unit)}" if row.torque is not None else ""
     if row.low is not None or row.high is not None:
         ends = " to ".join(saying.number(end) if end is not None else "…" for end in (row.low, row.high))
