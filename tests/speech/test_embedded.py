@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from gudgeon.domain import Clip
+from gudgeon.domain import Clip, Hearing, Reading
 from gudgeon.domain.sound import SAMPLE_RATE
 from gudgeon.speech import Embedded, Recogniser, embedded, model_files
 from gudgeon.speech.model_files import model_in
@@ -50,6 +50,20 @@ def test_what_cannot_be_read_is_an_empty_text(ear):
     assert (heard.text, heard.confidence, heard.others) == ("", 0.0, ())
     (heard,) = ear([{"▁the": 0.9}] * 200).hear([clip(4.0)])
     assert heard.text == "", "never-ending is not a text"
+
+
+def test_a_clip_that_cannot_be_read_whole_is_read_in_halves(ear, monkeypatch):
+    short = Reading("fifty", 0.3)
+    known = {3.0: Hearing("fifteen", 0.8, "embedded", others=(short,)), 6.0: Hearing("", 0.0, "embedded"), 5.0: Hearing("", 0.0, "embedded")}
+    known |= {2.0: Hearing("", 0.0, "embedded")}
+    said = ear(SAID)
+    monkeypatch.setattr(said, "_read_whole", lambda net, samples: known[round(len(samples) / SAMPLE_RATE)])
+    monkeypatch.setattr(embedded, "halves", lambda samples: (samples[: 3 * SAMPLE_RATE], samples[3 * SAMPLE_RATE :]))
+    both, one = said.hear([clip(6.0), clip(5.0)])
+    assert both.text == "fifteen fifteen"
+    assert both.confidence == 0.8
+    assert [o.text for o in both.others] == ["fifty fifteen", "fifteen fifty"]
+    assert (one.text, one.confidence) == ("fifteen …", 0.4)
 
 
 def test_clips_are_taken_one_at_a_time(ear):

@@ -3,7 +3,7 @@ import pytest
 
 from gudgeon.domain.sound import SAMPLE_RATE
 from gudgeon.speech.greedy import Decoded, allowance
-from gudgeon.speech.retry import circling, doubtful, read_with_patience
+from gudgeon.speech.retry import circling, doubtful, halves, read_with_patience
 
 GOOD = Decoded((10, 11, 12, 13, 14), (0.9,) * 5)
 
@@ -62,3 +62,13 @@ def test_what_no_try_reads_is_none():
 def test_the_allowance_grows_with_the_sound():
     assert allowance(0) == 4
     assert allowance(SAMPLE_RATE * 10) == 69
+
+
+def test_halves_part_at_the_quietest_moment_of_the_middle():
+    samples = np.ones(6 * SAMPLE_RATE, np.float32)
+    samples[round(3.5 * SAMPLE_RATE) : round(3.7 * SAMPLE_RATE)] = 0.0
+    samples[: SAMPLE_RATE // 2] = 0.0
+    first, second = halves(samples)
+    assert 3.5 <= len(first) / SAMPLE_RATE <= 3.7
+    assert len(first) + len(second) == len(samples)
+    assert halves(samples[: 3 * SAMPLE_RATE]) is None

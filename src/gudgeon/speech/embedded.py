@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from gudgeon.domain import Clip, Hearing
+from gudgeon.domain import Clip, Hearing, Reading
 from gudgeon.speech.beam import beam
 from gudgeon.speech.bias import Bias
 from gudgeon.speech.cache import Notice, best_net
@@ -13,11 +13,13 @@ from gudgeon.speech.doubt import rivals
 from gudgeon.speech.greedy import Decoded, allowance, greedy, ready
 from gudgeon.speech.model_files import ModelFiles, installed_model
 from gudgeon.speech.nets import Floats, Memory, Net
-from gudgeon.speech.retry import read_with_patience
+from gudgeon.speech.retry import halves, read_with_patience
 from gudgeon.speech.tokens import Tokens
 
 STRENGTH = 1.6
 """The usual bonus for each word piece of a likely phrase, in units of log probability."""
+UNREAD = "…"
+"""Stands in a text for a part of the clip that could not be read."""
 
 
 class Embedded:
@@ -55,6 +57,12 @@ class Embedded:
             yield self._read(self._net, clip.samples)
 
     def _read(self, net: Net, samples: Floats) -> Hearing:
+        """The clip as a whole; when that cannot be read, its halves."""
+        whole = self._read_whole(net, samples)
+        parts = None if whole.text else halves(samples)
+        return _together([self._read_whole(net, part) for part in parts]) if parts else whole
+
+    def _read_whole(self, net: Net, samples: Floats) -> Hearing:
         heard = Memory(())
 
         def read(moved: Floats) -> Decoded:
@@ -68,3 +76,18 @@ class Embedded:
             return Hearing(text="", confidence=0.0, recogniser=self.name)
         text = self._tokens.text(decoded.tokens)
         return Hearing(text=text, confidence=decoded.confidence, recogniser=self.name, others=rivals(net, heard, text, self._tokens))
+
+
+def _together(parts: Sequence[Hearing]) -> Hearing:
+    """The parts of a clip as one, an unread part as an ellipsis; empty when no part was read."""
+    texts = [part.text or UNREAD for part in parts]
+    if all(text == UNREAD for text in texts):
+        return parts[0]
+    others = [
+        Reading(" ".join([*texts[:n], other.text, *texts[n + 1 :]]), other.odds)
+        for n, part in enumerate(parts)
+        for other in part.others
+    ]  # fmt: skip
+    confidence = sum(part.confidence for part in parts) / len(parts)
+    ranked = sorted(others, key=lambda other: other.odds, reverse=True)
+    return Hearing(text=" ".join(texts), confidence=confidence, recogniser=parts[0].recogniser, others=tuple(ranked))

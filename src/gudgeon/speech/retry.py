@@ -17,6 +17,8 @@ LONG_ENOUGH_TO_COUNT = 3.0
 LONGEST_PATTERN = 10
 PHRASE = 4
 MOST_REPEATS, MOST_REPEATS_OF_A_PHRASE = 4, 2
+HALVED_FROM = 4.0
+QUIET = 0.05
 MOVES = ((0.3, 0.3), (-0.2, 0.2), (0.25, 0.0), (0.0, 0.25), (-0.1, 0.0), (0.5, 0.5), (-0.3, -0.1))
 """Seconds of silence to add before and after; negative: to cut away."""
 
@@ -47,6 +49,16 @@ def read_with_patience(samples: Floats, read: Read) -> Decoded | None:
         if not doubtful(decoded, len(samples) / SAMPLE_RATE):
             return decoded
     return None
+
+
+def halves(samples: Floats) -> tuple[Floats, Floats] | None:
+    """The two parts of a clip on either side of the quietest moment in its middle third; None when it is too short for that."""
+    if len(samples) < HALVED_FROM * SAMPLE_RATE:
+        return None
+    step = round(QUIET * SAMPLE_RATE)
+    steps = range(len(samples) // 3, 2 * len(samples) // 3, step)
+    quietest = min(steps, key=lambda at: float(np.square(samples[at : at + step]).mean())) + step // 2
+    return samples[:quietest], samples[quietest:]
 
 
 def _moved(samples: Floats) -> Iterator[Floats]:
