@@ -83,7 +83,6 @@ class _Walk:
 
 def _take(scene: Scene, bench: Bench) -> None:
     """One note."""
-    scene = replace(scene, mentions=tuple(m for m in scene.mentions if m.part or m.fastener or m.size or bench.ledger.knows_place(m.place)))
     _remember_question(scene, bench)
     if not scene.facts and not scene.cues and not scene.mentions:
         return

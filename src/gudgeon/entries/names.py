@@ -93,6 +93,8 @@ def parts_named_like_tools(scene: Scene, words: Vocabulary) -> Scene:
     """A brake caliper is a part, not the measuring tool, where it has a place or fasteners and nothing was measured."""
     if any(f.kind == "measure" for f in scene.facts):
         return scene
+    if not any(isinstance(f, Tool) and words.role("part tool", f.tool) for f in scene.facts):
+        return scene
     bolted = any(isinstance(f, Fastener) for f in scene.facts)
     facts = list(scene.facts)
     for i, fact in enumerate(facts):

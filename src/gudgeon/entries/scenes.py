@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
 
 from gudgeon.domain import Fact, Fastener, Part, Question, ReadNote
 from gudgeon.entries.ledger import Ledger
@@ -28,29 +28,28 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
 
     ``ledger`` knows the session's parts, so that "that bracket" is understood when the reader left it out.
     """
-    facts = tuple(sorted(note.facts, key=lambda f: f.span))
-    scene = Scene(index, line, facts, (), ())
-    scene = replace(scene, facts=tuple(f for f in facts if not (isinstance(f, Part) and is_no_part(f, scene, words))))
+    scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
+    scene = _with_facts(scene, [f for f in scene.facts if not (isinstance(f, Part) and is_no_part(f, scene, words))])
     scene = parts_named_like_fasteners(parts_named_like_tools(scene, words), words)
-    more: tuple[Fact, ...] = (
-        *said_again(scene),
-        *counted_threads(scene),
-        *parts_again(scene, ledger.heads, ledger.used_words, words),
-        *named_by_shape(scene, words),
-    )
-    scene = replace(scene, facts=tuple(sorted((*scene.facts, *more), key=lambda f: f.span)))
-    scene = longer_name(scene, words)
-    facts = scene.facts
-    aside = [f for f in facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
-    live = tuple(f for f in facts if f not in aside)
-    scene = replace(scene, facts=live)
-    sorter = Sorter(scene, words)
+    more: list[Fact] = [*said_again(scene), *counted_threads(scene), *named_by_shape(scene, words)]
+    more += parts_again(scene, ledger.heads, ledger.used_words, words)
+    scene = longer_name(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words)
+    aside = [f for f in scene.facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
+    live = _with_facts(scene, [f for f in scene.facts if f not in aside])
+    sorter = Sorter(live, words)
     kept_at = next((line.tokens[c.at].start for c in line.cues if c.sense == "keep"), None)
-    places = [p for p in bare_places(line.tokens, live, words) if kept_at is None or p.span[0] < kept_at]
-    mentions = sorter.run(places)
-    aside_scene = replace(scene, facts=tuple(aside))
-    asides = Sorter(aside_scene, words).run(()) if aside else ()
-    return replace(scene, mentions=mentions, asides=asides, secondary=frozenset(sorter.secondary))
+    places = [p for p in bare_places(line.tokens, live.facts, words) if kept_at is None or p.span[0] < kept_at]
+    mentions = tuple(m for m in sorter.run(places) if m.part or m.fastener or m.size or ledger.knows_place(m.place))
+    asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
+    return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary))
+
+
+def _span(fact: Fact) -> tuple[int, int]:
+    return fact.span
+
+
+def _with_facts(scene: Scene, facts: Sequence[Fact]) -> Scene:
+    return scene if len(facts) == len(scene.facts) else Scene(scene.index, scene.line, tuple(facts), (), ())
 
 
 def _is_aside(fact: Part | Fastener, scene: Scene) -> bool:
