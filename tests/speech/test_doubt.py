@@ -1,6 +1,6 @@
 import pytest
 
-from gudgeon.speech.doubt import log_odds, rivals, twins
+from gudgeon.speech.doubt import log_odds, rivals, settled, twins
 from gudgeon.speech.nets import Memory
 
 PARTNERS = [
@@ -59,6 +59,13 @@ def test_far_partners_are_not_kept(toy, net):
     far = net({"1": 0.999, "3": 0.001}, {"3": 0.5, "0": 0.5})
     assert rivals(far, Memory(()), "to 13", toy.tokens) == ()
     assert rivals(far, Memory(()), "to the", toy.tokens) == ()
+
+
+def test_a_partner_that_explains_the_sound_better_takes_the_place_of_the_text(toy, net):
+    thirty = net({"1": 0.3, "3": 0.7}, {"3": 0.5, "0": 0.5})
+    text, (other,) = settled(thirty, Memory(()), "to 13", toy.tokens)
+    assert (text, other.text) == ("to 30", "to 13")
+    assert other.odds == pytest.approx(0.3, abs=0.01)
 
 
 def test_the_end_counts_and_lengths_may_differ(toy, net):

@@ -62,6 +62,14 @@ def rivals(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[Reading,
     return tuple(sorted((r for r in readings if r.odds >= CLOSE), key=lambda r: r.odds, reverse=True))
 
 
+def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tuple[Reading, ...]]:
+    """The text and its rivals; a rival that explains the sound better than the text takes its place."""
+    others = rivals(net, heard, text, tokens)
+    if not others or others[0].odds <= 0.5:
+        return text, others
+    return others[0].text, rivals(net, heard, others[0].text, tokens)
+
+
 def log_odds(net: Net, heard: Memory, texts: Sequence[Sequence[int]]) -> list[float]:
     """The log probability of each text, its end included, given the sound."""
     longest = max(len(t) for t in texts) + 1

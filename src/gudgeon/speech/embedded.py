@@ -9,7 +9,7 @@ from gudgeon.domain import Clip, Hearing, Reading
 from gudgeon.speech.beam import beam
 from gudgeon.speech.bias import Bias
 from gudgeon.speech.cache import Notice, best_net
-from gudgeon.speech.doubt import rivals
+from gudgeon.speech.doubt import settled
 from gudgeon.speech.greedy import Decoded, allowance, greedy, ready
 from gudgeon.speech.model_files import ModelFiles, installed_model
 from gudgeon.speech.nets import Floats, Memory, Net
@@ -74,8 +74,8 @@ class Embedded:
         decoded = read_with_patience(samples, read)
         if decoded is None:
             return Hearing(text="", confidence=0.0, recogniser=self.name)
-        text = self._tokens.text(decoded.tokens)
-        return Hearing(text=text, confidence=decoded.confidence, recogniser=self.name, others=rivals(net, heard, text, self._tokens))
+        text, others = settled(net, heard, self._tokens.text(decoded.tokens), self._tokens)
+        return Hearing(text=text, confidence=decoded.confidence, recogniser=self.name, others=others)
 
 
 def _together(parts: Sequence[Hearing]) -> Hearing:
