@@ -93,3 +93,15 @@ def test_colour_is_never_the_only_signal(view):
 
 def test_as_text_has_no_trailing_spaces():
     assert as_text([Line("a  "), Line("")]) == "a\n"
+
+
+def test_without_a_sheet_it_is_said_once(view):
+    from gudgeon.domain import Judgement, Verdict
+
+    told = Judgement(verdicts=(Verdict(code="no reference", of="18 N·m", reason="Nothing to hold it against.", torque=0),))
+    bare = replace(view, entries=[replace(entry, judgement=told) for entry in view.entries])
+    assert "no spec sheet is loaded for it" in text_of(bare)
+    assert "Nothing to hold it against." not in text_of(bare)
+    with_sheet = replace(bare, sheet="tractor.csv")
+    assert "held against tractor.csv" in text_of(with_sheet)
+    assert "Nothing to hold it against." in text_of(with_sheet)

@@ -42,7 +42,9 @@ def show_session(record: Record, session: int, *, as_json: bool, why: bool, timi
         return
     from gudgeon.reports import SessionView, summary
 
-    print_lines(summary(SessionView(session=home, notes=notes, entries=entries, items=items), width=width(), why=why))
+    sheet = record.sheet(home.job)
+    view = SessionView(session=home, notes=notes, entries=entries, items=items, sheet=sheet.name if sheet else None)
+    print_lines(summary(view, width=width(), why=why))
 
 
 def _settle(record: Record, session: int) -> None:

@@ -18,12 +18,13 @@ SECTIONS = (("fault", "Faults"), ("question", "Questions"), ("verify", "Guesses 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SessionView:
-    """All that a summary is made from."""
+    """All that a summary is made from; ``sheet`` is the name of the spec sheet that values were held against, None when there was none."""
 
     session: Session
     notes: Sequence[StoredNote]
     entries: Sequence[StoredEntry]
     items: Sequence[StoredItem]
+    sheet: str | None = None
 
 
 def summary(view: SessionView, *, width: int = 80, why: bool = False, zone: tzinfo | None = None) -> list[Line]:
@@ -64,6 +65,8 @@ def _head(view: SessionView, width: int, zone: tzinfo | None) -> list[Line]:
     heard = f", heard by {session.recogniser}" if session.recogniser else ""
     by = f", spoken by {session.by}" if session.by else ""
     lines += wrapped(f"{saying.counted(len(view.notes), 'note')} from {session.source}{heard}{by}", width, tone="faint")
+    text = f"held against {view.sheet}" if view.sheet else "no spec sheet is loaded for it, so no value is held against one (gudgeon spec load FILE)"
+    lines += wrapped(text, width, tone="faint")
     if session.state == "unfinished":
         where = saying.clock(session.reached)
         lines += wrapped(f"This session was broken off at {where}; take the same file again to carry on.", width, tone="unsure")
@@ -82,12 +85,15 @@ def _by_part(entries: Sequence[StoredEntry], view: SessionView, width: int, why:
         lines += wrapped(part, width, indent=2)
         for entry in entries:
             if saying.joint(entry.entry) == part:
-                lines += entry_lines(entry, view.notes, width, why=why)
+                lines += entry_lines(entry, view.notes, width, why=why, sheet=view.sheet is not None)
     return lines
 
 
-def entry_lines(stored: StoredEntry, notes: Sequence[StoredNote], width: int, *, why: bool = False) -> list[Line]:
-    """One entry: its fasteners, tool and compound on one line, then each value with its verdict."""
+def entry_lines(stored: StoredEntry, notes: Sequence[StoredNote], width: int, *, why: bool = False, sheet: bool = True) -> list[Line]:
+    """One entry: its fasteners, tool and compound on one line, then each value with its verdict.
+
+    Without a ``sheet`` it goes without saying why a value has no reference.
+    """
     entry = stored.entry
     facts = [saying.fasteners(entry)]
     facts += [saying.tool(entry.tool)] if entry.tool else []
@@ -98,7 +104,7 @@ def entry_lines(stored: StoredEntry, notes: Sequence[StoredNote], width: int, *,
     facts += ["changed by hand"] if stored.fixed else []
     spoken = " · ".join(fact for fact in facts if fact)
     lines = wrapped(f"{spoken}  [{_where(stored, notes)}]".strip(), width, indent=4)
-    lines += _values(stored, width)
+    lines += _values(stored, width, sheet)
     if entry.unclear:
         lines += wrapped(f"not clear: {entry.unclear}", width, indent=6, tone="unsure")
     for finding in stored.judgement.findings:
@@ -111,24 +117,24 @@ def _where(stored: StoredEntry, notes: Sequence[StoredNote]) -> str:
     return f"entry {stored.id}" + (f", {saying.clock(start)}" if start is not None else "")
 
 
-def _values(stored: StoredEntry, width: int) -> list[Line]:
+def _values(stored: StoredEntry, width: int, sheet: bool) -> list[Line]:
     lines: list[Line] = []
     of_torque = {verdict.torque: verdict for verdict in stored.judgement.verdicts if verdict.torque is not None}
     for at, torque in enumerate(stored.entry.torques):
-        lines += _value(saying.torque(torque), of_torque.get(at), width)
+        lines += _value(saying.torque(torque), of_torque.get(at), width, sheet)
         if torque.mended:
             lines += wrapped(f"heard as “{torque.mended}”; the unit was mended by its sound", width, indent=8, tone="faint")
         if torque.heard:
             others = " or ".join(f"{saying.number(r.value)} {saying.unit(r.unit)}".strip() for r in torque.heard)
             lines += wrapped(f"it may have been {others}: the sound does not tell", width, indent=8, tone="unsure")
-    lines += [line for angle in stored.entry.angles for line in _value(saying.angle(angle), None, width)]
+    lines += [line for angle in stored.entry.angles for line in _value(saying.angle(angle), None, width, sheet)]
     of_measure = {verdict.measure: verdict for verdict in stored.judgement.verdicts if verdict.measure is not None}
     for at, size in enumerate(stored.entry.measures):
-        lines += _value(saying.size(size), of_measure.get(at), width)
+        lines += _value(saying.size(size), of_measure.get(at), width, sheet)
     return lines
 
 
-def _value(said: str, verdict: Verdict | None, width: int) -> list[Line]:
+def _value(said: str, verdict: Verdict | None, width: int, sheet: bool) -> list[Line]:
     """A value, its verdict's word at a fixed column where there is room, and the reason when it is not within."""
     if verdict is None:
         return wrapped(said, width, indent=6)
@@ -136,7 +142,7 @@ def _value(said: str, verdict: Verdict | None, width: int) -> list[Line]:
     lines = (
         wrapped(f"{said:<28}  {shout}", width, indent=6, tone=tone_of(verdict)) if len(said) < 29 else wrapped(f"{said}  {shout}", width, indent=6)
     )
-    if verdict.code == "within":
+    if verdict.code == "within" or (verdict.code == "no reference" and not sheet):
         return lines
     return lines + wrapped(verdict.reason, width, indent=8, hang=0)
 
