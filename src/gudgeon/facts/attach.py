@@ -179,10 +179,17 @@ def _said_of(work: Work, name: Name, value: Value) -> bool:
     )
 
 
+def _opens(word: str) -> bool:
+    return word in LEADING or word in ("and", ",", "then")
+
+
 def _own_clause(work: Work, name: Name, other: Name) -> bool:
-    """Whether a later name opens a clause or sentence piece of its own, with the value in it."""
+    """Whether a later name opens a clause or piece of its own, with the value in it."""
     note = work.note
-    return note.clause[name.start] != note.clause[other.start]
+    if note.clause[name.start] != note.clause[other.start]:
+        return True
+    first = note.start_of(note.piece, name.start)
+    return note.piece[first] != note.piece[other.start] and all(_opens(note.norms[i]) for i in range(first, name.first))
 
 
 def _carries_fastener(work: Work, name: Name, value: Value, main: list[Name]) -> bool:

@@ -57,7 +57,7 @@ ITEM_ENDS = frozenset(
         "off",
     ]
 )
-ERRANDS = word_set("shop shops town supplier store order while")
+ERRANDS = word_set("from shop shops town supplier store order while")
 LENGTHS = word_set("m metre metres meter meters foot feet yard yards mm cm")
 SKIP = frozenset(
     [
@@ -127,7 +127,7 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
     sentence = note.norms[note.start_of(note.sentence, hit.start) : note.end_of(note.sentence, hit.start)]
     if hit.row.phrase == "add":
         return "list" not in sentence
-    if hit.row.phrase in ("get #", "get two"):
+    if hit.row.phrase in ("get #", "get two", "get one"):
         return note.norms[hit.end : hit.end + 2] not in (["of", "those"], ["of", "them"], ["of", "these"]) and not any(
             word in ERRANDS for word in sentence
         )

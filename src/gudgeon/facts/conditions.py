@@ -109,6 +109,8 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
         return True
     if phrase == "slack" and before not in LINKS:
         return True
+    if phrase == "snapped" and after in ("in", "into", "on", "home", "back", "shut", "together"):
+        return True
     if phrase in BEFORE_NOUN and after in ("off", "in", "on", "to", "proof", "test"):
         return True
     return phrase in ("stuck", "blocked", "parted") and before in ("i", "we", "have", "'ve") and after in ("the", "a", "it", "them", "this")

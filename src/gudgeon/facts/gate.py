@@ -37,6 +37,8 @@ def _together(facts: Sequence[Fact], *, has_things: bool) -> bool:
     named = kinds & {"part", "fastener"}
     if "buy" in kinds and has_things:
         return True
+    if sum(fact.kind == "fastener" for fact in facts) > 1 and any(getattr(fact, "count", None) for fact in facts):
+        return True
     return (bool(named) and bool(kinds & {"action", "condition", "tool", "compound", "mark"})) or {"part", "fastener"} <= kinds or _placed(facts)
 
 

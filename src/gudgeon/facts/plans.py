@@ -270,6 +270,8 @@ def _content(work: Work, start: int, end: int) -> bool:
 def _whole_clause(work: Work, hit: Hit) -> tuple[int, int] | None:
     note = work.note
     start, end = note.start_of(note.piece, hit.start), note.end_of(note.clause, hit.end - 1)
+    if any(q.family == "torque" for at, q in work.quantities.items() if start <= at < hit.start):
+        start = hit.start
     wide = note.start_of(note.sentence, hit.start), note.end_of(note.sentence, hit.end - 1)
     if not _content(work, *wide) and not any(n.end <= hit.start for n in work.names):
         return None

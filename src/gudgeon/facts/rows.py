@@ -140,11 +140,12 @@ def read_table(name: str, lines: Sequence[str]) -> tuple[Row, ...]:
 
 
 def _row(name: str, line: int, cells: dict[str, str]) -> Row:
-    words = tuple(w for part in cells.pop("phrase").split() for w in SPLIT.split(part))
+    phrase = cells.pop("phrase")
+    words = tuple(w for part in phrase.split() for w in SPLIT.split(part)) if "'" in phrase else tuple(phrase.split())
     if not words and name not in MAY_LACK_PHRASE:
         raise BadTable(f"{name}.csv, row {line}: the phrase is empty.")
     for word in words:
-        if not WORD.fullmatch(word):
+        if not (word.isascii() and word.islower() and word.isalpha()) and not WORD.fullmatch(word):
             raise BadTable(f"{name}.csv, row {line}: {word!r} is a bad pattern; a phrase is lower case words, # stands for a figure.")
     for column, value in cells.items():
         allowed = COLUMNS[name][column]
