@@ -326,3 +326,15 @@ def test_a_session_that_grows_is_the_same_as_one_read_at_once() -> None:
         assert growing.assemble(said[:length]) == fresh.assemble(said[:length])
     struck = [ReadNote("", ()), *said[1:]]
     assert growing.assemble(struck) == Assembler.from_tables(tables("entries"), unit_words()).assemble(struck)
+
+
+def test_twins_named_by_their_numbers_alone(assembler: Assembler) -> None:
+    first = note(
+        "number one injector clamp two bolts twenty newton metres",
+        part("number one injector clamp", "injector clamp", place="number 1"),
+        fastener("two bolts", "bolt", count=2),
+        torque("twenty newton metres", 20, part="injector clamp", place="number 1"),
+    )
+    entries = assembler.assemble([first, note("two, three and four the same")])
+    assert [(e.place, e.count, [t.value for t in e.torques]) for e in entries] == [(f"number {n}", 2, [20]) for n in (1, 2, 3, 4)]
+    assert len(assembler.assemble([first, note("two sugars the same as always")])) == 1

@@ -51,7 +51,9 @@ class Assembler:
 
     def open_items(self, notes: Sequence[ReadNote]) -> tuple[OpenItem, ...]:
         """The questions, guesses (``verify``), todos, things to buy and faults that a session raises, in order; ``note`` is the note's index."""
-        return raise_items(notes, self._go_through(notes).faults)
+        bench = self._go_through(notes)
+        guessed = {torque.note: draft.part for draft in bench.ledger.drafts for torque in draft.torques if torque.hedged and torque.note is not None}
+        return raise_items(notes, bench.faults, guessed)
 
     def _go_through(self, notes: Sequence[ReadNote]) -> Bench:
         try:

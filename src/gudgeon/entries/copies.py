@@ -12,6 +12,8 @@ from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _SHORT = 5
+_MOST_TWINS = 24
+_LISTING = frozenset(("and", ",", "&", "to", "is", "are", "got", "get", "gets", "had", "all", "exactly", "then", "number", "numbers"))
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the"))
 
@@ -25,10 +27,24 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
         targets = [Mention(0, 0, part=current.part, place=current.place)]
         earlier = [d for d in bench.ledger.drafts if d.turned and d is not current]
         return bool(earlier) and _copy(max(earlier, key=bench.ledger.age), targets[0], scene, bench)
-    for mention in targets:
+    for mention in targets or _numbers(scene, cue, bench):
         for source in _sources(mention, model, bench):
             copied |= _copy(source, mention, scene, bench)
     return copied
+
+
+def _numbers(scene: Scene, cue: Cue, bench: Bench) -> list[Mention]:
+    """ "Two, three and four the same", after number one: the twins named by their bare numbers before the cue."""
+    current = bench.ledger.current
+    if current is None or not (current.place or "").startswith("number"):
+        return []
+    values: list[float] = []
+    for token in scene.tokens[: cue.at]:
+        if token.figure is not None:
+            values += [piece.value for piece in token.figure.splits[0]] if token.figure.splits else [token.figure.value]
+        elif token.norm not in _LISTING:
+            return []
+    return [Mention(0, 0, part=current.part, place=f"number {value:g}") for value in values if value == int(value) and 0 < value <= _MOST_TWINS]
 
 
 def same_cue(scene: Scene) -> Cue | None:
