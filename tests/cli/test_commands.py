@@ -409,3 +409,56 @@ class TestTools:
         assert "1 wrenches" in ran.out and "Line 3 was refused" in ran.err
         assert "long one · 40 to 200 N·m · 500 mm long · calibrated 2026-03-14" in gudgeon("tools", "show").out
         assert gudgeon("tools", "show", "--json").lines[0]["calibrated"] == "2026-03-14"
+
+
+class TestAnswersOffered:
+    def test_a_later_value_is_offered_not_taken(self, gudgeon):
+        gudgeon("note", "is the lid twenty?")
+        ran = gudgeon("note", "lid at 18")
+        assert "Does 18 N·m answer item 1 (question: is the lid twenty?)? If so: gudgeon answer 1 TEXT" in " ".join(ran.out.split())
+        assert gudgeon("open", "--json").lines[0]["state"] == "open"
+
+    def test_not_for_another_part_nor_an_earlier_value(self, gudgeon):
+        gudgeon("note", "lid at 18")
+        assert "Does" not in gudgeon("note", "is the lid twenty?").out
+        assert "Does" not in gudgeon("note", "cover at 9").out
+
+    def test_of_an_earlier_session(self, gudgeon, home):
+        gudgeon("note", "is the lid twenty?")
+        (home / "n.txt").write_text("lid at 18\n")
+        assert "answer item 1" in " ".join(gudgeon("take", home / "n.txt").out.split())
+
+
+class TestJointsSetByHand:
+    """With the house's own judge: what the owner sets overrules the match, for later sessions too."""
+
+    @pytest.fixture(autouse=True)
+    def real_judge(self, gudgeon, home, monkeypatch):
+        from functools import partial
+
+        from gudgeon.checks import judge
+        from gudgeon.cli import wiring
+        from gudgeon.session import Rules
+
+        small = wiring.rules()
+        monkeypatch.setattr(
+            wiring, "rules", lambda: Rules(assemble=small.assemble, open_items=small.open_items, judge=partial(judge, trade=wiring.trade()))
+        )
+        (home / "s.csv").write_text("part,torque,unit\ngearbox cap,9,N*m\nlid,18,N*m\n")
+        gudgeon("spec", "load", home / "s.csv")
+        gudgeon("note", "cover at 9")
+
+    def verdict(self, gudgeon, number):
+        return gudgeon("fix", number, "--json").json["torques"][0]["verdict"]
+
+    def test_overruled_and_learnt(self, gudgeon):
+        assert self.verdict(gudgeon, 1) == "no reference"
+        assert gudgeon("fix", 1, "--joint", "2").status == 0
+        assert self.verdict(gudgeon, 1) == "within"
+        gudgeon("note", "cover at 12")
+        assert self.verdict(gudgeon, 2) == "over"
+        gudgeon("fix", 1, "--joint", "none")
+        assert self.verdict(gudgeon, 2) == "no reference"
+
+    def test_a_line_that_is_none(self, gudgeon):
+        assert gudgeon("fix", 1, "--joint", "7").status == 2

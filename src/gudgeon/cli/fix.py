@@ -37,6 +37,7 @@ def fix(
     split: Annotated[bool, typer.Option("--split", help="Make the torques from --which on an entry of their own.")] = False,
     join: Annotated[int | None, typer.Option("--join", metavar="OTHER", help="Put what another entry holds into this one.")] = None,
     row: Annotated[int | None, typer.Option("--row", min=0, metavar="LINE", help="The spec sheet line it belongs to, 0 for none; learnt.")] = None,
+    joint: Annotated[str | None, _option("--joint", "The line of the spec sheet it belongs to, or none; kept for all entries of that name.")] = None,
     why: Annotated[str, typer.Option("--why", metavar="TEXT", help="The reason; kept in the history.")] = "",
     as_json: AsJson = False,
     record: RecordDir = None,
@@ -66,7 +67,9 @@ def fix(
                 opened.join_entries(entry, join, reason=why)
             if row is not None:
                 _learn_row(opened, opened.entry(entry), row)
-            if changed:
+            if joint is not None:
+                _learn(opened, entry, joint)
+            elif changed:
                 from gudgeon.session import settle
 
                 settle(opened, stored.session, wiring.rules())
@@ -153,6 +156,27 @@ def _thing(name: str, text: str) -> dict[str, Any]:
         raise BadInput(f"{text!r} is no {name} that is known.", kept="The entry was not changed.", next_step="Say it as you would aloud.")
     fields = ("tool", "size", "size_unit") if name == "tool" else ("compound", "strength")
     return {field: value for field, value in asdict(found).items() if field in fields}
+
+
+def _learn(record: Record, number: int, joint: str) -> None:
+    """Keep which joint of the sheet entries of this name belong to, and judge every session of the sheet anew. Raises BadInput."""
+    from gudgeon.cli import wiring
+    from gudgeon.domain import BadInput
+    from gudgeon.entries import joint_key, joints_of
+    from gudgeon.session import job_sheet, settle_all
+
+    stored = record.entry(number)
+    home = record.session(stored.session)
+    sheet = job_sheet(record, home.job)
+    groups = joints_of(sheet).groups if sheet else ()
+    keys = {str(row.line): group.key for group in groups for row in group.rows} | {"none": ""}
+    if joint not in keys:
+        raise BadInput(
+            f"There is no torque row in line {joint!r} of the spec sheet.", kept="Nothing was changed.", next_step="See `gudgeon spec show --json`."
+        )
+    entry = stored.entry
+    record.learn_joint(home.job, joint_key(entry.part, entry.place, entry.fastener, entry.thread), keys[joint])
+    settle_all(record, wiring.rules(), sheet=record.sheet(home.job))
 
 
 def _show(record: Record, number: int, *, as_json: bool) -> None:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+import sys
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import print_json, print_lines, tell, width
+
+if TYPE_CHECKING:
+    from gudgeon.record import Record
 
 Text = Annotated[list[str], typer.Argument(metavar="TEXT", help="The note, as you would say it.")]
 
@@ -32,4 +36,18 @@ def note(text: Text, job: JobName = None, by: Speaker = None, as_json: AsJson = 
             return
         from gudgeon.reports import note_lines
 
-        print_lines(note_lines(stored, notes, touched, items, width=width()))
+        home = opened.session(stored.session)
+        print_lines(note_lines(stored, notes, touched, items, width=width(), sheet=opened.sheet(home.job) is not None))
+        offer_answers(opened, stored.session, " ".join(text), since=stored.position)
+
+
+def offer_answers(record: Record, session: int, text: str, *, since: int = 0) -> None:
+    """Say which open items the new values may answer; on a terminal ask, and close those that the owner confirms."""
+    from gudgeon.reports import offer_lines
+    from gudgeon.session import offers
+
+    for offer in offers(record, session, since=since):
+        print_lines(offer_lines(offer.item, offer.entry, width=width()))
+        if sys.stdin.isatty() and sys.stdout.isatty() and offer.item.item.id is not None and typer.confirm("Close it with this?", default=False):
+            record.answer(offer.item.item.id, text)
+            print(f"Answered {offer.item.item.id}.")

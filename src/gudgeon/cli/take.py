@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker, Why
-from gudgeon.cli.show import progress, tell
+from gudgeon.cli.show import print_lines, progress, tell, width
 
 if TYPE_CHECKING:
     from gudgeon.record import Record
@@ -123,6 +123,17 @@ def report(taken: Taken, record: Record, *, as_json: bool, why: bool) -> None:
     from gudgeon.cli.summary import show_session
 
     show_session(record, session.id, as_json=as_json, why=why, timing=taken.timing)
+    if not as_json and not taken.already:
+        _offer_answers(record, session.id)
+
+
+def _offer_answers(record: Record, session: int) -> None:
+    """Say which open items of earlier talk the new values may answer."""
+    from gudgeon.reports import offer_lines
+    from gudgeon.session import offers
+
+    for offer in offers(record, session):
+        print_lines(offer_lines(offer.item, offer.entry, width=width()))
 
 
 def parse_moment(text: str) -> datetime:

@@ -3,7 +3,7 @@
 from gudgeon.reports import saying
 from gudgeon.reports.brief import BriefView, brief, progress_lines, to_verify
 from gudgeon.reports.lines import Line, as_text, paragraph
-from gudgeon.reports.lists import history_lines, hits_lines, items_lines, job_lines, jobs_lines, note_lines, sheet_lines, wrench_lines
+from gudgeon.reports.lists import history_lines, hits_lines, items_lines, job_lines, jobs_lines, note_lines, offer_lines, sheet_lines, wrench_lines
 from gudgeon.reports.summary import SessionView, needs_a_look, summary
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "jobs_lines",
     "needs_a_look",
     "note_lines",
+    "offer_lines",
     "paragraph",
     "progress_lines",
     "saying",

@@ -18,14 +18,20 @@ if TYPE_CHECKING:
 
 
 def note_lines(
-    note: StoredNote, notes: Sequence[StoredNote], entries: Sequence[StoredEntry], items: Sequence[StoredItem], *, width: int = 80
+    note: StoredNote,
+    notes: Sequence[StoredNote],
+    entries: Sequence[StoredEntry],
+    items: Sequence[StoredItem],
+    *,
+    width: int = 80,
+    sheet: bool = True,
 ) -> list[Line]:
     """A note just stored: the entries and open items that it made or changed."""
     width = fit(width)
     lines = wrapped(f"Note {note.id} is stored in session {note.session}.", width, tone="faint")
     for entry in entries:
         lines += wrapped(saying.joint(entry.entry), width, indent=2)
-        lines += entry_lines(entry, notes, width)
+        lines += entry_lines(entry, notes, width, sheet=sheet)
     for item in items:
         lines += wrapped(f"{item.item.kind}: {item.item.text}  [item {item.item.id}]", width, indent=2)
     if not entries and not items:
@@ -33,6 +39,13 @@ def note_lines(
     for text in dict.fromkeys(caution.text for entry in entries for caution in entry.judgement.cautions):
         lines += wrapped(text, width, indent=2, hang=0, tone="faint")
     return lines
+
+
+def offer_lines(item: StoredItem, entry: StoredEntry, *, width: int = 80) -> list[Line]:
+    """That a value may answer an open item, and how to say so."""
+    values = ", ".join(saying.torque(torque) for torque in entry.entry.torques)
+    text = f"Does {values} answer item {item.item.id} ({item.item.kind}: {item.item.text})? If so: gudgeon answer {item.item.id} TEXT"
+    return wrapped(text, fit(width), tone="unsure")
 
 
 def jobs_lines(jobs: Sequence[tuple[Job, Sequence[Session], Sequence[StoredItem]]], *, width: int = 80) -> list[Line]:

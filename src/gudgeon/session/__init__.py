@@ -1,5 +1,6 @@
 """A recording, a text or a typed line goes in, a finished session in the record comes out: one named stage a room."""
 
+from gudgeon.session.answers import Offer, offers
 from gudgeon.session.settle import job_sheet, settle, settle_all
 from gudgeon.session.sources import Origin
 from gudgeon.session.take import take_recording
@@ -10,6 +11,7 @@ from gudgeon.session.typed import add_note
 
 __all__ = [
     "TEXT_KINDS",
+    "Offer",
     "Origin",
     "Rules",
     "SoundTools",
@@ -19,6 +21,7 @@ __all__ = [
     "Tools",
     "add_note",
     "job_sheet",
+    "offers",
     "read_text",
     "settle",
     "settle_all",
