@@ -38,6 +38,7 @@ BRINGING = frozenset(
         "takes",
     ]
 )
+LINKING = word_set("are is were was got get gets had has have")
 LEADING = word_set("the a an its my our both all each every these those this that her his")
 LEAD_IN = 9
 """Tokens from a value to the name that "on the …" leads to."""
@@ -89,6 +90,8 @@ def place_of(work: Work, name: Name) -> str | None:
         if other.start < name.start and other.name == name.name and other.place is not None:
             return other.place
     heading = work.names[0]
+    if work.note.sentence[heading.start] != work.note.sentence[name.start]:
+        return None
     if heading.place is not None and heading is not name and heading.end < len(work.note.norms) and work.note.norms[heading.end] == ":":
         return heading.place
     return None
@@ -159,6 +162,8 @@ def _best(work: Work, before: list[Name], value: Value) -> Name | None:
     main = [n for n in before if not _is_aside(work, n, before)]
     if main and not isinstance(value, MeasureDraft) and _said_of(work, main[-1], value):
         return main[-1]
+    if not isinstance(value, MeasureDraft) and before[-1] not in main and _linked(work, before[-1], value):
+        return before[-1]
     bolted = [n for n in before if _carries_fastener(work, n, value, main)]
     if isinstance(value, MeasureDraft):
         return (main or before)[-1]
@@ -167,7 +172,9 @@ def _best(work: Work, before: list[Name], value: Value) -> Name | None:
         later = [n for n in main if n.start > last.start and _last_word(n) not in NEVER_JOINTS and _own_clause(work, n, last)]
         return later[-1] if later and isinstance(value, TorqueDraft) else last
     plain = [n for n in main if _last_word(n) not in NEVER_JOINTS]
-    return (plain or main or before)[-1] if (plain or main) else None
+    other = [n for n in before if _last_word(n) not in NEVER_JOINTS]
+    chosen = plain or other or main
+    return chosen[-1] if chosen else None
 
 
 def _said_of(work: Work, name: Name, value: Value) -> bool:
@@ -177,6 +184,11 @@ def _said_of(work: Work, name: Name, value: Value) -> bool:
     return len(between) <= 4 and all(
         note.norms[i] in BRINGING or note.starting("hedges", i) or any(v.start == i for v in work.verbs) for i in between
     )
+
+
+def _linked(work: Work, name: Name, value: Value) -> bool:
+    """ "the mounts are forty": a verb links the name right before a value to it."""
+    return _said_of(work, name, value) and any(w in LINKING for w in work.note.norms[name.end : value.at])
 
 
 def _opens(word: str) -> bool:

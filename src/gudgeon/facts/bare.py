@@ -115,7 +115,24 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
         and any(0 <= quantity.at - 1 - n.end <= 1 and note.norms[quantity.at - 1] in ("to", "at", "got") for n in work.names)
     ):
         return nearest.unit
+    if tail and quantity.at > nearest.end and (_right_behind(work, quantity.at) or _led_on(work, quantity)):
+        return nearest.unit
     return nearest.unit if tail and _of_plural(work, quantity.at) else None
+
+
+def _right_behind(work: Work, at: int) -> bool:
+    """ "six newton metres and the caliper bolts eight": a figure right behind a fastener or a part."""
+    if any(t.end == at for t in work.of_kind("fastener")):
+        return True
+    return any((n.end == at and n.start != n.around.start) or (n.end == at and work.note.word(n.first - 1) in ("the", "its")) for n in work.names)
+
+
+def _led_on(work: Work, quantity: Quantity) -> bool:
+    """ "ninety newton metres for the spindle nut, eighteen for the guard"."""
+    note = work.note
+    before = note.word(quantity.at - 1)
+    follows = before in ("and", ",") or any(t.end == quantity.at for t in work.things)
+    return follows and note.word(quantity.end) in ("on", "for") and note.word(quantity.end + 1) in ("the", "each", "all", "both")
 
 
 def is_bare(work: Work, quantity: Quantity, figure_at: int, replaced: int | None) -> bool:

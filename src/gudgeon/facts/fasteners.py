@@ -74,12 +74,21 @@ def _read(work: Work, thing: Thing, limit: int) -> Found | None:
     if work.note.word(thing.start - 1) in ("no", "without"):
         return None
     name = next((n for n in work.names if n.fastener == thing.start), None)
-    item = Found(thing, thing.start, thing.end, name.name if name else None)
+    item = Found(thing, thing.start, thing.end, f"{name.name} {name.place or ''}".strip() if name else None)
     if work.scopes.chatter[thing.start] and name is None and not work.verbs and not work.quantities:
         return None
     _look_left(work, item, name)
     _look_right(work, item, limit)
+    if item.part is None and (item.count is not None or item.thread is not None):
+        item.part = _part_before(work, thing)
     return item
+
+
+def _part_before(work: Work, thing: Thing) -> str | None:
+    """The part last named before a group of fasteners, with its place: another part's bolts are other bolts."""
+    sentence = work.note.sentence[thing.start]
+    names = [n for n in work.names if n.end <= thing.start and work.note.sentence[n.start] == sentence]
+    return f"{names[-1].name} {names[-1].place or ''}".strip() if names else None
 
 
 def _look_left(work: Work, item: Found, name: Name | None) -> None:

@@ -108,7 +108,7 @@ def find_names(note: Marked, things: list[Thing], scopes: Scopes) -> list[Name]:
         if name is not None:
             names.append(name)
         at = end
-    return _with_places(note, names)
+    return _joined(note, _with_places(note, names))
 
 
 def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thing]]:
@@ -316,6 +316,21 @@ def without_taken_back(note: Marked, names: list[Name]) -> list[Name]:
         if before and after and "figure" not in note.kinds[hit.end : after[0].start]:
             dropped.add(before[-1].start)
     return [n for n in names if n.start not in dropped]
+
+
+def _joined(note: Marked, names: list[Name]) -> list[Name]:
+    """ "starboard engine front mount nuts": a place inside a name before a fastener; the words are one name, the places one place."""
+    joined: list[Name] = []
+    for name in names:
+        last = joined[-1] if joined else None
+        split = last is not None and name.fastener is not None and last.fastener is None and name.start > last.end and name.place is not None
+        if last is not None and split and name.around.start == last.end and len(last.name.split()) == 1:
+            places = list(dict.fromkeys(f"{last.place or ''} {name.place}".split(" ")))
+            around = replace(last.around, place=" ".join(p for p in places if p))
+            joined[-1] = replace(name, start=last.start, name=f"{last.name} {name.name}", around=around)
+        else:
+            joined.append(name)
+    return joined
 
 
 def _with_places(note: Marked, names: list[Name]) -> list[Name]:

@@ -185,6 +185,8 @@ def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
             continue
         if table == "compounds" and _is_modifier(note, hit):
             continue
+        if table == "tools" and any(h.row.table == "part_nouns" and h.end == hit.end for h in hits) and _is_the_part(note, hit):
+            continue
         if table in ("tools", "equipment") and hit.end - hit.start == 1 and _is_modifier(note, hit):
             continue
         if table == "quantities" and hit.end - hit.start == 1 and hit.row.phrase not in LOOSE_QUANTITIES:
@@ -224,6 +226,15 @@ def _belongs_left(note: Marked, hit: Hit, before: list[Thing]) -> bool:
         return False
     near = before and before[-1].end == hit.start and before[-1].kind in ("noun", "tool", "compound")
     return bool(near or is_name_word(note, hit.start - 1))
+
+
+def _is_the_part(note: Marked, hit: Hit) -> bool:
+    """Whether a word for a tool and a part (a caliper) is the part: beside a place, or where something is tightened and nothing measured."""
+    if any(h.end == hit.start for h in note.hits.get("places", ())):
+        return True
+    number = note.sentence[hit.start]
+    families = {t.unit.family for i, t in enumerate(note.tokens) if t.unit is not None and note.sentence[i] == number}
+    return "torque" in families and "length" not in families
 
 
 def _names_a_part(note: Marked, hit: Hit) -> bool:
