@@ -174,3 +174,25 @@ class TestSettling:
         assert tools.record.unsettled() == (taken.session.id,)
         (entry,) = settle(tools.record, taken.session.id, tools.rules)
         assert [torque.value for torque in entry.entry.torques] == [18.0]
+
+
+def test_two_programs_do_not_fill_one_session(tools, source, sound, tmp_path):
+    """A second program that takes the same file while the first one reads it is told so, and nothing comes twice."""
+    from gudgeon.domain import Failure
+    from gudgeon.record import Record
+
+    told = []
+
+    def interfere(step):
+        if not told:
+            with Record.open(tools.record.folder) as other:
+                second = type(tools)(record=other, read=tools.read, rules=tools.rules, clock=tools.clock)
+                with pytest.raises(Failure, match="Another gudgeon is filling session 1") as refused:
+                    take_recording(Origin(source, STARTED), second, sound(4).tools(*TEXTS), progress=lambda step: None)
+                told.append(refused.value)
+
+    taken = take_recording(Origin(source, STARTED), tools, sound(4).tools(*TEXTS), progress=interfere)
+    assert told
+    assert len(tools.record.sessions()) == 1
+    assert [text for text, _, _ in said(tools, taken.session.id)] == list(TEXTS)
+    assert not list((tools.record.folder / "locks").iterdir())

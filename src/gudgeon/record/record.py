@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Any
 
 from gudgeon.domain import Entry, Fact, Job, Judgement, Note, OpenItem, PastValue, Session, SpecSheet
-from gudgeon.record import entries, exporting, fixes, importing, integrity, items, jobs, keeping, search, sessions, specs, store
+from gudgeon.record import claims, entries, exporting, fixes, importing, integrity, items, jobs, keeping, search, sessions, specs, store
 from gudgeon.record.database import Database, transaction
 from gudgeon.record.entries import Slot
 from gudgeon.record.rows import Change, Hit, Search, Sound, StoredEntry, StoredItem, StoredNote, StoredSheet, Trouble
@@ -110,6 +110,10 @@ class Record:
         """Set the state of a session: ``open``, ``unfinished`` or ``finished``."""
         return sessions.mark_session(self._db, number, state=state, seconds=seconds, reached=reached)
 
+    def claim(self, session: int) -> AbstractContextManager[None]:
+        """Hold a session for this program alone while it is filled. Raises Failure when another program fills it."""
+        return claims.claim(self.folder, session)
+
     def add_note(self, session: int, note: Note, facts: Sequence[Fact] = (), *, reached: float | None = None) -> StoredNote:
         """Store one note with its facts, in one transaction; when this returns it is on the disk."""
         return sessions.add_note(self._db, session, note, facts, self._now(), reached)
@@ -121,6 +125,10 @@ class Record:
     def strike_note(self, note: int, *, reason: str = "") -> None:
         """Take a note back: it stays, and nothing is put together from it any more."""
         sessions.strike_note(self._db, note, self._now(), reason)
+
+    def mend_note(self, note: int, text: str, facts: Sequence[Fact], *, reason: str = "") -> None:
+        """Change the words of a note by hand; the words before stay in its history. The caller settles the session again."""
+        sessions.mend_note(self._db, note, text, facts, self._now(), reason)
 
     def add_sound(self, session: int, sound: Sound) -> None:
         """Note where a stretch of a session's sound is kept."""

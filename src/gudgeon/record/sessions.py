@@ -10,7 +10,7 @@ from typing import Any
 from gudgeon.domain import Fact, MissingThing, Note, Session
 from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.jobs import job_id
-from gudgeon.record.pack import dump_fact, dump_readings, load_fact, load_readings, moment, stamp
+from gudgeon.record.pack import dump, dump_fact, dump_readings, load_fact, load_readings, moment, stamp
 from gudgeon.record.rows import Sound, StoredNote
 from gudgeon.record.words import count_terms
 
@@ -99,9 +99,7 @@ def add_note(db: Database, number: int, note: Note, facts: Sequence[Fact], now: 
         row = {"session": number, "position": position, "start": note.start, "end": note.end, "text": note.text, "by": note.by}
         row |= {"confidence": note.confidence, "unheard": int(note.unheard), "others": dump_readings(note.others), "added": stamp(now)}
         new = insert(db, "notes", row)
-        for place, fact in enumerate(facts):
-            where = {"note": new, "position": place, "kind": fact.kind, "start": fact.span[0], "end": fact.span[1]}
-            insert(db, "facts", {**where, "rule": fact.rule, "body": dump_fact(fact)})
+        _put_facts(db, new, facts)
         count_terms(db, note.text)
         db.execute("update sessions set reached = coalesce(?, reached) where id = ?", [reached, number])
     return StoredNote(id=new, session=number, position=position, note=note, facts=tuple(facts))
@@ -139,6 +137,27 @@ def strike_note(db: Database, note: int, now: datetime, reason: str) -> None:
         db.execute("update notes set struck = 1 where id = ?", [note])
         db.execute("update sessions set settled = -1 where id = (select session from notes where id = ?)", [note])
         insert(db, "history", {"at": stamp(now), "what": "note", "target": note, "action": "strike", "reason": reason})
+
+
+def mend_note(db: Database, note: int, text: str, facts: Sequence[Fact], now: datetime, reason: str) -> None:
+    """Change the words of a note by hand, with the facts read from the new ones; the words before stay in the history. Raises MissingThing."""
+    row = db.execute("select text, session from notes where id = ?", [note]).fetchone()
+    if row is None:
+        raise MissingThing(f"There is no note {note}.", kept="Nothing was changed.")
+    with transaction(db):
+        db.execute("update notes set text = ?, unheard = ? where id = ?", [text, int(not text), note])
+        db.execute("delete from facts where note = ?", [note])
+        _put_facts(db, note, facts)
+        count_terms(db, text)
+        db.execute("update sessions set settled = -1 where id = ?", [row[1]])
+        what = {"at": stamp(now), "what": "note", "target": note, "action": "set", "field": "text"}
+        insert(db, "history", {**what, "before": dump(row[0]), "after": dump(text), "reason": reason})
+
+
+def _put_facts(db: Database, note: int, facts: Sequence[Fact]) -> None:
+    for place, fact in enumerate(facts):
+        where = {"note": note, "position": place, "kind": fact.kind, "start": fact.span[0], "end": fact.span[1]}
+        insert(db, "facts", {**where, "rule": fact.rule, "body": dump_fact(fact)})
 
 
 def add_sound(db: Database, number: int, sound: Sound) -> None:

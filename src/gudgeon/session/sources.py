@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -46,17 +48,27 @@ def source_key(path: Path, job: str | None) -> str:
     return digest.hexdigest()[:32]
 
 
-def begin(origin: Origin, record: Record, recogniser: str | None) -> Start:
-    """Find the session that this source belongs to, or start one. Raises MissingThing for an unknown job."""
+@contextmanager
+def begin(origin: Origin, record: Record, recogniser: str | None) -> Iterator[Start]:
+    """The session that this source belongs to, or a new one, held for this program alone. Raises MissingThing, Failure."""
     key = source_key(origin.path, origin.job)
-    broken_off = record.session_of_source(key, "open", "unfinished")
-    if broken_off:
-        return Start(record.mark_session(broken_off.id, state="open"), reached=broken_off.reached)
-    finished = record.session_of_source(key, "finished")
-    if finished and not origin.again:
-        return Start(finished, already=True)
-    new = record.begin_session(job=origin.job, started=origin.started, source=str(origin.path), source_key=key, recogniser=recogniser, by=origin.by)
-    return Start(new)
+    with record.transaction():
+        broken_off = record.session_of_source(key, "open", "unfinished")
+        finished = record.session_of_source(key, "finished")
+        session = broken_off or (None if origin.again else finished) or _new(origin, record, key, recogniser)
+    if session is finished:
+        yield Start(session, already=True)
+        return
+    with record.claim(session.id):
+        session = record.session(session.id)  # another program may have filled it while this one waited
+        if session.state == "finished":
+            yield Start(session, already=True)
+        else:
+            yield Start(record.mark_session(session.id, state="open"), reached=session.reached if broken_off else None)
+
+
+def _new(origin: Origin, record: Record, key: str, recogniser: str | None) -> Session:
+    return record.begin_session(job=origin.job, started=origin.started, source=str(origin.path), source_key=key, recogniser=recogniser, by=origin.by)
 
 
 def finish(tools: Tools, session: Session, *, seconds: float, stopped: bool) -> Session:

@@ -42,12 +42,24 @@ def take_recording(origin: Origin, tools: Tools, sound: SoundTools, *, progress:
     way = _Way(sound.seconds_now())
     blocks = sound.decode(origin.path, way.notices.append)
     first = next(blocks, None)  # nothing is stored for a source without any sound in it
-    start = begin(origin, tools.record, sound.recogniser.name)
-    if start.already:
-        return Taken(session=start.session, timing=Timing(), already=True)
+    with begin(origin, tools.record, sound.recogniser.name) as start:
+        if start.already:
+            return Taken(session=start.session, timing=Timing(), already=True)
+        return _take_session(chain([] if first is None else [first], blocks), way, start, origin, tools, sound, progress)
+
+
+def _take_session(
+    blocks: Iterable[Samples],
+    way: _Way,
+    start: Start,
+    origin: Origin,
+    tools: Tools,
+    sound: SoundTools,
+    progress: Callable[[Step], None],
+) -> Taken:
     stopped = False
     try:
-        _take_blocks(chain([] if first is None else [first], blocks), way, start, tools, sound, progress)
+        _take_blocks(blocks, way, start, tools, sound, progress)
     except KeyboardInterrupt:
         stopped = True
     except GudgeonError as error:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
-from gudgeon.domain import BadInput
-from gudgeon.session.sources import Origin, begin, finish
+from gudgeon.domain import BadInput, Note
+from gudgeon.session.sources import Origin, Start, begin, finish
 from gudgeon.session.texts import notes_of, read_text
 from gudgeon.session.tools import Step, Taken, Timing, Tools
 
@@ -15,9 +15,13 @@ def take_text(origin: Origin, tools: Tools, *, progress: Callable[[Step], None])
     notes = notes_of(read_text(origin.path), origin.path.suffix.lower())
     if not notes:
         raise BadInput(f"There is no note in {origin.path}.", kept="No session was made.", next_step="Put one note on a line and take it again.")
-    start = begin(origin, tools.record, None)
-    if start.already:
-        return Taken(session=start.session, timing=Timing(), already=True)
+    with begin(origin, tools.record, None) as start:
+        if start.already:
+            return Taken(session=start.session, timing=Timing(), already=True)
+        return _take_notes(notes, start, tools, progress)
+
+
+def _take_notes(notes: Sequence[Note], start: Start, tools: Tools, progress: Callable[[Step], None]) -> Taken:
     done = len(tools.record.notes(start.session.id))
     stopped = False
     try:
