@@ -11,7 +11,6 @@ from gudgeon.entries.joints import (
     joints_of,
     match_joint,
     match_joints,
-    row_key,
     same_part,
     tool_size,
 )
@@ -28,7 +27,6 @@ __all__ = [
     "joints_of",
     "match_joint",
     "match_joints",
-    "row_key",
     "same_part",
     "singular",
     "tool_size",

@@ -37,6 +37,8 @@ class Draft:
     opened: int = 0
     some_only: bool = False
     left_undone: bool = False
+    size: str | None = None
+    """Whether its fasteners were called big or small."""
     aside: bool = False
     """Whether its part was so far only taken off, cleaned or looked at."""
     each: bool = False

@@ -119,6 +119,9 @@ class Ledger:
             return next((d for d in group if d.thread and _NUMBER.search(d.thread) and _size(d) == float(mention.size)), None)
         if len(group) == 1:
             return group[0]
+        called = [d for d in group if d.size == mention.size]
+        if called:
+            return called[0] if len(called) == 1 else None
         sizes = [_size(d) for d in group]
         if len(group) < 2 or len(set(sizes)) < len(sizes):
             return None

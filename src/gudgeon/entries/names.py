@@ -14,6 +14,7 @@ from gudgeon.notes import Token
 
 _LEAD_IN = 2
 _MORE_WORDS = 2
+_MOST_TWINS = 24
 _THINNEST, _THICKEST = 3, 36
 """Metric threads that people name by a bare number, in millimetres (common practice, no source)."""
 _LONGEST_NAME = 4
@@ -77,6 +78,9 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
             said = " ".join(singular(t.norm) for t in (*name, token))
             place = " ".join(t.norm for t in places) or None
             found.append(Part(name=said, place=place, span=((places or name or [token])[0].start, token.end), rule="named again"))
+        number = _twin_number(scene, token) if free and word in heads and "same" in scene.line.senses else None
+        if number is not None and not (found and found[-1].span[1] > token.start):
+            found.append(Part(name=word, place=f"number {number}", span=(token.start, token.end), rule="named again"))
         if token.norm in _POINTING or (token.norm == "'s" and before is not None and before.figure):
             pointed, places, name = True, [], []
         elif pointed and token.norm in words.places and not name:
@@ -87,6 +91,20 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
             pointed, places, name = False, [], []
         before = token
     return found
+
+
+def numbered_parts(scene: Scene) -> Scene:
+    """ "Bearing cap one two nuts" is cap number 1 with two nuts: a number right behind a part, run together with the count."""
+    facts = list(scene.facts)
+    for i, (part, fastener) in enumerate(pairwise(scene.facts)):
+        if not (isinstance(part, Part) and isinstance(fastener, Fastener)) or part.place is not None or fastener.span[0] - part.span[1] != 1:
+            continue
+        first = next((t for t in scene.tokens if t.start == fastener.span[0]), None)
+        pieces = first.figure.splits[0] if first is not None and first.figure and first.figure.splits else ()
+        if len(pieces) == 2 and fastener.count == (first.value if first else None) and max(p.value for p in pieces) <= _MOST_TWINS:
+            facts[i] = replace(part, place=f"number {pieces[0].value:g}")
+            facts[i + 1] = replace(fastener, count=int(pieces[1].value), span=(pieces[1].start, fastener.span[1]))
+    return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
 
 
 def parts_named_like_tools(scene: Scene, words: Vocabulary) -> Scene:
@@ -147,6 +165,14 @@ def longer_name(scene: Scene, words: Vocabulary) -> Scene:
     said = scene.between(start, part.span[0])
     longer = replace(part, name=" ".join((*said, part.name)), span=(start, part.span[1]))
     return replace(scene, facts=tuple(longer if f is part else f for f in scene.facts))
+
+
+def _twin_number(scene: Scene, token: Token) -> int | None:
+    """The number right behind a part's name: "cap two the same"."""
+    after = next((t for t in scene.tokens if t.start > token.start), None)
+    if after is None or after.figure is None or after.figure.form != "cardinal" or not 0 < after.figure.value <= _MOST_TWINS:
+        return None
+    return int(after.figure.value)
 
 
 def named_by_shape(scene: Scene, words: Vocabulary) -> list[Part]:

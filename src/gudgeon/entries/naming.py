@@ -22,6 +22,9 @@ def name_joints(scene: Scene, bench: Bench) -> None:
         if not _only_faults(mention, scene):
             draft = bench.joint(mention, scene.index)
             drafts.append((mention, draft))
+            if mention.fastener is not None:
+                around = scene.between(*mention.fastener.span)
+                draft.size = next((size for w in around if (size := bench.words.role("size", w))), draft.size)
             draft.aside = only_aside and not draft.fastener and not draft.turned
             if mention.part or mention.fastener:
                 draft.step(scene.index, f"names {draft.name()}")

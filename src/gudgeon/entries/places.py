@@ -41,7 +41,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
         "'s",
     )
 )
-_AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", ":", ","))
+_AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ","))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
 

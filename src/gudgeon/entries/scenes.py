@@ -13,6 +13,7 @@ from gudgeon.entries.names import (
     is_no_part,
     longer_name,
     named_by_shape,
+    numbered_parts,
     parts_again,
     parts_named_like_fasteners,
     parts_named_like_tools,
@@ -30,7 +31,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     """
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _with_facts(scene, [f for f in scene.facts if not (isinstance(f, Part) and is_no_part(f, scene, words))])
-    scene = parts_named_like_fasteners(parts_named_like_tools(scene, words), words)
+    scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *named_by_shape(scene, words)]
     more += parts_again(scene, ledger.heads, ledger.used_words, words)
     scene = longer_name(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words)
