@@ -222,14 +222,6 @@ def test_a_joint_that_the_sheet_has_not_is_never_taken_for_another() -> None:
     assert wrong == []
 
 
-def test_a_line_of_the_sheet_gives_its_joints_key() -> None:
-    from gudgeon.entries import row_key
-
-    rows = sheet(("gearbox lid", None, "bolt"), ("top cover", None, "bolt"))
-    assert row_key(rows, 3) == joint_key("top cover", None, "bolt")
-    assert row_key(rows, 9) is None
-
-
 def test_what_was_learnt_without_a_thread_holds_with_one() -> None:
     rows = sheet(("gearbox lid", None, "bolt"), ("top cover", None, "bolt"))
     learnt = {joint_key("gearbox lid", None, "bolt"): joint_key("top cover", None, "bolt")}

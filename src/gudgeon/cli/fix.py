@@ -36,7 +36,6 @@ def fix(
     restore: Annotated[bool, typer.Option("--restore", help="Restore a struck one.")] = False,
     split: Annotated[bool, typer.Option("--split", help="Make the torques from --which on an entry of their own.")] = False,
     join: Annotated[int | None, typer.Option("--join", metavar="OTHER", help="Put what another entry holds into this one.")] = None,
-    row: Annotated[int | None, typer.Option("--row", min=0, metavar="LINE", help="The spec sheet line it belongs to, 0 for none; learnt.")] = None,
     joint: Annotated[str | None, _option("--joint", "The line of the spec sheet it belongs to, or none; kept for all entries of that name.")] = None,
     why: Annotated[str, typer.Option("--why", metavar="TEXT", help="The reason; kept in the history.")] = "",
     as_json: AsJson = False,
@@ -56,7 +55,7 @@ def fix(
     )
     with wiring.open_record(record) as opened:
         stored = opened.entry(entry)
-        changed = values.any() or strike or restore or split or join is not None or row is not None
+        changed = values.any() or strike or restore or split or join is not None
         with opened.transaction():
             _apply(opened, stored, values, which - 1, why)
             if strike or restore:
@@ -65,8 +64,6 @@ def fix(
                 opened.split_entry(entry, which - 1, reason=why)
             if join is not None:
                 opened.join_entries(entry, join, reason=why)
-            if row is not None:
-                _learn_row(opened, opened.entry(entry), row)
             if joint is not None:
                 _learn(opened, entry, joint)
             elif changed:
@@ -105,22 +102,6 @@ def _apply(record: Record, stored: StoredEntry, wanted: Wanted, which: int, why:
     for name, said in (("tool", wanted.tool), ("compound", wanted.compound)):
         if said is not None:
             record.set_field(stored.id, name, _thing(name, said) if said else None, reason=why)
-
-
-def _learn_row(record: Record, stored: StoredEntry, line: int) -> None:
-    """Tie the entry's joint to a line of the job's spec sheet (0: to none), for this and all later sessions of the job."""
-    from gudgeon.domain import BadInput
-    from gudgeon.entries import joint_key, row_key
-    from gudgeon.session import job_sheet
-
-    entry, job = stored.entry, record.session(stored.session).job
-    sheet = job_sheet(record, job)
-    key = row_key(sheet, line) if sheet and line else ""
-    if key is None or sheet is None:
-        raise BadInput(f"The spec sheet has no torque row on line {line}.", kept="The entry was not changed.", next_step="See: gudgeon spec show.")
-    if entry.part is None:
-        raise BadInput(f"Entry {stored.id} names no part, so nothing can be learnt of it.", next_step="Give it one with --part first.")
-    record.learn_joint(job, joint_key(entry.part, entry.place, entry.fastener), key)
 
 
 def _torques(stored: StoredEntry, text: str, which: int) -> list[dict[str, Any]]:

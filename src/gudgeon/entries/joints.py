@@ -91,11 +91,6 @@ def joints_of(sheet: SpecSheet) -> Joints:
     return _index(ByIdentity(sheet))
 
 
-def row_key(sheet: SpecSheet, line: int) -> str | None:
-    """The key of the joint that a line of the sheet belongs to, for a match that the owner chooses; None when no torque row stands there."""
-    return next((group.key for group in joints_of(sheet).groups if any(row.line == line for row in group.rows)), None)
-
-
 def match_joint(entry: Entry, sheet: SpecSheet, *, learnt: Mapping[str, str] | None = None) -> Joint | None:
     """The first row of the joint an entry belongs to, with score and why; None when no joint, or more than one, fits.
 
