@@ -1,68 +1,6 @@
 """The pages over a real record: what they show, what they say when something is missing, and that markup in words stays text."""
 
-from contextlib import contextmanager
-from datetime import UTC, datetime
-
-import numpy as np
 import pytest
-from fastapi.testclient import TestClient
-
-from gudgeon.audio import Keeper
-from gudgeon.cli import wiring
-from gudgeon.domain import Note
-from gudgeon.pages import House, make_app
-from gudgeon.record import Record, Sound
-from gudgeon.session import settle
-
-NOTES = [
-    "eight hub bolts to eighty newton metres with a seventeen mil socket",
-    "<script>alert(1)</script> the drain plug at forty foot pounds",
-    "what is the torque for the filler cap",
-]
-
-
-@pytest.fixture(scope="module")
-def reader():
-    return wiring.reader()
-
-
-@pytest.fixture(scope="module")
-def rules():
-    return wiring.rules()
-
-
-@pytest.fixture(scope="module")
-def trade():
-    return wiring.trade()
-
-
-@pytest.fixture
-def opener(tmp_path):
-    @contextmanager
-    def open_record():
-        with Record.open(tmp_path / "record") as record:
-            yield record
-
-    return open_record
-
-
-@pytest.fixture
-def client(opener, trade):
-    return TestClient(make_app(House(open_record=opener, trade=trade)), base_url="http://127.0.0.1")
-
-
-@pytest.fixture
-def filled(opener, reader, rules):
-    with opener() as record:
-        session = record.begin_session(started=datetime(2026, 5, 2, 9, 0, tzinfo=UTC), source="bench.flac")
-        with Keeper(record.folder / "sound" / str(session.id)) as keeper:
-            keeper.add(np.sin(np.arange(16_000 * 9) / 20).astype(np.float32) * 0.3)
-        record.add_sound(session.id, Sound(file=f"sound/{session.id}", start=0, seconds=9))
-        for at, text in enumerate(NOTES):
-            record.add_note(session.id, Note(text=text, start=at * 3.0, end=at * 3.0 + 2.5, confidence=0.9), reader.read(text))
-        record.mark_session(session.id, state="finished", seconds=9.0)
-        settle(record, session.id, rules)
-        return session.id
 
 
 def test_an_empty_record_says_what_to_do(client):

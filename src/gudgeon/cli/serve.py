@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from gudgeon.cli.options import RecordDir
+
+if TYPE_CHECKING:
+    from gudgeon.pages import House
+    from gudgeon.record import Record
+    from gudgeon.session import Tools
 
 
 def serve(
@@ -25,11 +31,11 @@ def serve(
 
     from gudgeon.cli import wiring
     from gudgeon.domain import Failure
-    from gudgeon.pages import House, make_app
+    from gudgeon.pages import make_app
 
     with wiring.open_record(record):
         pass  # a record that cannot be opened is better told here than on a page
-    app = make_app(House(open_record=lambda: wiring.open_record(record), trade=wiring.trade()))
+    app = make_app(_house(record))
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
@@ -38,3 +44,22 @@ def serve(
         raise Failure(f"Port {port} is taken.", kept="Nothing was changed.", next_step="Choose another with --port N.") from error
     print(f"The pages are at http://127.0.0.1:{listening.getsockname()[1]}/ (Ctrl-C ends them).", flush=True)
     uvicorn.Server(uvicorn.Config(app, log_level="warning", access_log=False)).run(sockets=[listening])
+
+
+def _house(option: Path | None) -> House:
+    """What the pages work with. The reader is made once, when the first note is read."""
+    from functools import cache
+
+    from gudgeon.cli import wiring
+    from gudgeon.pages import House
+    from gudgeon.session import Tools
+
+    reader, rules = cache(wiring.reader), wiring.rules()
+
+    def read(text: str) -> Any:
+        return reader().read(text)
+
+    def tools(record: Record) -> Tools:
+        return Tools(record=record, read=read, rules=rules, clock=wiring.clock)
+
+    return House(open_record=lambda: wiring.open_record(option), trade=wiring.trade(), units=wiring.unit_words(), tools=tools, clock=wiring.clock)

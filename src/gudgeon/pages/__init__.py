@@ -1,6 +1,7 @@
 """The record goes in, local web pages come out; templates hold no decisions."""
 
-from gudgeon.pages.app import House, make_app
+from gudgeon.pages.app import make_app
 from gudgeon.pages.guard import LOOPBACK
+from gudgeon.pages.house import House
 
 __all__ = ["LOOPBACK", "House", "make_app"]

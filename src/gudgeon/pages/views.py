@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import itertools
+import zlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from gudgeon.domain import Fact, Verdict, fact_to_dict
+from gudgeon.domain import Entry, Fact, TorqueDone, Verdict, fact_to_dict
 from gudgeon.record import StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import needs_a_look, saying
 
 OUT = frozenset({"over", "under", "unlikely"})
 DOUBT = frozenset({"unit not said", "no reference"})
+MARKS = {"unlikely": "✕", "over": "▲", "under": "▼", "unit not said": "?", "no reference": "–", "within": "✓"}
+"""A mark beside each verdict's words, worst first."""
 KINDS = (("fault", "Faults"), ("question", "Questions"), ("verify", "Guesses to verify"), ("todo", "To do"), ("buy", "To buy"))
 
 
@@ -38,22 +41,34 @@ class NoteView:
     unheard: bool
     struck: bool
     unsure: bool
+    text: str = ""
+    readings: tuple[str, ...] = ()
+    can_undo: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ValueView:
-    """A value of an entry with its verdict: the code, how it looks (``out``, ``doubt`` or ""), the reason and the sum."""
+    """A value of an entry with its verdict: the code, its mark, how it looks (``out``, ``doubt`` or ""), the reason and the sum.
+
+    ``which`` is its place among the entry's torques (None for other values), ``typed`` how a person would type it, and ``readings`` what
+    the same sound may also hold, as (typed, in words); ``doubtful`` when a person should say that it is right.
+    """
 
     words: str
     code: str
     look: str
     reason: str
     sum: str
+    mark: str = ""
+    which: int | None = None
+    typed: str = ""
+    readings: tuple[tuple[str, str], ...] = ()
+    doubtful: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class EntryView:
-    """An entry on a page."""
+    """An entry on a page; ``fields`` are the names that can be mended: (name, label, value as typed)."""
 
     id: int
     name: str
@@ -65,6 +80,8 @@ class EntryView:
     look_first: bool
     fixed: bool
     struck: bool
+    fields: tuple[tuple[str, str, str], ...] = ()
+    can_undo: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +114,7 @@ def fact_words(fact: Fact) -> str:
     return f"{fact.kind}: {fields}" if fields else fact.kind
 
 
-def note_view(stored: StoredNote, unsure: frozenset[int] = frozenset()) -> NoteView:
+def note_view(stored: StoredNote, unsure: frozenset[int] = frozenset(), *, can_undo: bool = False) -> NoteView:
     """A note; ``unsure`` holds positions of notes that should be listened to first."""
     note = stored.note
     return NoteView(
@@ -111,6 +128,9 @@ def note_view(stored: StoredNote, unsure: frozenset[int] = frozenset()) -> NoteV
         unheard=note.unheard,
         struck=stored.struck,
         unsure=note.unheard or stored.position in unsure,
+        text=note.text,
+        readings=tuple(reading.text for reading in note.others if reading.text and reading.text != note.text),
+        can_undo=can_undo,
     )
 
 
@@ -126,7 +146,7 @@ def unsure_notes(notes: Sequence[StoredNote], entries: Sequence[StoredEntry]) ->
     return frozenset(found) | {note.position for note in notes if note.note.unheard}
 
 
-def entry_view(stored: StoredEntry) -> EntryView:
+def entry_view(stored: StoredEntry, *, can_undo: bool = False) -> EntryView:
     """An entry with each value's verdict beside it."""
     entry = stored.entry
     details = [saying.fasteners(entry)]
@@ -144,24 +164,64 @@ def entry_view(stored: StoredEntry) -> EntryView:
         look_first=needs_a_look(stored),
         fixed=stored.fixed,
         struck=stored.struck,
+        fields=_fields(entry),
+        can_undo=can_undo,
     )
+
+
+def seen(stored: StoredEntry) -> str:
+    """A mark of an entry as it stands, so that a form filled from an older state is not taken for this one."""
+    return f"{zlib.crc32(repr((stored.entry, stored.struck)).encode()):08x}"
+
+
+def source(text: str) -> str:
+    """Where a session came from, without the folders."""
+    return text.replace("\\", "/").rstrip("/").rpartition("/")[2] or text
+
+
+def _fields(entry: Entry) -> tuple[tuple[str, str, str], ...]:
+    """The names of an entry that can be mended, as (field, label, value as typed)."""
+    named = [("part", "Part"), ("place", "Place"), ("count", "Count"), ("fastener", "Fastener"), ("thread", "Thread"), ("grade", "Grade")]
+    shown = [(name, label, str(getattr(entry, name) or "")) for name, label in named]
+    shown.append(("tool", "Tool", saying.tool(entry.tool) if entry.tool else ""))
+    shown.append(("compound", "Compound", entry.compound.compound if entry.compound else ""))
+    return tuple(shown)
+
+
+def typed(value: float, unit: str | None) -> str:
+    """A torque as a person would type it: ``35 lb ft``."""
+    return f"{saying.number(value)} {saying.unit(unit).replace('·', ' ')}".strip()
 
 
 def _values(stored: StoredEntry) -> tuple[ValueView, ...]:
     entry, verdicts = stored.entry, stored.judgement.verdicts
     of_torque = {verdict.torque: verdict for verdict in verdicts if verdict.torque is not None}
     of_size = {verdict.measure: verdict for verdict in verdicts if verdict.measure is not None}
-    values = [_value(saying.torque(torque), of_torque.get(at)) for at, torque in enumerate(entry.torques)]
+    values = [_torque(at, torque, of_torque.get(at)) for at, torque in enumerate(entry.torques)]
     values += [_value(saying.angle(angle), None) for angle in entry.angles]
     values += [_value(saying.size(size), of_size.get(at)) for at, size in enumerate(entry.measures)]
     return tuple(values)
+
+
+def _torque(at: int, torque: TorqueDone, verdict: Verdict | None) -> ValueView:
+    readings = tuple(
+        (typed(other.value, other.unit or torque.unit), f"{saying.number(other.value)} {saying.unit(other.unit or torque.unit)}".strip())
+        for other in torque.heard
+        if (other.value, other.unit or torque.unit) != (torque.value, torque.unit)
+    )
+    shown = _value(saying.torque(torque), verdict)
+    return replace(shown, which=at, typed=typed(torque.value, torque.unit), readings=readings, doubtful=_doubtful(torque))
+
+
+def _doubtful(torque: TorqueDone) -> bool:
+    return torque.unit is not None and (torque.hedged or bool(torque.heard) or bool(torque.mended))
 
 
 def _value(words: str, verdict: Verdict | None) -> ValueView:
     if verdict is None:
         return ValueView(words, "", "", "", "")
     look = "out" if verdict.code in OUT else "doubt" if verdict.code in DOUBT else ""
-    return ValueView(words, verdict.code, look, verdict.reason, verdict.sum)
+    return ValueView(words, verdict.code, look, verdict.reason, verdict.sum, MARKS.get(verdict.code, ""))
 
 
 def items_by_kind(items: Sequence[StoredItem]) -> list[tuple[str, list[ItemView]]]:
@@ -186,8 +246,8 @@ def wave_path(heights: Sequence[float]) -> str:
     return "".join(f"M{at + 0.5} {50 - 48 * height / loudest:.1f}V{50 + 48 * height / loudest:.1f}" for at, height in enumerate(heights))
 
 
-def note_boxes(notes: Sequence[NoteView], seconds: float, columns: int) -> list[tuple[int, float, float]]:
-    """(position, left, width) of each note with times, in the waveform's box."""
+def note_boxes(notes: Sequence[NoteView], seconds: float, columns: int) -> list[tuple[int, float, float, bool]]:
+    """(position, left, width, unsure) of each note with times, in the waveform's box."""
     scale = columns / seconds if seconds else 0.0
-    timed = [(note.position, note.start, note.end) for note in notes if note.start is not None and note.end is not None]
-    return [(position, round(start * scale, 1), round(max((end - start) * scale, 1.0), 1)) for position, start, end in timed]
+    timed = [(note.position, note.start, note.end, note.unsure) for note in notes if note.start is not None and note.end is not None]
+    return [(position, round(start * scale, 1), round(max((end - start) * scale, 1.0), 1), unsure) for position, start, end, unsure in timed]

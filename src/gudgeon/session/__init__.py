@@ -1,6 +1,7 @@
 """A recording, a text or a typed line goes in, a finished session in the record comes out: one named stage a room."""
 
 from gudgeon.session.answers import Offer, offers
+from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.settle import job_sheet, settle, settle_all
 from gudgeon.session.sources import Origin
 from gudgeon.session.take import take_recording
@@ -21,10 +22,18 @@ __all__ = [
     "Tools",
     "add_note",
     "job_sheet",
+    "mend",
+    "mend_entry",
+    "mend_words",
     "offers",
     "read_text",
+    "read_torque",
     "settle",
     "settle_all",
+    "strike_entry",
     "take_recording",
     "take_text",
+    "undo_entry",
+    "undo_words",
+    "undoable",
 ]

@@ -1,0 +1,71 @@
+"""The routes that change the record: a form comes in; a page's script gets JSON with what to show, a plain form is sent back to its page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from urllib.parse import parse_qsl
+
+from fastapi import FastAPI, Request, Response
+from fastapi.responses import JSONResponse, RedirectResponse
+from starlette.concurrency import run_in_threadpool
+
+from gudgeon.domain import BadInput
+from gudgeon.pages import session_page
+from gudgeon.pages.house import House, Templates
+from gudgeon.pages.mending import change_entry, change_note
+from gudgeon.record import Record
+
+Form = Mapping[str, str]
+ENTRY = ("mend", "strike", "restore", "undo")
+NOTE = ("words", "undo")
+LARGEST_FORM = 64 * 1024
+
+
+async def read_form(request: Request) -> dict[str, str]:
+    """The fields of a form, urlencoded, of at most ``LARGEST_FORM`` bytes. Raises BadInput."""
+    body = bytearray()
+    async for part in request.stream():
+        body += part
+        if len(body) > LARGEST_FORM:
+            raise BadInput("This form is too large.", kept="Nothing was changed.", next_step="Shorten what you typed.")
+    try:
+        return dict(parse_qsl(body.decode("utf-8"), keep_blank_values=True, max_num_fields=100, errors="strict"))
+    except (UnicodeDecodeError, ValueError) as error:
+        raise BadInput("This form cannot be read.", kept="Nothing was changed.", next_step="Load the page again.") from error
+
+
+class Changes:
+    """The routes, with what they work with."""
+
+    def __init__(self, house: House, templates: Templates) -> None:
+        self._house = house
+        self._templates = templates
+
+    def add_to(self, app: FastAPI) -> None:
+        """Add the routes to an app."""
+        app.add_api_route("/session/{number}/entry/{entry}/{what}", self.entry, methods=["POST"])
+        app.add_api_route("/session/{number}/note/{note}/{what}", self.note, methods=["POST"])
+
+    async def entry(self, number: int, entry: int, what: str, request: Request) -> Response:
+        """Mend, strike or restore an entry, or take its last change back."""
+        if what not in ENTRY:
+            raise BadInput("There is no such change.", kept="Nothing was changed.")
+        form = await read_form(request)
+        return await run_in_threadpool(self._change, request, number, lambda record: change_entry(self._house, record, number, entry, what, form))
+
+    async def note(self, number: int, note: int, what: str, request: Request) -> Response:
+        """Mend the words of a note, or take the last change of them back."""
+        if what not in NOTE:
+            raise BadInput("There is no such change.", kept="Nothing was changed.")
+        form = await read_form(request)
+        return await run_in_threadpool(self._change, request, number, lambda record: change_note(self._house, record, number, note, what, form))
+
+    def _change(self, request: Request, number: int, change: Callable[[Record], str]) -> Response:
+        with self._house.open_record() as record:
+            told = change(record)
+            if request.headers.get("accept") != "application/json":
+                return RedirectResponse(f"/session/{number}", status_code=303)
+            rows = session_page.rows_of(record, number)
+            shown = session_page.page_of(record, number, rows, self._house.zone)
+        html = {name: self._templates.text(f"{name}.html", **shown) for name in ("rows", "counts")}
+        return JSONResponse({"schema": 1, "told": told, **html})

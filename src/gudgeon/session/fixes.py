@@ -1,0 +1,166 @@
+"""A correction by hand goes in, the entry or the note as it stands then comes out, judged anew; what was there before stays in the history."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from gudgeon.domain import BadInput, Fact
+from gudgeon.record import Change, Record, StoredEntry
+from gudgeon.session.settle import settle
+from gudgeon.session.tools import Tools
+from gudgeon.units import UnitWords, to_nm
+
+NAMES = ("part", "place", "fastener", "thread", "grade")
+THINGS = {"tool": ("tool", "size", "size_unit"), "compound": ("compound", "strength")}
+FIELDS = (*NAMES, "count", "torque", *THINGS)
+FIGURE = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(.*)")
+LONGEST = 500
+UNDONE = "taken back"
+"""The reason that marks a change as the undoing of the one before."""
+
+
+def read_torque(text: str, units: UnitWords) -> tuple[float, str]:
+    """A torque as typed, ``48`` or ``35 lb ft``: its value and canonical unit, newton metres when none is named. Raises BadInput."""
+    found = FIGURE.fullmatch(text)
+    wrong = BadInput(f"{text!r} is no torque.", kept="The entry was not changed.", next_step='Write it like 48 or "35 lb ft".')
+    if found is None:
+        raise wrong
+    value = float(found[1].replace(",", "."))
+    if not found[2].strip():
+        return value, "N*m"
+    said = ["20", *re.findall(r"[^\W\d_]+|[^\w\s]", found[2].lower())]
+    hit = units.match(said, 1)
+    if hit is None or hit.family != "torque" or hit.length != len(said) - 1:
+        raise wrong
+    return value, hit.unit
+
+
+def mend(
+    record: Record,
+    stored: StoredEntry,
+    field: str,
+    text: str,
+    *,
+    read: Callable[[str], Sequence[Fact]],
+    units: UnitWords,
+    which: int = 0,
+    reason: str = "",
+) -> None:
+    """Set one field of an entry from what was typed; an empty text takes it away. ``which`` (0, 1, …) is the torque meant, ``reason`` the reason.
+
+    The caller settles the session again. Raises BadInput for a field or text that cannot be.
+    """
+    text = text.strip()
+    if field not in FIELDS or len(text) > LONGEST:
+        raise BadInput(f"{field[:40]!r} cannot be set to that.", kept="The entry was not changed.", next_step=f"Name one of {', '.join(FIELDS)}.")
+    if field == "torque":
+        record.set_field(stored.id, "torques", changed_torques(stored, text, which, units), reason=reason)
+    elif field == "count":
+        record.set_field(stored.id, "count", _count(text), reason=reason)
+    elif field in THINGS:
+        record.set_field(stored.id, field, _thing(field, text, read) if text else None, reason=reason)
+    else:
+        record.set_field(stored.id, field, text or None, reason=reason)
+
+
+def changed_torques(stored: StoredEntry, text: str, which: int, units: UnitWords) -> list[dict[str, Any]]:
+    """The entry's torques with one changed, added or taken away; what a hand has set is no guess and was not misheard. Raises BadInput."""
+    rows = [asdict(row) for row in stored.entry.torques]
+    if not 0 <= which <= len(rows) or (which == len(rows) and not text):
+        raise BadInput(f"Entry {stored.id} has {len(rows)} torques.", kept="It was not changed.", next_step="Choose one of them.")
+    if not text:
+        return rows[:which] + rows[which + 1 :]
+    value, unit = read_torque(text, units)
+    new = {"value": value, "unit": unit, "nm": to_nm(value, unit)}
+    if which == len(rows):
+        return [*rows, new]
+    kept = {name: rows[which][name] for name in ("angle_deg", "stage", "note")}
+    return [*rows[:which], {**kept, **new}, *rows[which + 1 :]]
+
+
+def _count(text: str) -> int | None:
+    if text and not (text.isascii() and text.isdigit() and len(text) <= 4):
+        raise BadInput(f"{text!r} is no count.", kept="The entry was not changed.", next_step="Write a number.")
+    return int(text) if text else None
+
+
+def _thing(name: str, text: str, read: Callable[[str], Sequence[Fact]]) -> dict[str, Any]:
+    found = next((fact for fact in read(text) if fact.kind == name), None)
+    if found is None:
+        raise BadInput(f"{text!r} is no {name} that is known.", kept="The entry was not changed.", next_step="Write it as you would say it aloud.")
+    return {field: value for field, value in asdict(found).items() if field in THINGS[name]}
+
+
+def mend_entry(tools: Tools, units: UnitWords, number: int, changes: Sequence[tuple[str, str, int]], *, reason: str = "") -> StoredEntry:
+    """Set fields of an entry, each as (field, text, which), and judge the session anew, all or nothing; the entry as it stands then.
+
+    Raises BadInput, MissingThing.
+    """
+    record, stored = tools.record, tools.record.entry(number)
+    with record.transaction():
+        for field, text, which in changes:
+            mend(record, record.entry(number), field, text, read=tools.read, units=units, which=which, reason=reason)
+        settle(record, stored.session, tools.rules)
+    return record.entry(number)
+
+
+def mend_words(tools: Tools, session: int, note: int, text: str, *, reason: str = "") -> None:
+    """Set the words of a note of a session and read them anew; entries follow, and changes by hand stay. Raises BadInput, MissingThing."""
+    text = " ".join(text.split())
+    if len(text) > 4 * LONGEST:
+        raise BadInput("These are too many words for one note.", kept="The note was not changed.", next_step="Shorten them.")
+    facts = tools.read(text) if text else ()
+    with tools.record.transaction():
+        tools.record.mend_note(note, text, facts, reason=reason)
+        settle(tools.record, session, tools.rules)
+
+
+def strike_entry(tools: Tools, number: int, *, struck: bool, reason: str = "") -> StoredEntry:
+    """Strike an entry or restore it, and judge the session anew. Raises BadInput when it is so already."""
+    stored = tools.record.entry(number)
+    with tools.record.transaction():
+        tools.record.strike_entry(number, struck=struck, reason=reason)
+        settle(tools.record, stored.session, tools.rules)
+    return tools.record.entry(number)
+
+
+def undoable(history: Sequence[Change]) -> Change | None:
+    """The last change that was not taken back; None when there is none, or when it is one that cannot be (a split, a note struck)."""
+    standing: list[Change] = []
+    for change in history:
+        if change.reason == UNDONE and standing:
+            standing.pop()
+        else:
+            standing.append(change)
+    last = standing[-1] if standing else None
+    return last if last and (last.action == "set" or (last.what == "entry" and last.action in ("strike", "restore"))) else None
+
+
+def undo_entry(tools: Tools, number: int) -> StoredEntry:
+    """Take back the last change of an entry. Raises BadInput when there is none."""
+    stored, last = tools.record.entry(number), undoable(tools.record.history("entry", number))
+    with tools.record.transaction():
+        if last is None:
+            raise _nothing()
+        if last.action == "set":
+            tools.record.set_field(number, last.field or "", json.loads(last.before or "null"), reason=UNDONE)
+        else:
+            tools.record.strike_entry(number, struck=last.action == "restore", reason=UNDONE)
+        settle(tools.record, stored.session, tools.rules)
+    return tools.record.entry(number)
+
+
+def undo_words(tools: Tools, session: int, note: int) -> None:
+    """Take back the last change of a note's words. Raises BadInput when there is none."""
+    last = undoable(tools.record.history("note", note))
+    if last is None:
+        raise _nothing()
+    mend_words(tools, session, note, json.loads(last.before or '""'), reason=UNDONE)
+
+
+def _nothing() -> BadInput:
+    return BadInput("There is no change to take back.", kept="Nothing was changed.")
