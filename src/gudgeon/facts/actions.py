@@ -10,32 +10,8 @@ from gudgeon.facts.work import Work
 REACH = 5
 BE = word_set("'m am are is 're was were be 's i'm we're")
 DOING_AFTER = word_set("then still just and ok now uh um okay so again currently right")
-NOT_DOING_AFTER = frozenset(
-    [
-        "after",
-        "before",
-        "by",
-        "for",
-        "of",
-        "without",
-        "from",
-        "than",
-        "on",
-        "about",
-        "like",
-        "needs",
-        "need",
-        "wants",
-        "avoid",
-        "keep",
-        "keeps",
-        "stop",
-        "stopped",
-        "worth",
-        "when",
-        "with",
-        "hate",
-    ]
+NOT_DOING_AFTER = word_set(
+    "after before by for of without from than on about like needs need wants avoid keep keeps stop stopped worth when with hate"
 )
 DONE_BEFORE_BASE = (("had", "to"), ("managed", "to"), ("able", "to"))
 UNWILLING = word_set("won't wouldn't can't cannot couldn't doesn't don't shouldn't mustn't")

@@ -11,65 +11,13 @@ from gudgeon.facts.work import Work
 
 Value = TorqueDraft | AngleDraft | MeasureDraft
 FORWARD = word_set("on for at to of in onto across round around")
-BRINGING = frozenset(
-    [
-        "to",
-        "at",
-        "are",
-        "is",
-        "was",
-        "were",
-        "got",
-        "gets",
-        "get",
-        "go",
-        "goes",
-        "going",
-        "had",
-        "has",
-        "have",
-        "'s",
-        "up",
-        "down",
-        "about",
-        "only",
-        "just",
-        "took",
-        "takes",
-    ]
-)
+BRINGING = word_set("to at are is was were got gets get go goes going had has have 's up down about only just took takes")
 LINKING = word_set("are is were was got get gets had has have")
 LEADING = word_set("the a an its my our both all each every these those this that her his")
 LEAD_IN = 9
 """Tokens from a value to the name that "on the …" leads to."""
-NEVER_JOINTS = frozenset(
-    [
-        "gasket",
-        "seal",
-        "ring",
-        "shim",
-        "spacer",
-        "insert",
-        "key",
-        "boot",
-        "gaiter",
-        "spring",
-        "grommet",
-        "rubber",
-        "guard",
-        "hose",
-        "cable",
-        "rag",
-        "switch",
-        "sensor",
-        "gauge",
-        "dial",
-        "thread",
-        "hole",
-        "weld",
-        "teeth",
-        "tooth",
-    ]
+NEVER_JOINTS = word_set(
+    "gasket seal ring shim spacer insert key boot gaiter spring grommet rubber hose cable rag switch sensor gauge dial thread hole weld teeth tooth"
 )
 """Last words of parts that are put under a joint, not tightened."""
 

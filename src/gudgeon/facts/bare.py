@@ -27,64 +27,10 @@ STRONG_APPLY = frozenset(
     }
 )
 GETS = word_set("got get gets getting had has")
-ENDS_AFTER = frozenset(
-    [
-        "and",
-        "then",
-        "but",
-        "with",
-        "on",
-        "for",
-        "so",
-        "because",
-        "each",
-        "all",
-        "every",
-        "in",
-        "as",
-        "yes",
-        "i",
-        "we",
-        "it",
-        "the",
-        "that",
-        "which",
-        "who",
-        "this",
-        "now",
-        "too",
-        "again",
-        "first",
-        "second",
-        "when",
-        "while",
-        "after",
-        "before",
-        "there",
-        "instead",
-        "evenly",
-        "dry",
-        "oiled",
-        "using",
-        "no",
-        "not",
-        "please",
-        "today",
-        "by",
-        "until",
-        "apart",
-        "except",
-        "or",
-        "plus",
-        "followed",
-        "at",
-        "they",
-        "he",
-        "she",
-        "maybe",
-        "probably",
-        "though",
-    ]
+ENDS_AFTER = word_set(
+    "and then but with on for so because each all every in as yes i we it the that which who this now too again first second when while "
+    "after before there instead evenly dry oiled using no not please today by until apart except or plus followed at they he she maybe "
+    "probably though"
 )
 """Words that may follow a bare torque; anything else would be counted by the figure."""
 

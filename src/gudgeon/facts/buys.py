@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from gudgeon.domain import Buy
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
@@ -9,84 +11,12 @@ from gudgeon.facts.scopes import fill
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
-NOUN_ORDER = frozenset(
-    [
-        "in",
-        "the",
-        "good",
-        "this",
-        "tightening",
-        "any",
-        "working",
-        "same",
-        "my",
-        "that",
-        "right",
-        "their",
-        "out",
-        "work",
-        "no",
-        "proper",
-        "numerical",
-        "random",
-    ]
-)
-ITEM_ENDS = frozenset(
-    [
-        "from",
-        "to",
-        "for",
-        "on",
-        "at",
-        "when",
-        "because",
-        "so",
-        "but",
-        "before",
-        "if",
-        "that",
-        "which",
-        "with",
-        "by",
-        "as",
-        "in",
-        "over",
-        "into",
-        "until",
-        "near",
-        "off",
-    ]
-)
+NOUN_ORDER = word_set("in the good this tightening any working same my that right their out work no proper numerical random")
+ITEM_ENDS = word_set("from to for on at when because so but before if that which with by as in over into until near off")
 ERRANDS = word_set("from shop shops town supplier store order while")
+NO_ITEM = word_set("more new ones of them those .")
 LENGTHS = word_set("m metre metres meter meters foot feet yard yards mm cm")
-SKIP = frozenset(
-    [
-        "and",
-        ",",
-        "the",
-        "a",
-        "an",
-        "of",
-        "some",
-        "more",
-        "new",
-        "for",
-        "us",
-        "me",
-        "up",
-        "also",
-        "plus",
-        "another",
-        "&",
-        "-",
-        ":",
-        "one",
-        "two",
-        "or",
-        "as",
-        "well",
-    ]
-)
+SKIP = word_set("and , the a an of some more new for us me up also plus another & - : one two or as well")
 
 
 def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
@@ -153,6 +83,8 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
         found = _items(work, start, end, cue)
         if not found and (end <= start or work.note.word(start) == "of" or cue.row.words[-1] in ("one", "another")):
             found = _last_named(work, cue)
+        elif not found and _only_a_count(work, start, end):
+            found = [replace(fact, count=int(work.note.tokens[start].value or 0)) for fact in _last_named(work, cue)]
         facts += [fact for fact in found if not any(f.item == fact.item for f in facts)]
     return facts
 
@@ -247,6 +179,16 @@ def _skip_purpose(note: Marked, at: int, end: int) -> int:
     while here < end and note.norms[here] not in ("and", ",") and note.kinds[here] != "figure":
         here += 1
     return max(here, at + 1)
+
+
+def _only_a_count(work: Work, start: int, end: int) -> bool:
+    """ "carb rubbers perished, order a pair"."""
+    note = work.note
+    return (
+        start < end
+        and note.kinds[start] == "figure"
+        and all(w in ("more", "new", "ones", "of", "them", "those", ".") for w in note.norms[start + 1 : end])
+    )
 
 
 def _last_named(work: Work, cue: Hit) -> list[Buy]:

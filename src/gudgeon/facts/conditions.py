@@ -9,49 +9,9 @@ from gudgeon.facts.work import Work
 
 PRONOUNS = word_set("it they that this those these one both all them everything 's which he")
 FLUIDS = word_set("fuel oil water coolant fluid grease petrol diesel")
-LINKS = frozenset(
-    [
-        "is",
-        "are",
-        "was",
-        "were",
-        "'s",
-        "'re",
-        "been",
-        "be",
-        "looks",
-        "look",
-        "looked",
-        "feels",
-        "feel",
-        "felt",
-        "seems",
-        "seem",
-        "has",
-        "had",
-        "got",
-        "found",
-        "came",
-        "all",
-        "still",
-        "quite",
-        "very",
-        "a",
-        "bit",
-        "too",
-        "really",
-        "but",
-        "only",
-        "just",
-        "completely",
-        "totally",
-        "badly",
-        "lightly",
-        "slightly",
-        "otherwise",
-        "and",
-        "of",
-    ]
+LINKS = word_set(
+    "is are was were 's 're been be looks look looked feels feel felt seems seem has had got found came all still quite very a bit too "
+    "really but only just completely totally badly lightly slightly otherwise and of"
 )
 AFTER_GOOD = word_set("and but now so enough as again on for with apart no then i he we too to number the it all just")
 FREEING = word_set("crack cracked break broke came let shake")

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
+from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Quantity
 
 BEFORE, AFTER = 6, 7
@@ -14,45 +15,9 @@ BEFORE, AFTER = 6, 7
 NEAR = 2
 """The same for a weak cue ("no", "sorry")."""
 VALUES = ("figure", "thread", "star")
-PASSABLE = frozenset(
-    [
-        "the",
-        "a",
-        "an",
-        "it",
-        "it's",
-        "'s",
-        "that",
-        "is",
-        "was",
-        "be",
-        "were",
-        "at",
-        "to",
-        "on",
-        "them",
-        "they",
-        "should",
-        "should've",
-        "have",
-        "been",
-        "make",
-        "uh",
-        "um",
-        "er",
-        "for",
-        "in",
-        "not",
-        "of",
-        "with",
-        "about",
-        "i",
-        "i've",
-        "misread",
-        "read",
-        "yes",
-        "and",
-    ]
+PASSABLE = word_set(
+    "the a an it it's 's that is was be were at to on them they should should've have been make uh um er for in not of with about i "
+    "i've misread read yes and"
 )
 
 

@@ -4,32 +4,11 @@ from __future__ import annotations
 
 from gudgeon.domain import Mark
 from gudgeon.facts.lexicon import Hit
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 REACH = 9
-CLOSE = frozenset(
-    [
-        "up",
-        "down",
-        "in",
-        "out",
-        "inside",
-        "outside",
-        "against",
-        "opposite",
-        "forward",
-        "forwards",
-        "backward",
-        "backwards",
-        "on",
-        "top",
-        "set",
-        "to",
-        "inwards",
-        "outwards",
-        "goes",
-    ]
-)
+CLOSE = word_set("up down in out inside outside against opposite forward forwards backward backwards on top set to inwards outwards goes")
 """Directions that say so only right beside what they are said of."""
 NOT_MARKED_WITH = frozenset({"figure", "grade"})
 

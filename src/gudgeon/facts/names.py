@@ -13,57 +13,10 @@ from gudgeon.facts.wordset import word_set
 NOUN, WEAK, FEATURE, MODIFIER, UNKNOWN = "noun", "weak", "feature", "modifier", "unknown"
 LONGEST = 4
 """Words in a name at most; unknown words in front are cut first."""
-MANNER = frozenset(
-    [
-        "plain",
-        "split",
-        "half",
-        "full",
-        "cross",
-        "end",
-        "stop",
-        "safety",
-        "access",
-        "inspection",
-        "test",
-        "main",
-        "final",
-        "primary",
-        "secondary",
-        "push",
-        "pull",
-        "lock",
-        "check",
-    ]
-)
+MANNER = word_set("plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check")
 """Modifiers that name no part by themselves before a fastener."""
 FLUIDS = word_set("oil water fuel air coolant grease gas")
-DETERMINERS = frozenset(
-    [
-        "the",
-        "a",
-        "an",
-        "this",
-        "that",
-        "its",
-        "my",
-        "our",
-        "both",
-        "each",
-        "old",
-        "new",
-        "another",
-        "these",
-        "those",
-        "his",
-        "her",
-        "your",
-        "other",
-        "same",
-        "every",
-        "all",
-    ]
-)
+DETERMINERS = word_set("the a an this that its my our both each old new another these those his her your other same every all")
 PARTICLES = word_set("up off out down in on back")
 LINKS = word_set("'s is are was were has had looks look feels feel seems got")
 TORQUE_BEARERS = ("fastener", "tool", "compound")
@@ -166,7 +119,7 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
         return None
     while end - start > LONGEST and roles[start] in (UNKNOWN, MODIFIER):
         start += 1
-    if bolt is None and FEATURE not in roles[end:whole] and _is_weak(roles, rows, start, end):
+    if bolt is None and FEATURE not in roles[end:whole] and not _has_twin(note, start) and _is_weak(roles, rows, start, end):
         return _shaped(note, roles, rows, scopes, start, end)
     if all(role == FEATURE for role in roles[start:end]):
         return None
@@ -181,6 +134,13 @@ def _is_weak(roles: list[str], rows: dict[int, Thing], start: int, end: int) -> 
         first += 1
     thing = rows.get(first)
     return thing is not None and thing.end == end and roles[first] == WEAK and end - first == 1
+
+
+def _has_twin(note: Marked, start: int) -> bool:
+    """ "left leg": a place before an ordinary word makes it a part."""
+    return note.norms[start] not in ("way", "line", "table", "bed", "post", "compound") and any(
+        h.end == start and h.row.phrase != "near" for h in note.hits.get("places", ())
+    )
 
 
 def _past_place(note: Marked, at: int) -> int:

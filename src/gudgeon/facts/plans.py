@@ -10,37 +10,9 @@ from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 CONTRAST = frozenset(["but", "although", "anyway", "because"])
-NEEDS_VERB = frozenset(
-    [
-        "need",
-        "needs",
-        "must",
-        "wants",
-        "want",
-        "i'll",
-        "we'll",
-        "going",
-        "gonna",
-        "let's",
-        "to",
-        "got",
-        "will",
-        "'ll",
-        "better",
-        "due",
-        "could",
-        "should",
-        "ought",
-        "hope",
-        "plan",
-        "aim",
-        "intend",
-        "'s",
-        "'ve",
-        "supposed",
-        "have",
-        "has",
-    ]
+NEEDS_VERB = word_set(
+    "need needs must wants want i'll we'll going gonna let's to got will 'll better due could should ought hope plan aim intend 's 've "
+    "supposed have has"
 )
 RELATIVE_NEXT = word_set("i we you he she they it a an")
 CONTENT = ("noun", "fastener", "tool", "compound")
@@ -237,6 +209,8 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
         if note.norms[here] in CONTRAST and note.clause[here] != note.clause[here - 1]:
             end = here
             break
+    if hit.row.words[0] == "next" and any(hit.end <= at < end and q.family == "torque" for at, q in work.quantities.items()):
+        return None
     last = hit.row.words[-1]
     if last in ("doing", "done") and hit.row.words[0] in ("needs", "wants"):
         return hit.start, end

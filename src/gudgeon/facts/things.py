@@ -10,126 +10,14 @@ from gudgeon.facts.rows import Row
 from gudgeon.facts.wordset import word_set
 
 TABLES = ("fasteners", "tools", "equipment", "part_nouns", "compounds", "quantities")
-VERB_LIKE = frozenset(
-    [
-        "tap",
-        "drill",
-        "press",
-        "pick",
-        "hammer",
-        "bolt",
-        "screw",
-        "clamp",
-        "pin",
-        "plug",
-        "clip",
-        "nut",
-        "stud",
-        "seal",
-        "cover",
-        "seat",
-        "fork",
-        "grease",
-        "oil",
-        "mount",
-        "guide",
-        "guard",
-        "gear",
-        "key",
-        "wedge",
-        "level",
-        "lock",
-        "stop",
-        "block",
-        "case",
-        "cap",
-        "fan",
-        "mike",
-        "extension",
-        "coil",
-        "crank",
-        "pump",
-        "spring",
-        "shim",
-        "lever",
-        "wing",
-        "step",
-        "brush",
-        "hook",
-        "rivet",
-        "puller",
-        "gauge",
-        "track",
-        "house",
-        "line",
-        "head",
-        "weld",
-        "cut",
-        "grip",
-        "handle",
-        "switch",
-        "fence",
-        "boss",
-        "pivot",
-        "hinge",
-        "wrench",
-        "rock",
-        "float",
-    ]
+VERB_LIKE = word_set(
+    "tap drill press pick hammer bolt screw clamp pin plug clip nut stud seal cover seat fork grease oil mount guide guard gear key "
+    "wedge level lock stop block case cap fan mike extension coil crank pump spring shim lever wing step brush hook rivet puller gauge "
+    "track house line head weld cut grip handle switch fence boss pivot hinge wrench rock float"
 )
 """Nouns that are verbs too."""
-OBJECT_AFTER = frozenset(
-    [
-        "the",
-        "it",
-        "them",
-        "this",
-        "that",
-        "these",
-        "those",
-        "a",
-        "an",
-        "my",
-        "our",
-        "up",
-        "down",
-        "out",
-        "in",
-        "off",
-        "on",
-        "him",
-        "her",
-        "all",
-        "each",
-        "every",
-        "both",
-        "everything",
-    ]
-)
-SUBJECT_BEFORE = frozenset(
-    [
-        "to",
-        "i",
-        "we",
-        "you",
-        "they",
-        "he",
-        "she",
-        "will",
-        "'ll",
-        "don't",
-        "didn't",
-        "won't",
-        "wouldn't",
-        "not",
-        "must",
-        "should",
-        "can",
-        "could",
-        "let's",
-        "please",
-    ]
-)
+OBJECT_AFTER = word_set("the it them this that these those a an my our up down out in off on him her all each every both everything")
+SUBJECT_BEFORE = word_set("to i we you they he she will 'll don't didn't won't wouldn't not must should can could let's please")
 NAME_WORDS = ("noun", "modifier", "unknown")
 
 
@@ -175,7 +63,7 @@ def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
     hits = sorted(hits, key=lambda hit: (-hit.end, _order(hit)))
     for hit in hits:
         table = hit.row.table
-        if hit.end - hit.start == 1 and is_verb(note, hit.start):
+        if hit.end - hit.start == 1 and (is_verb(note, hit.start) or _is_doing(note, hit.start)):
             continue
         if table == "fasteners" and hit.end - hit.start == 2 and _belongs_left(note, hit, before):
             continue
@@ -218,6 +106,11 @@ def is_verb(note: Marked, at: int) -> bool:
     if before in SUBJECT_BEFORE:
         return True
     return after in ("the", "it", "them", "this", "these", "those", "up", "out", "him")
+
+
+def _is_doing(note: Marked, at: int) -> bool:
+    """ "bushing it": a noun in -ing with an object."""
+    return note.norms[at].endswith("ing") and note.word(at + 1) in ("it", "them") and note.word(at - 1) not in ("the", "a", "this", "that")
 
 
 def _belongs_left(note: Marked, hit: Hit, before: list[Thing]) -> bool:

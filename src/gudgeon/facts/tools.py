@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from gudgeon.domain import Tool
 from gudgeon.facts.things import Thing
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 SIZED = frozenset({"socket", "wrench", "hex key", "hexalobular", "crowfoot", "drill", "tap", "screwdriver", "extension", "adapter"})
@@ -13,32 +14,7 @@ SIZE_MAY_FOLLOW = frozenset({"socket", "wrench", "hex key", "hexalobular", "crow
 BY_DRIVE = frozenset({"torque wrench", "breaker bar", "extension", "adapter", "impact driver"})
 """Tools whose inch size is the square that drives them, no size of their own."""
 METRIC_SIZES = (2, 75)
-BETWEEN = frozenset(
-    [
-        "af",
-        "a/f",
-        "whit",
-        "deep",
-        "long",
-        "short",
-        "impact",
-        "thin",
-        "ring",
-        "open",
-        "combination",
-        "big",
-        "little",
-        "thin-wall",
-        "size",
-        "six",
-        "twelve",
-        "point",
-        "half-moon",
-        "hex",
-        "and",
-        "old",
-    ]
-)
+BETWEEN = word_set("af a/f whit deep long short impact thin ring open combination big little thin-wall size six twelve point half-moon hex and old")
 
 
 @dataclass(frozen=True, slots=True)

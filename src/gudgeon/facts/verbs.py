@@ -12,40 +12,9 @@ from gudgeon.facts.wordset import word_set
 
 REACH = 7
 """Tokens in which a verb's particle may stand ("took the water pump off")."""
-LICENSED_BY = frozenset(
-    [
-        "to",
-        "not",
-        "didn't",
-        "don't",
-        "doesn't",
-        "haven't",
-        "hasn't",
-        "'ll",
-        "will",
-        "must",
-        "should",
-        "can",
-        "could",
-        "and",
-        "or",
-        "then",
-        "please",
-        "let's",
-        "won't",
-        "would",
-        "i",
-        "we",
-        "you",
-        "never",
-        "cannot",
-        "can't",
-        "gonna",
-        "wanna",
-        "then",
-        "just",
-        "re",
-    ]
+LICENSED_BY = word_set(
+    "to not didn't don't doesn't haven't hasn't 'll will must should can could and or then please let's won't would i we you never "
+    "cannot can't gonna wanna then just re"
 )
 """Words after which a plain form is a verb."""
 STOPPERS = word_set("but so because then when while which if")
