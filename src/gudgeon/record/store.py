@@ -44,10 +44,10 @@ def make_folder(folder: Path) -> None:
     """Make the record's folder, readable by its owner alone. Raises BadInput or Failure."""
     if folder.exists() and not folder.is_dir():
         raise BadInput(f"{folder} is a file, and a record is a folder.", next_step="Name another folder with --record.")
-    if folder.is_dir():
-        return
     try:
-        folder.mkdir(parents=True, mode=0o700)
+        if not folder.is_dir():
+            folder.mkdir(parents=True, mode=0o700)
+        (folder / "sound").mkdir(mode=0o700, exist_ok=True)
     except OSError as error:
         raise Failure(
             f"The folder {folder} could not be made: {error.strerror or error}.",
