@@ -95,11 +95,11 @@ def _size(token: Token, words: Vocabulary) -> str | None:
 def _points(tokens: Sequence[Token], at: int) -> bool:
     """Whether "big" or "small", or "the eights", points at some of what was named: "the big ones", "for the small"."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
-    return (
-        at > 0
-        and tokens[at - 1].norm in {"the", "those"}
-        and (after is None or after.norm in {"ones", "one", "at", "to", "get", "got"} or after.kind == "punct")
-    )
+    before = tokens[at - 1] if at else None
+    if after is not None and after.norm == "ones" and (before is None or before.kind in {"unit", "punct"} or before.norm == "and"):
+        return True
+    followed = after is None or after.kind == "punct" or after.norm in {"ones", "one", "at", "to", "get", "got"}
+    return before is not None and before.norm in {"the", "those"} and followed
 
 
 def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list[str]]:

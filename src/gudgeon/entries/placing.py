@@ -7,6 +7,7 @@ from dataclasses import replace
 from gudgeon.domain import Angle, Condition, Fact, Measure, Torque, TorqueDone
 from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
 from gudgeon.entries.drafts import Draft, words_of
+from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import Mention, Scene, link
 from gudgeon.entries.scenes import live_values
 from gudgeon.entries.waiting import put_turn
@@ -68,7 +69,7 @@ def _place_measure(fact: Measure, scene: Scene, bench: Bench) -> Draft | None:
     mention = link(fact, scene)
     current = bench.ledger.current
     if mention is None:
-        if current is None or current.part is None:
+        if current is None or current.part is None or _speaks_of_another(fact, scene, bench):
             return None
         mention = Mention(*fact.span, part=current.part, place=current.place)
     elif not mention.part and current is not None and mention.place is None:
@@ -86,6 +87,15 @@ def _place_measure(fact: Measure, scene: Scene, bench: Bench) -> Draft | None:
     bench.add_measure(draft, fact, scene.index)
     bench.ledger.current = draft
     return draft
+
+
+def _speaks_of_another(fact: Measure, scene: Scene, bench: Bench) -> bool:
+    """Whether the note opens with a thing no rule knows ("belt gives twelve millimetres"), so that its size is not the current part's."""
+    first = scene.tokens[0]
+    known = set(words_of(fact.quantity)) | {"gap", "play", "wobble", "clearance"}
+    plain = first.kind != "word" or bench.words.role("word", first.norm) or first.norm in bench.words.places
+    covered = any(f.span[0] <= first.start < f.span[1] for f in scene.facts)
+    return not (plain or covered or singular(first.norm) in known)
 
 
 def _place_condition(fact: Condition, scene: Scene, bench: Bench) -> None:
