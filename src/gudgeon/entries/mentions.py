@@ -195,7 +195,7 @@ class Sorter:
             and not self.scene.between(last.fastener.span[1], start)
             and start >= last.fastener.span[1]
         ):
-            if {last.fastener.fastener, fastener.fastener} != {"stud", "nut"}:
+            if last.fastener.count is None or {last.fastener.fastener, fastener.fastener} != {"stud", "nut"}:
                 self.mentions[-1] = replace(last, fastener=replace(fastener, count=last.fastener.count), end=fastener.span[1])
         elif owner is not None and last and last.part == owner.name and last.fastener is None:
             self.mentions[-1] = replace(last, fastener=fastener, some=some, start=min(last.start, start), end=fastener.span[1], firm=True)
