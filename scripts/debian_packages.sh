@@ -9,7 +9,7 @@ add() { missing="$missing $1"; }
 python3 -c 'import ensurepip, venv' 2>/dev/null || add python3-venv
 { ldconfig -p 2>/dev/null || /sbin/ldconfig -p; } | grep -q 'libportaudio\.so\.2' || add libportaudio2
 if [ "$purpose" = test ]; then
-  for program in flite espeak-ng sox; do command -v "$program" >/dev/null 2>&1 || add "$program"; done
+  for program in flite espeak-ng sox chromium; do command -v "$program" >/dev/null 2>&1 || add "$program"; done
 fi
 [ -n "$missing" ] || exit 0
 

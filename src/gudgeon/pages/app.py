@@ -89,7 +89,7 @@ class _Pages:
             self._strips[(number, seconds)] = session_page.strip(folder, seconds)
         strip = self._strips[(number, seconds)] if folder.is_dir() else []
         boxes = views.note_boxes([row.note for row in rows], seconds, session_page.COLUMNS)
-        drawn = {"strip": views.wave_path(strip) if strip else "", "boxes": boxes, "end": saying.clock(seconds)}
+        drawn: dict[str, Any] = {"strip": views.wave_path(strip) if strip else "", "boxes": boxes, "end": saying.clock(seconds)}
         return self._templates.page("session.html", **shown, **drawn, told="", source=views.source(shown["session"].source))
 
     def note_sound(self, number: int, note: int, request: Request) -> Response:

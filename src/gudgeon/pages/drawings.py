@@ -55,7 +55,10 @@ def range_plot(span: Span) -> str:
     least, most = min(figures), max(figures)
     room = (most - least) * 0.15 or max(abs(most), 1.0) * 0.1
     least, most = least - room, most + room
-    place = lambda value: round(120 + 440 * (value - least) / (most - least), 1)  # noqa: E731
+
+    def place(value: float) -> float:
+        return round(120 + 440 * (value - least) / (most - least), 1)
+
     height = 34 + 26 * len(span.values)
     left, right = place(span.low if span.low is not None else least), place(span.high if span.high is not None else most)
     parts = [f'<rect class="band" x="{left}" y="4" width="{max(right - left, 2):.1f}" height="{height - 26}"/>']
@@ -94,7 +97,10 @@ def progress_plot(points: Sequence[tuple[str, int]], total: int) -> str:
     if not points or not total:
         return ""
     step = 560 / len(points)
-    rise = lambda done: round(150 - 130 * done / total, 1)  # noqa: E731
+
+    def rise(done: int) -> float:
+        return round(150 - 130 * done / total, 1)
+
     path = f"M40 150V{rise(points[0][1])}" + "".join(f"V{rise(done)}H{40 + step * (at + 1):.1f}" for at, (_, done) in enumerate(points)) + "V150z"
     parts = [f'<path class="steps" d="{path}"/><path class="edge" d="M40 20H600"/><text x="4" y="25">{total}</text><text x="4" y="154">0</text>']
     every = max(1, round(len(points) / 6))

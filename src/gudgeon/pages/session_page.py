@@ -51,8 +51,8 @@ def _undo(record: Record, what: str, number: int) -> bool:
 def home_of(stored: StoredEntry) -> int:
     """The position of the note an entry stands beside: the one that said its first value, else its first note."""
     entry = stored.entry
-    values = [value.note for value in (*entry.torques, *entry.angles, *entry.measures) if value.note is not None]
-    return values[0] if values else min(entry.notes, default=0)
+    said = [torque.note for torque in entry.torques] + [angle.note for angle in entry.angles] + [size.note for size in entry.measures]
+    return next((note for note in said if note is not None), min(entry.notes, default=0))
 
 
 def page_of(record: Record, number: int, rows: Sequence[Row], zone: tzinfo | None) -> dict[str, Any]:

@@ -1,0 +1,217 @@
+"""The pages in a real browser: every page at three widths, by keyboard alone, a mend and its undo, sound that plays, print, and no barrier found."""
+
+import socket
+import threading
+import time
+from contextlib import contextmanager
+
+import pytest
+
+from gudgeon.checks import read_spec
+from gudgeon.pages import make_app
+
+pytestmark = [pytest.mark.slow, pytest.mark.needs("chromium")]
+
+FLAGS = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync "
+    "--autoplay-policy=no-user-gesture-required"
+)
+WIDTHS = [390, 820, 1280]
+SHEET = "part,fastener,count,torque,unit,tolerance_percent\nhub,bolt,8,80,N*m,5\nsump,drain plug,1,25,lbf*ft,10\n"
+JOB = "orchard tractor"
+PAGES = ["/", "/session/{0}", "/job", "/open", "/find?q=drain", "/spec", "/session/99"]
+
+
+@contextmanager
+def serving(app):
+    import uvicorn
+
+    listening = socket.socket()
+    listening.bind(("127.0.0.1", 0))
+    server = uvicorn.Server(uvicorn.Config(app, log_level="error", access_log=False, ws="none", lifespan="off"))
+    thread = threading.Thread(target=lambda: server.run(sockets=[listening]), daemon=True)
+    thread.start()
+    try:
+        while not server.started:
+            time.sleep(0.01)
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join(10)
+        listening.close()
+
+
+@pytest.fixture(scope="module")
+def browser():
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        opened = play.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS.split())
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def site(house, filled, opener, rules):
+    from gudgeon.session import settle
+
+    with opener() as record:
+        record.put_sheet(name="hub.csv", text=SHEET, sheet=read_spec(SHEET.splitlines()))
+        settle(record, filled, rules)
+    with serving(make_app(house)) as address:
+        yield address
+
+
+@pytest.fixture
+def page(browser, site):
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    tab = context.new_page()
+    tab.set_default_timeout(30_000)
+    tab.troubles = []
+    tab.on("pageerror", lambda error: tab.troubles.append(str(error)))
+    tab.on("console", lambda said: tab.troubles.append(said.text) if said.type == "error" and "404" not in said.text else None)
+    yield tab
+    assert tab.troubles == []
+    context.close()
+
+
+def until(page, question):
+    """Ask the page until it says yes: its content policy lets Playwright's own waiting run no text as code."""
+    for _ in range(200):
+        if page.evaluate(question):
+            return
+        page.wait_for_timeout(50)
+    pytest.fail(f"never came true: {question}")
+
+
+def in_focus(page):
+    return page.evaluate("document.activeElement.id || document.activeElement.tagName")
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_every_page_fits_and_has_no_barrier(page, site, filled, width):
+    from axe_playwright_python.sync_playwright import Axe
+
+    page.set_viewport_size({"width": width, "height": 900})
+    for path in PAGES:
+        page.goto(site + path.format(filled))
+        assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), path
+        found = Axe().run(page).response["violations"]
+        assert [(rule["id"], rule["nodes"][0]["html"]) for rule in found] == [], path
+
+
+def test_a_finger_hits_every_button_on_a_phone(page, site, filled):
+    page.set_viewport_size({"width": 390, "height": 900})
+    page.goto(f"{site}/session/{filled}")
+    small = page.evaluate(
+        "[...document.querySelectorAll('button, summary')].filter(b => b.offsetHeight && b.offsetHeight < 32).map(b => b.textContent)"
+    )
+    assert small == []
+
+
+def test_the_keyboard_goes_all_the_way(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    for key, note in (("j", "n0"), ("j", "n1"), ("j", "n2"), ("j", "n2"), ("k", "n1")):
+        page.keyboard.press(key)
+        assert in_focus(page) == note
+    page.keyboard.press("k")
+    page.keyboard.press("e")
+    assert page.evaluate("document.activeElement.name") == "torque-0"
+    page.keyboard.press("Escape")
+    assert page.evaluate("document.activeElement.tagName") == "SUMMARY"
+    assert page.locator("details[open]").count() == 0
+    page.keyboard.press("w")
+    assert page.evaluate("document.activeElement.name") == "text"
+
+
+def test_a_value_is_mended_and_taken_back_by_keys_without_a_reload(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.evaluate("window.same = true")
+    page.keyboard.press("j")
+    hub = page.locator("#n0 .verdict").first
+    assert "within" in hub.inner_text()
+    page.keyboard.press("e")
+    page.keyboard.type("120 N m")
+    page.keyboard.press("Enter")
+    page.locator("#n0 .verdict.out").wait_for()
+    assert "over" in page.locator("#n0 .verdict").first.inner_text()
+    assert "1 over" in page.locator("#counts").inner_text()
+    assert "120 N·m" in page.locator("#told").inner_text()
+    assert in_focus(page) == "n0"
+    page.keyboard.press("z")
+    page.locator("#n0 .verdict", has_text="within").wait_for()
+    assert page.locator("#counts", has_text="over").count() == 0
+    assert page.evaluate("window.same") is True
+
+
+def test_words_are_mended_in_place(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.keyboard.press("j")
+    page.keyboard.press("w")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("eight hub bolts to ninety newton metres")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.locator("#n0 .number", has_text="90 N·m").wait_for()
+
+
+def test_what_is_refused_is_said_and_stays_typed(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.keyboard.press("j")
+    page.keyboard.press("e")
+    page.keyboard.type("eighty apples")
+    page.keyboard.press("Enter")
+    page.locator("#told", has_text="is no torque").wait_for()
+    assert page.locator("#n0 input[name=torque-0]").input_value() == "eighty apples"
+    page.troubles.clear()  # the browser itself reports a refused request
+
+
+def test_a_server_that_is_gone_loses_nothing_typed(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.keyboard.press("j")
+    page.keyboard.press("e")
+    page.keyboard.type("77 N m")
+    page.context.set_offline(True)
+    page.keyboard.press("Enter")
+    page.locator("#told", has_text="does not answer").wait_for()
+    assert page.locator("#n0 input[name=torque-0]").input_value() == "77 N m"
+    page.troubles.clear()  # the browser itself reports a failed request
+
+
+def test_the_sound_of_a_note_really_plays(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.keyboard.press("j")
+    page.keyboard.press(" ")
+    until(page, "document.getElementById('player').currentTime > 0.3")
+    assert page.evaluate("document.getElementById('player').duration") == pytest.approx(2.65, abs=0.3)
+    page.evaluate("document.getElementById('player').currentTime = 1.5")
+    until(page, "document.getElementById('player').currentTime > 1.6")
+    assert page.evaluate("document.getElementById('player').error") is None
+
+
+def test_markup_in_words_runs_nothing(page, site, filled):
+    alerts = []
+    page.on("dialog", lambda dialog: (alerts.append(dialog.message), dialog.dismiss()))
+    for path in (f"/session/{filled}", "/find?q=<script>alert(1)</script>", "/find?q=drain"):
+        page.goto(site + path)
+    assert alerts == []
+    page.goto(f"{site}/session/{filled}")
+    assert "<script>alert(1)</script>" in page.locator("#n1 .said").inner_text()
+
+
+def test_search_answers_while_typing(page, site, filled):
+    page.goto(f"{site}/find")
+    page.keyboard.type("drain plug")
+    page.locator("#hits", has_text="40 lb·ft").wait_for()
+
+
+def test_printed_paper_has_words_and_values_and_no_buttons(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.emulate_media(media="print")
+    for selector in ("nav", "button.hear", "details.mend", ".legend"):
+        assert page.locator(selector).first.is_hidden(), selector
+    assert page.locator("#n0 .said").is_visible()
+    assert page.locator("#n0 .verdict").first.is_visible()
+    assert page.pdf()[:4] == b"%PDF"
