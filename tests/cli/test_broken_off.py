@@ -133,3 +133,47 @@ def test_killed_once(recording, tmp_path):
     assert len(whole["notes"]) > count
     assert_no_note_twice(whole["notes"])
     assert_whole(tmp_path / "r", len(whole["notes"]))
+
+
+@pytest.mark.slow
+def test_notes_killed_at_any_instant(tmp_path):
+    """Sixty typed notes, each killed at a random moment: what was acknowledged is there, once, and the record is whole."""
+    luck = random.Random(20261126)
+    record, acknowledged = tmp_path / "r", []
+    environment = {**os.environ, "GUDGEON_SETTINGS": "/dev/null"}
+    for number in range(60):
+        command = [sys.executable, "-u", SLOW_TAKE, "0", "note", f"lid at {number}", "--record", record, "--json"]
+        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, env=environment)
+        try:
+            out, _ = process.communicate(timeout=luck.uniform(0.2, 3.0))
+        except subprocess.TimeoutExpired:
+            process.kill()
+            out, _ = process.communicate()
+        if out.strip():
+            acknowledged.append(json.loads(out)["notes"][0]["text"])
+    with Record.open(record) as opened:
+        texts = [note.note.text for session in opened.sessions() for note in opened.notes(session.id)]
+        assert not [trouble for trouble in opened.check() if not trouble.harmless]
+    assert set(acknowledged) <= set(texts) and len(texts) == len(set(texts))
+    assert acknowledged
+
+
+@pytest.mark.slow
+def test_the_real_recogniser_killed(recording, tmp_path):
+    """The embedded model, killed at random moments and carried on until it is through."""
+    luck = random.Random(20261127)
+    record, count = tmp_path / "r", 0
+    command = [Path(sys.executable).parent / "gudgeon", "take", recording, "--record", record, "--json"]
+    environment = {**os.environ, "GUDGEON_SETTINGS": "/dev/null"}
+    for _ in range(6):
+        process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=environment)
+        time.sleep(luck.uniform(2.0, 14.0))
+        process.kill()
+        process.wait()
+        assert note_count(record) >= count
+        count = note_count(record)
+        if count:
+            assert_whole(record, count)
+    ran = subprocess.run(command, capture_output=True, text=True, env=environment, timeout=300)
+    assert ran.returncode == 0, ran.stderr
+    assert_no_note_twice(json.loads(ran.stdout)["notes"])

@@ -105,3 +105,16 @@ def test_without_a_sheet_it_is_said_once(view):
     with_sheet = replace(bare, sheet="tractor.csv")
     assert "held against tractor.csv" in text_of(with_sheet)
     assert "Nothing to hold it against." in text_of(with_sheet)
+
+
+def test_out_of_bounds_before_unsure_before_guessed(view):
+    from gudgeon.domain import Judgement, TorqueDone, Verdict
+
+    def entry(part, code, hedged=False):
+        torque = TorqueDone(value=9.0, unit="N*m", nm=9.0, hedged=hedged)
+        told = Judgement(verdicts=(Verdict(code=code, of="it", reason="r", torque=0),))
+        first = view.entries[0]
+        return replace(first, entry=replace(first.entry, part=part, place=None, torques=(torque,)), judgement=told)
+
+    text = text_of(replace(view, entries=[entry("guessed part", "within", True), entry("bare part", "unit not said"), entry("tight part", "over")]))
+    assert text.index("tight part") < text.index("bare part") < text.index("guessed part")

@@ -31,7 +31,7 @@ def summary(view: SessionView, *, width: int = 80, why: bool = False, zone: tzin
     """The summary of a session; with ``why`` also how each entry was put together and each verdict's sum."""
     width = fit(width)
     live = [entry for entry in view.entries if not entry.struck]
-    look = [entry for entry in live if needs_a_look(entry)]
+    look = sorted((entry for entry in live if needs_a_look(entry)), key=_urgency)
     rest = [entry for entry in live if not needs_a_look(entry)]
     lines = _head(view, width, zone)
     for title, entries in (("Look at these first", look), ("Done", rest)):
@@ -54,6 +54,12 @@ def needs_a_look(entry: StoredEntry) -> bool:
         or entry.entry.unclear is not None
         or any(torque.hedged or torque.heard for torque in entry.entry.torques)
     )
+
+
+def _urgency(entry: StoredEntry) -> int:
+    """Values out of bounds before those without a unit, those before everything else."""
+    codes = {verdict.code for verdict in entry.judgement.verdicts}
+    return 0 if codes & set(BAD) else 1 if codes & set(UNSURE) else 2
 
 
 def _head(view: SessionView, width: int, zone: tzinfo | None) -> list[Line]:
