@@ -10,7 +10,7 @@ import pytest
 HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
 NOTES = ["tractor.jsonl", "bicycle_notes.jsonl", "press_notes.jsonl"]
-SESSIONS = ["tractor_sessions.jsonl", "bicycle_sessions.jsonl", "press_sessions.jsonl"]
+SESSIONS = ["tractor_sessions.jsonl", "bicycle_sessions.jsonl", "press_sessions.jsonl", "entry_cases.jsonl"]
 
 VALUES = {
     "torque.unit": "N*m N*cm lbf*ft lbf*in kgf*m kgf*cm",
