@@ -18,8 +18,8 @@ from gudgeon.record import Record, Search
 from gudgeon.record.entries import entry_row
 from gudgeon.record.pack import dump_entry, stamp
 
-SYLLABLES = [a + b for a in "b c d f g h k l m n p r s t v w br cr dr st tr pl".split() for b in ("a", "e", "i", "o", "u", "ar", "en", "il", "on")]
-KINDS = "bolt nut stud screw plug union pin clamp".split()
+SYLLABLES = [a + b for a in (*"bcdfghklmnprstvw", "br", "cr", "dr", "st", "tr", "pl") for b in ("a", "e", "i", "o", "u", "ar", "en", "il", "on")]
+KINDS = ("bolt", "nut", "stud", "screw", "plug", "union", "pin", "clamp")
 PLACES = (None, None, "left", "right", "front", "rear", "upper", "lower")
 UNITS = (("N*m", 1.0), ("lbf*ft", 1.3558179483), ("lbf*in", 0.1129848290))
 QUERIES = 300
@@ -89,8 +89,8 @@ def queries(luck, record):
     """Searches for entries that are there, one in three with a slip; some with a place, a fastener, or a range of torque."""
     last = record._db.execute("select max(id) from entries").fetchone()[0]
     for _ in range(QUERIES):
-        part, place, fastener, nm = record._db.execute(
-            "select part, place, fastener, nm from entries e join torques t on t.entry = e.id where e.id = ?", [luck.randint(1, last)]
+        part, fastener, nm = record._db.execute(
+            "select part, fastener, nm from entries e join torques t on t.entry = e.id where e.id = ?", [luck.randint(1, last)]
         ).fetchone()
         words = part.split()
         if luck.random() < 1 / 3:
