@@ -42,7 +42,12 @@ def _says_how(work: Work, hit: Hit) -> bool:
         return True
     if role == "making":
         before = note.word(hit.start - 1)
-        return note.kind(hit.end) not in NOT_MARKED_WITH and before not in ("the", "a", "is", "are", "not", "as") and _has_object(work, hit)
+        return (
+            note.word(hit.end) != "on"
+            and note.kind(hit.end) not in NOT_MARKED_WITH
+            and before not in ("the", "a", "is", "are", "not", "as")
+            and _has_object(work, hit)
+        )
     if role != "subject":
         return False
     end = min(note.end_of(note.sentence, hit.start), hit.end + REACH)

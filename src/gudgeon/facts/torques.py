@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from gudgeon.facts.bare import is_bare, is_tightened, shared_unit
 from gudgeon.facts.drafts import TorqueDraft
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 from gudgeon.notes import Quantity
 from gudgeon.units import to_nm
 
+WANTING = word_set("need needs needed want wants requires require")
+"""Words right before a torque that is wanted and not done."""
 MOST = 100_000.0
 """A torque above this (in its unit) is no reading of a wrench."""
 
@@ -61,7 +64,7 @@ def _refused(work: Work, draft: TorqueDraft, figure_at: int) -> bool:
         return True
     if bool(scopes.negated[draft.at]) and work.taken.replaced(figure_at) is None:
         return True
-    return _gave_way_at(work, draft.at)
+    return _gave_way_at(work, draft.at) or work.note.word(draft.at - 1) in WANTING or work.note.word(draft.at - 2) in WANTING
 
 
 def _gave_way_at(work: Work, at: int) -> bool:
