@@ -230,6 +230,16 @@ CASES: list[tuple[str, list[ReadNote], list[tuple[object, ...]]]] = [
         [("winch base", None, "screw", 6, [10])],
     ),
     (
+        "a value said of the wrong side",
+        [LEFT, EIGHTEEN, CHATTER, note("sorry that was the right one")],
+        [("caliper", "right", "bolt", 2, [18])],
+    ),
+    (
+        "a place said with sorry that corrects nothing",
+        [LEFT, EIGHTEEN, note("sorry the right one's stuck in the post")],
+        [("caliper", "left", "bolt", 2, [18])],
+    ),
+    (
         "first six and the other six are one joint",
         [LID, note("first four at eighteen newton metres", torque("eighteen newton metres", 18)), note("other four likewise")],
         [("lid", None, "bolt", 8, [18])],

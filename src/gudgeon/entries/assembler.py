@@ -15,6 +15,7 @@ from gudgeon.entries.mentions import Scene
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.pairs import copy_to_twin
+from gudgeon.entries.place_corrections import correct_place
 from gudgeon.entries.placing import place_turn, place_values
 from gudgeon.entries.scenes import asked_mention, build_scene
 from gudgeon.entries.stations import copy_station, station_after
@@ -88,7 +89,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     _remember_question(scene, bench)
     if not scene.facts and not scene.cues and not scene.mentions:
         return
-    if correct(scene, bench):
+    if correct(scene, bench) or correct_place(scene, bench):
         return
     before = bench.ledger.current
     cue = same_cue(scene)

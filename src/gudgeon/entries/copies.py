@@ -140,6 +140,12 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     return True
 
 
+def twin_at(source: Draft, place: str, note: int, ledger: Ledger) -> Draft:
+    """The joint of the same part and fastener at another place: the one that stands there, or a new one without values."""
+    found = [d for d in ledger.same_part(source.part, place) if d.fastener in (source.fastener, None) and not d.is_part_alone]
+    return found[0] if found else ledger.add(copy_of(source, part=source.part, place=place, note=note))
+
+
 def copy_all(source: Draft, place: str, note: int, ledger: Ledger) -> Draft:
     """Another joint with all that one got in this note, at another place."""
     draft = ledger.add(copy_of(source, part=source.part, place=place, note=note))
