@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib import resources
 from pathlib import Path
 from typing import Annotated
 
@@ -15,6 +16,7 @@ def export(
     to: Annotated[str, typer.Option("--to", metavar="json", help="The form: json (one object a line, to be read back by gudgeon import).")] = "json",
     out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write it there (else it is printed).")] = None,
     job: JobName = None,
+    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of what commands print with --json, and stop.")] = False,
     record: RecordDir = None,
 ) -> None:
     """Export the record, or one job of it, without its sound.
@@ -24,6 +26,9 @@ def export(
     from gudgeon.cli import wiring
     from gudgeon.domain import BadInput
 
+    if schema:
+        print(resources.files("gudgeon.cli").joinpath("tables/shapes.schema.json").read_text(encoding="utf-8"), end="")
+        return
     if to != "json":
         raise BadInput(f"A record cannot be exported to {to!r}.", next_step="Use --to json.")
     with wiring.open_record(record) as opened:
