@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from gudgeon.domain import Fastener
+from gudgeon.facts.found import Found, said_once
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.names import Name
@@ -26,20 +25,6 @@ INCH_FRACTIONS = {
 }
 
 
-@dataclass(slots=True)
-class Found:
-    """A fastener being read; ``first`` is the first token of all that was said of it."""
-
-    thing: Thing
-    first: int
-    last: int
-    part: str | None
-    count: int | None = None
-    thread: str | None = None
-    length_mm: float | None = None
-    grade: str | None = None
-
-
 def find_fasteners(work: Work) -> list[Fastener]:
     """All fasteners of a note, each said once; in things to buy there are none."""
     found: list[Found] = []
@@ -49,7 +34,7 @@ def find_fasteners(work: Work) -> list[Fastener]:
         item = _read(work, thing, limit)
         if item is not None:
             found.append(item)
-    return [_fact(work, item) for item in _once(found)] + _sizes_alone(work)
+    return [_fact(work, item) for item in said_once(found)] + _sizes_alone(work)
 
 
 def _sizes_alone(work: Work) -> list[Fastener]:
@@ -260,36 +245,6 @@ def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
     if after in ("off", "only", "altogether") or (after in ("in", "total") and later in ("all", "total", "")):
         return True
     return bool(after in ("x", "×") and note.kind(at + 2) == "thread")
-
-
-def _once(found: list[Found]) -> list[Found]:
-    """A repeated mention is the same fastener unless its part, count or thread differ."""
-    kept: list[Found] = []
-    for item in found:
-        twin = next((k for k in kept if _same(k, item)), None)
-        if twin is None:
-            kept.append(item)
-            continue
-        kept[kept.index(twin)] = replace(
-            twin,
-            count=twin.count or item.count,
-            thread=twin.thread or item.thread,
-            length_mm=twin.length_mm or item.length_mm,
-            grade=twin.grade or item.grade,
-            part=twin.part or item.part,
-        )
-    return kept
-
-
-def _same(a: Found, b: Found) -> bool:
-    if a.thing.row["fastener"] != b.thing.row["fastener"] or (a.thing.row["fixed"] != b.thing.row["fixed"] and (a.part and b.part)):
-        return False
-    if a.thing.row["fixed"] == "yes" and b.thing.row["fixed"] == "yes" and a.thing.row.phrase != b.thing.row.phrase:
-        return False
-    for mine, theirs in ((a.part, b.part), (a.count, b.count), (a.thread, b.thread)):
-        if mine is not None and theirs is not None and mine != theirs:
-            return False
-    return True
 
 
 def _fact(work: Work, item: Found) -> Fastener:
