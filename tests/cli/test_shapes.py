@@ -91,7 +91,8 @@ def test_the_real_house_prints_it_too(gudgeon, schema, home, monkeypatch):
 
     (home / "n.txt").write_text(
         "eight gearbox lid bolts M8 grade 8.8 at twenty four newton metres plus sixty degrees with a 13 mm socket and blue thread locker\n"
-        "I think the flywheel is about sixty five Nm\nthe exhaust stud is stripped\nend float point one five millimetres\nneed to buy two sump gaskets\n"
+        "I think the flywheel is about sixty five Nm\nthe exhaust stud is stripped\nend float point one five millimetres\n"
+        "need to buy two sump gaskets\n"
         "drain plug tightened to forty\nis the water pump nine?\n"
     )
     with Record.open(home / "real", clock=wiring.clock) as record:
