@@ -28,7 +28,7 @@ from reading_judge import Labelled, Reading, in_our_units, judged, wanted_values
 
 TABLES = ROOT / "tests" / "tables"
 TRADES = {"tractor": ("tractor.jsonl", "tractor_sessions.jsonl")} | {
-    trade: (f"{trade}_notes.jsonl", f"{trade}_sessions.jsonl") for trade in ("bicycle", "press")
+    trade: (f"{trade}_notes.jsonl", f"{trade}_sessions.jsonl") for trade in ("bicycle", "press", "boat", "lathe")
 }
 PEER_TRADE = "tractor"
 BASIS = """\
@@ -243,7 +243,7 @@ def main() -> None:
         "",
         f"Made by `benchmarks/reading.py` on: {machine()}.",
         "",
-        "What the rules scored when they first met the bicycle and the press: [first_scores.md](first_scores.md).",
+        "What the rules scored when they first met the other trades: [first_scores.md](first_scores.md).",
         "",
     ]
     parts += notes_part({trade: scored_notes(each, rows[trade]) for trade, each in notes.items()}, {t: len(n) for t, n in notes.items()})

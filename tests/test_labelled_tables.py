@@ -9,8 +9,8 @@ import pytest
 
 HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
-NOTES = ["tractor.jsonl", "bicycle_notes.jsonl", "press_notes.jsonl"]
-SESSIONS = ["tractor_sessions.jsonl", "bicycle_sessions.jsonl", "press_sessions.jsonl", "entry_cases.jsonl"]
+NOTES = ["tractor.jsonl", *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe"))]
+SESSIONS = [*(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe")), "entry_cases.jsonl"]
 
 VALUES = {
     "torque.unit": "N*m N*cm lbf*ft lbf*in kgf*m kgf*cm",
@@ -74,14 +74,14 @@ def flaws_of_entry(entry: dict[str, Any], notes: list[str]) -> list[Any]:
     values += [("measure.unit", each["unit"]) for each in entry.get("measures", [])]
     values += [("condition.condition", each) for each in entry.get("conditions", [])]
     values += [(f"{kind}.{field}", value) for kind in ("tool", "compound") for field, value in entry.get(kind, {}).items()]
-    values += [("fastener.fastener", entry.get("fastener"))]
+    values += [("fastener.fastener", each) for each in alternatives(entry.get("fastener"))]
     return found + [("unknown value", entry, value) for value in values if not known(*value)]
 
 
 @pytest.mark.parametrize("name", NOTES)
 def test_labelled_notes_are_sound(name: str) -> None:
     fields, notes = fields_of_kinds(), rows(name)
-    assert len({note["id"] for note in notes}) == len(notes) >= 80
+    assert len({note["id"] for note in notes}) == len(notes) >= 70
     assert [(note["id"], flaw) for note in notes for flaw in flaws_of_note(note, fields)] == []
 
 
