@@ -11,10 +11,13 @@ from fastapi.staticfiles import StaticFiles
 from gudgeon.checks import progress, read_spec
 from gudgeon.domain import BadInput, GudgeonError, MissingThing, NewerRecord
 from gudgeon.pages import session_page, views
+from gudgeon.pages.bring_page import Bringing
 from gudgeon.pages.changes import Changes
+from gudgeon.pages.door import Door
 from gudgeon.pages.guard import LOOPBACK, guard
 from gudgeon.pages.house import HERE, House, Templates
 from gudgeon.pages.job_page import job_page
+from gudgeon.pages.live import Live
 from gudgeon.pages.sound import byte_range, clip_wav
 from gudgeon.record import Search
 from gudgeon.reports import saying
@@ -23,8 +26,8 @@ from gudgeon.session import job_sheet
 NEWEST = 50
 
 
-def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK) -> FastAPI:
-    """The web application. It answers only to the host names given."""
+def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | None = None) -> FastAPI:
+    """The web application. It answers only to the host names given; with a ``door`` only to devices that were let in."""
     app = FastAPI(title="gudgeon", docs_url=None, redoc_url=None, openapi_url=None)
     templates = Templates()
     pages = _Pages(house, templates)
@@ -37,9 +40,12 @@ def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK) -> FastAPI:
     app.add_api_route("/find", pages.find, response_class=HTMLResponse)
     app.add_api_route("/find.json", pages.find_json)
     app.add_api_route("/spec", pages.spec, response_class=HTMLResponse)
-    Changes(house, templates).add_to(app)
+    for more in (Changes(house, templates), Live(house, templates), Bringing(house, templates)):
+        more.add_to(app)
     app.add_exception_handler(GudgeonError, pages.trouble)
-    guard(app, hosts)
+    if door:
+        door.add_to(app, templates)
+    guard(app, hosts)  # added last, so that it is asked first
     return app
 
 
