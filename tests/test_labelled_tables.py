@@ -52,7 +52,7 @@ def alternatives(value: Any) -> list[Any]:
 
 
 def flaws_of_note(note: dict[str, Any], fields: dict[str, set[str]]) -> list[Any]:
-    parts = {fact["name"] for fact in note["facts"] if fact["kind"] == "part"}
+    parts = {name for fact in note["facts"] if fact["kind"] == "part" for name in alternatives(fact["name"])}
     found = [] if note["text"].strip() and note["style"] in ("spoken", "written") else ["no text or an unknown style"]
     for fact in note["facts"]:
         kind = fact["kind"]
