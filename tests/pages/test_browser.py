@@ -19,16 +19,17 @@ FLAGS = (
 WIDTHS = [390, 820, 1280]
 SHEET = "part,fastener,count,torque,unit,tolerance_percent\nhub,bolt,8,80,N*m,5\nsump,drain plug,1,25,lbf*ft,10\n"
 JOB = "orchard tractor"
-PAGES = ["/", "/session/{0}", "/job", "/open", "/find?q=drain", "/spec", "/session/99"]
+PAGES = ["/", "/session/{0}", "/job", "/open", "/find?q=drain", "/spec", "/live", "/bring", "/session/99"]
 
 
 @contextmanager
-def serving(app):
+def serving(app, port=0):
     import uvicorn
 
     listening = socket.socket()
-    listening.bind(("127.0.0.1", 0))
-    server = uvicorn.Server(uvicorn.Config(app, log_level="error", access_log=False, ws="none", lifespan="off"))
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    listening.bind(("127.0.0.1", port))
+    server = uvicorn.Server(uvicorn.Config(app, log_level="error", access_log=False, ws="none", lifespan="off", timeout_graceful_shutdown=1))
     thread = threading.Thread(target=lambda: server.run(sockets=[listening]), daemon=True)
     thread.start()
     try:
@@ -215,3 +216,57 @@ def test_printed_paper_has_words_and_values_and_no_buttons(page, site, filled):
     assert page.locator("#n0 .said").is_visible()
     assert page.locator("#n0 .verdict").first.is_visible()
     assert page.pdf()[:4] == b"%PDF"
+
+
+def test_a_file_is_brought_and_becomes_a_session(page, site, tmp_path):
+    (tmp_path / "evening.txt").write_text("the sump drain plug at 25 foot pounds\n")
+    page.goto(f"{site}/bring")
+    page.set_input_files("#file", tmp_path / "evening.txt")
+    page.get_by_role("button", name="Bring it").click()
+    page.locator("#readings", has_text="evening.txt: done").wait_for()
+    page.locator("#readings a").click()
+    page.locator("#n0 .number", has_text="25 lb·ft").wait_for()
+
+
+def test_the_live_page_fills_and_outlives_a_lost_connection(page, site, filled, opener, reader):
+    from gudgeon.domain import Note
+
+    def say(text):
+        with opener() as record:
+            record.add_note(filled, Note(text=text, start=9.0, end=11.0), reader.read(text))
+
+    page.goto(f"{site}/live")
+    page.locator("#state", has_text="Connected").wait_for()
+    say("the sump drain plug at 25 foot pounds")
+    page.locator("#rows", has_text="25 foot pounds").wait_for()
+
+
+def test_the_live_page_asks_again_when_the_server_comes_back(browser, house, filled):
+    tab = browser.new_page()
+    with serving(make_app(house)) as address:
+        tab.goto(f"{address}/live")
+        tab.locator("#state", has_text="Connected").wait_for()
+        port = int(address.rpartition(":")[2])
+    tab.locator("#state", has_text="lost").wait_for()
+    with serving(make_app(house), port=port):
+        tab.locator("#state", has_text="Connected").wait_for()
+        tab.close()
+
+
+def test_another_device_gets_in_with_the_code_in_the_address(browser, house, filled):
+    from datetime import UTC, datetime
+
+    from gudgeon.pages import Door
+
+    with serving(make_app(house, door=Door("ABCD2345", b"k" * 32, lambda: datetime.now(UTC)))) as address:
+        tab = browser.new_context().new_page()
+        tab.goto(f"{address}/session/{filled}")
+        assert tab.url.endswith("/enter")
+        tab.fill("#code", "WRONG")
+        tab.keyboard.press("Enter")
+        tab.get_by_text("That is not the code").wait_for()
+        tab.goto("about:blank")
+        tab.goto(f"{address}/enter#ABCD2345")
+        tab.get_by_role("heading", name="Sessions").wait_for()
+        assert "ABCD" not in tab.url
+        tab.context.close()
