@@ -473,3 +473,20 @@ class TestExportForms:
         assert gudgeon("export", "--to", "md", "--out", home / "t.md").status == 0
         assert "# Build record: tractor" in (home / "t.md").read_text()
         assert gudgeon("export", "--to", "pdf").status == 2
+
+
+class TestPlay:
+    def test_without_sound(self, gudgeon, home):
+        gudgeon("note", "lid at 18")
+        assert "There is no sound of it" in gudgeon("find", "lid", "--play").err
+
+    def test_forgotten(self, gudgeon, home):
+        from gudgeon.cli import wiring
+        from gudgeon.record import Sound
+
+        (home / "n.srt").write_text("1\n00:00:01,000 --> 00:00:02,000\nlid at 18\n")
+        gudgeon("take", home / "n.srt")
+        with wiring.open_record(None) as record:
+            record.add_sound(1, Sound(file="sound/1", start=0.0, seconds=2.0))
+        gudgeon("forget", "1", "--yes")
+        assert "Its sound was forgotten." in gudgeon("find", "lid", "--play").err

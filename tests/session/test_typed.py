@@ -40,3 +40,34 @@ def test_a_note_of_100_kilobytes(tools):
     text = "lid at 18 " * 10_240
     stored = add_note(text, tools)
     assert len(tools.record.notes(stored.session)[0].note.text) == len(text) - 1
+
+
+def test_many_programs_at_once(tools):
+    """Notes from several programs in one session: all are there, and the entries are made of all of them."""
+    import threading
+
+    from gudgeon.record import Record
+
+    add_note("lid at 1", tools)
+    failures = []
+
+    def write(number):
+        try:
+            with Record.open(tools.record.folder, clock=tools.clock) as record:
+                mine = type(tools)(record=record, read=tools.read, rules=tools.rules, clock=tools.clock)
+                for more in range(5):
+                    add_note(f"lid at {number * 10 + more}", mine)
+        except Exception as error:
+            failures.append(error)
+
+    writers = [threading.Thread(target=write, args=(number,)) for number in range(1, 5)]
+    for writer in writers:
+        writer.start()
+    for writer in writers:
+        writer.join()
+    assert failures == []
+    (session,) = tools.record.sessions()
+    assert len(tools.record.notes(session.id)) == 21
+    (entry,) = tools.record.entries(session.id)
+    assert len(entry.entry.torques) == 21
+    assert tools.record.unsettled() == ()

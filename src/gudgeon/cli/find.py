@@ -10,7 +10,7 @@ from gudgeon.cli.options import AsJson, JobName, RecordDir
 from gudgeon.cli.show import print_json, print_lines, tell, width
 
 if TYPE_CHECKING:
-    from gudgeon.record import Hit
+    from gudgeon.record import Hit, Record
 
 Words = Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="Words to look for; slips of spelling are understood.")]
 Part = Annotated[str | None, typer.Option("--part", metavar="PART", help="Only at this part.")]
@@ -75,15 +75,15 @@ def find(
 
             print_lines(hits_lines(hits, width=width()))
         if play and hits:
-            _play(hits[0], opened.folder)
+            _play(hits[0], opened)
 
 
-def _play(hit: Hit, folder: object) -> None:
-    from pathlib import Path
-
+def _play(hit: Hit, record: Record) -> None:
     from gudgeon.audio import cut, play
 
-    if hit.start is None or hit.end is None:
-        tell("That was typed, so there is no sound of it.")
+    kept = [sound for sound in record.sounds(hit.session.id) if sound.forgotten is None]
+    if hit.start is None or hit.end is None or not kept:
+        gone = record.sounds(hit.session.id) and not kept
+        tell("Its sound was forgotten." if gone else "There is no sound of it: it was typed, or taken from a text.")
         return
-    play(cut(Path(str(folder)) / "sound" / str(hit.session.id), hit.start, hit.end))
+    play(cut(record.folder / kept[0].file, hit.start, hit.end))

@@ -30,10 +30,10 @@ def settle(record: Record, session: int, rules: Rules, *, bench: Bench | None = 
 
     Entry numbers and hand-made changes stay. ``bench`` is what to judge with, when the caller has it already.
     """
-    home, stored = record.session(session), record.notes(session)
-    bench = bench or bench_of(record, home.job)
-    notes = [ReadNote(text="", facts=()) if note.struck else ReadNote(text=note.note.text, facts=note.facts) for note in stored]
-    with record.transaction():
+    with record.transaction():  # from reading to storing, so that a note added by another program meanwhile is not left out
+        home, stored = record.session(session), record.notes(session)
+        bench = bench or bench_of(record, home.job)
+        notes = [ReadNote(text="", facts=()) if note.struck else ReadNote(text=note.note.text, facts=note.facts) for note in stored]
         slots = record.place_readings(session, rules.assemble(notes))
         judged = [(slot, _judgement(record, home, slot.body, stored, rules, bench)) for slot in slots]
         entries = record.put_entries(session, judged)

@@ -26,9 +26,11 @@ def add_note(text: str, tools: Tools, *, job: str | None = None, by: str | None 
 
 def open_session(tools: Tools, *, job: str | None, by: str | None) -> Session:
     """The typed session of the job that is still open, or a new one; one left open for longer than ``OPEN_FOR`` is finished."""
-    latest = tools.record.session_of_source(SOURCE + (f" {job}" if job else ""), "open")
-    if latest and tools.clock() - latest.started < OPEN_FOR:
-        return latest
-    if latest:
-        tools.record.mark_session(latest.id, state="finished")
-    return tools.record.begin_session(job=job, started=tools.clock(), source=SOURCE, source_key=SOURCE + (f" {job}" if job else ""), by=by)
+    key = SOURCE + (f" {job}" if job else "")
+    with tools.record.transaction():
+        latest = tools.record.session_of_source(key, "open")
+        if latest and tools.clock() - latest.started < OPEN_FOR:
+            return latest
+        if latest:
+            tools.record.mark_session(latest.id, state="finished")
+        return tools.record.begin_session(job=job, started=tools.clock(), source=SOURCE, source_key=key, by=by)
