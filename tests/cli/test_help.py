@@ -1,6 +1,7 @@
 """Every command has an example in its help, and the page of commands is what the help says."""
 
 import os
+import re
 import resource
 import shlex
 import subprocess
@@ -78,3 +79,16 @@ def test_help_loads_nothing_heavy():
         "import sys, gudgeon.cli.app; print([m for m in ('numpy', 'spacy', 'av', 'onnxruntime', 'sqlite_utils', 'pint', 'rich') if m in sys.modules])"
     )
     assert subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stdout.strip() == "[]"
+
+
+def test_guides_name_only_commands_and_options_that_exist(repository):
+    """Every `gudgeon …` in the guides of the record and the library is a command, and its options are that command's."""
+    for page in ("record.md", "library.md"):
+        text = (repository / "docs" / page).read_text(encoding="utf-8")
+        found = re.findall(r"(?:`|^ {4})gudgeon ([^`\n]+?)(?:`|  |$)", text, re.MULTILINE)
+        for line in found:
+            words = line.split()
+            name = next((n for n in (f"gudgeon {' '.join(words[:2])}", f"gudgeon {words[0]}") if n in LEAVES), None)
+            assert name, line
+            known = {option for parameter in LEAVES[name].params for option in (*parameter.opts, *parameter.secondary_opts)}
+            assert {word for word in words if word.startswith("--")} <= known, line
