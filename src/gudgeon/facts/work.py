@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from gudgeon.facts.corrections import Taken, find_taken_back
 from gudgeon.facts.lexicon import Lexicon
 from gudgeon.facts.marked import Marked, mark
 from gudgeon.facts.names import Name, find_names, without_taken_back
 from gudgeon.facts.scopes import Scopes, read_scopes
+from gudgeon.facts.splits import COUNTERS, split_runs
 from gudgeon.facts.things import Thing, find_things
 from gudgeon.facts.verbs import Verb, find_verbs
-from gudgeon.facts.wordset import word_set
-from gudgeon.notes import Figure, Quantity, Token, quantity_at
+from gudgeon.notes import Quantity, Token, quantity_at
 from gudgeon.units import UnitWords
-
-COUNTERS = word_set("pass stage step round number no")
-"""Words after which "one twenty" is two figures, 1 and 20."""
 
 
 @dataclass(slots=True)
@@ -47,37 +44,9 @@ class Work:
         return [thing for thing in self.things if thing.kind == kind]
 
 
-def split_after_counters(tokens: Sequence[Token]) -> list[Token]:
-    """ "pass two forty six" is pass 2, then 46."""
-    out: list[Token] = []
-    for token in tokens:
-        figure = token.figure
-        if figure is not None and figure.splits and token.kind == "figure" and out and out[-1].norm in COUNTERS:
-            pieces = next((s for s in figure.splits if len(s) == 2), figure.splits[0])
-            for piece in pieces:
-                offset = piece.start - token.start
-                text = token.text[offset : offset + piece.end - piece.start]
-                out.append(replace(token, text=text, norm=text.lower(), start=piece.start, end=piece.end, figure=Figure(piece.value, "cardinal")))
-        else:
-            out.append(token)
-        if len(out) > 1 and token.norm in COUNTERS and out[-2].figure is not None and out[-2].figure.form == "ordinal" and " " in out[-2].text:
-            out[-2:-1] = _ten_and_ordinal(out[-2])
-    return out
-
-
-def _ten_and_ordinal(token: Token) -> list[Token]:
-    """ "second pass twenty third pass thirty": the twenty belongs to the second pass."""
-    first, last = token.text.split(" ", 1)[0], token.text.rsplit(" ", 1)[1]
-    if token.figure is None:
-        return [token]
-    ones = token.figure.value % 10
-    ten = replace(token, text=first, norm=first.lower(), end=token.start + len(first), figure=Figure(token.figure.value - ones, "cardinal"))
-    return [ten, replace(token, text=last, norm=last.lower(), start=token.end - len(last), figure=Figure(ones, "ordinal"))]
-
-
 def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon, units: UnitWords) -> Work:
     """Everything that is found before the kinds are asked."""
-    note = mark(text, split_after_counters(tokens), lexicon)
+    note = mark(text, split_runs(tokens), lexicon)
     scopes = read_scopes(note)
     things = find_things(note)
     quantities = _quantities(note)

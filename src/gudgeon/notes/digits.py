@@ -9,7 +9,7 @@ from gudgeon.notes.cut import Cuts
 from gudgeon.notes.inches import thread_after
 from gudgeon.notes.number_words import POWERS
 from gudgeon.notes.runs import Run, Said, fraction
-from gudgeon.notes.threads import STAR_SIZES, inch_thread, metric, sizes_after, written_metric
+from gudgeon.notes.threads import STAR_SIZES, ThreadSaid, inch_thread, metric, sizes_after, without_length, written_metric
 from gudgeon.notes.tokens import Figure, Piece, Thread, Token
 from gudgeon.notes.written import LONGEST_DECIMALS, written_fraction, written_number, written_ordinal
 from gudgeon.units import UnitHit, UnitWords
@@ -190,6 +190,9 @@ class DigitReaders:
             more, end = sizes_after(r.run, r.cuts, end, thread.diameter_mm)
             thread = metric(thread.diameter_mm, more) or thread
         hit = r.units.match(self._cuts.norms, end) if thread.length_mm is not None else None
+        if hit and hit.family == "torque" and end > at + 1:
+            said = without_length(r.run, ThreadSaid(thread, end))
+            return r.add(at, said.end, "thread", thread=said.thread)
         return r.add(at, end + (hit.length if hit and hit.unit == "mm" else 0), "thread", thread=thread)
 
     def _star(self, at: int) -> int:

@@ -10,7 +10,7 @@ from gudgeon.notes.inches import thread_after
 from gudgeon.notes.number_words import ARTICLES, STARTS
 from gudgeon.notes.runs import ONE_FIGURE, RANGE, TWO_FIGURES, Run, Said, fraction
 from gudgeon.notes.spoken import read_spoken
-from gudgeon.notes.threads import STAR_SIZES, spoken_metric
+from gudgeon.notes.threads import STAR_SIZES, spoken_metric, without_length
 from gudgeon.notes.tokens import Figure, Piece, Thread, Token
 from gudgeon.units import UnitHit, UnitWords
 
@@ -119,6 +119,8 @@ class _Reading:
         self.run.first = at
         if norm in THREAD_LETTERS and not self._is_clitic(at):
             said = spoken_metric(self.run, self.cuts, at)
+            if said and said.thread.length_mm is not None and self._unit_follows(replace(said.thread, length_mm=None), said.end):
+                said = without_length(self.run, said)
             if said and not self._unit_follows(said.thread, said.end):
                 return self.add(at, self._past_millimetres(said.thread, said.end), "thread", thread=said.thread)
         elif norm in STAR_LETTERS:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gudgeon.notes.cardinals import read_cardinal
@@ -83,6 +83,14 @@ def spoken_metric(run: Run, cuts: Cuts, at: int) -> ThreadSaid | None:
     more, end = sizes_after(run, cuts, first[1], diameter)
     thread = metric(diameter, more)
     return ThreadSaid(thread, end) if thread else None
+
+
+def without_length(run: Run, said: ThreadSaid) -> ThreadSaid:
+    """ "m six by twenty newton metres": the thread, ended before the "by" of what is no length but a torque."""
+    end = said.end - 1
+    while run.word(end) not in ("by", "x", "times"):
+        end -= 1
+    return ThreadSaid(replace(said.thread, length_mm=None), end)
 
 
 def sizes_after(run: Run, cuts: Cuts, at: int, diameter: float) -> tuple[list[float], int]:
