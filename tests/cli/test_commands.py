@@ -284,6 +284,17 @@ class TestFix:
         gudgeon("fix", 2, "--torque", "", "--which", "1")
         assert [row["value"] for row in self.entry(gudgeon, 2)["torques"]] == [10.0]
 
+    def test_a_condition(self, gudgeon):
+        gudgeon("fix", 1, "--condition", "stripped, bent")
+        assert self.entry(gudgeon, 1)["conditions"] == ["stripped", "bent"]
+        gudgeon("fix", 1, "--condition", "")
+        assert self.entry(gudgeon, 1)["conditions"] == []
+
+    def test_the_only_torque_taken_away(self, gudgeon):
+        assert gudgeon("fix", 2, "--torque", "").status == 0
+        gudgeon("note", "is it done?")
+        assert self.entry(gudgeon, 2)["torques"] == []
+
     def test_it_outlives_the_next_note(self, gudgeon):
         gudgeon("fix", 1, "--part", "gearbox lid")
         gudgeon("note", "is it done?")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -41,41 +43,31 @@ def find(
 
     Example: gudgeon find gearbox lid --torque 15..20
     """
-    from gudgeon.cli import shapes, wiring
+    from gudgeon.cli import wiring
     from gudgeon.cli.quantities import torque_range
     from gudgeon.cli.take import parse_moment
     from gudgeon.domain import BadInput
     from gudgeon.record import Search
 
     low, high = torque_range(torque) if torque else (None, None)
-    asked = [words, part, torque, tool, thread, verdict, since, job]
-    if not any(asked):
+    if not any([words, part, torque, tool, thread, verdict, since, job]):
         raise BadInput("Nothing was asked for.", next_step="Give words, for example: gudgeon find drain plug")
+    asked = Search(words=tuple(words or ()), part=part, low_nm=low, high_nm=high, tool=tool, thread=thread, verdict=verdict, limit=limit)
     with wiring.open_record(record) as opened:
-        moment = parse_moment(since) if since else None
-        job = opened.job(job).name if job else None
-        search = Search(
-            words=tuple(words or ()),
-            part=part,
-            low_nm=low,
-            high_nm=high,
-            tool=tool,
-            thread=thread,
-            verdict=verdict,
-            job=job,
-            since=moment,
-            limit=limit,
-        )
-        hits = opened.find(search)
-        if as_json:
-            for hit in hits:
-                print_json(shapes.hit_json(hit, opened.notes(hit.session.id)))
-        else:
-            from gudgeon.reports import hits_lines
-
-            print_lines(hits_lines(hits, width=width()))
+        hits = opened.find(replace(asked, job=job and opened.job(job).name, since=parse_moment(since) if since else None))
+        _show(hits, opened, as_json=as_json)
         if play and hits:
             _play(hits[0], opened)
+
+
+def _show(hits: Sequence[Hit], record: Record, *, as_json: bool) -> None:
+    from gudgeon.cli import shapes
+    from gudgeon.reports import hits_lines
+
+    if not as_json:
+        print_lines(hits_lines(hits, width=width()))
+    for hit in hits if as_json else ():
+        print_json(shapes.hit_json(hit, record.notes(hit.session.id)))
 
 
 def _play(hit: Hit, record: Record) -> None:

@@ -32,6 +32,7 @@ def fix(
     which: Annotated[int, typer.Option("--which", min=1, metavar="N", help="Which of its torques is meant: 1, 2 …")] = 1,
     tool: Annotated[str | None, _option("--tool", 'Its tool, such as "12 mm socket".')] = None,
     compound: Annotated[str | None, _option("--compound", 'What was put on it, such as "blue thread locker".')] = None,
+    condition: Annotated[str | None, _option("--condition", 'How it was found, such as "stripped, bent"; an empty text takes it away.')] = None,
     strike: Annotated[bool, typer.Option("--strike", help="Strike it: it stays, and counts no more.")] = False,
     restore: Annotated[bool, typer.Option("--restore", help="Restore a struck one.")] = False,
     split: Annotated[bool, typer.Option("--split", help="Make the torques from --which on an entry of their own.")] = False,
@@ -50,55 +51,75 @@ def fix(
     from gudgeon.cli import wiring
 
     names = {"part": part, "place": place, "fastener": fastener, "thread": thread, "grade": grade}
-    values = Wanted(
-        names={name: value for name, value in names.items() if value is not None}, count=count, torque=torque, tool=tool, compound=compound
-    )
+    wanted = Wanted(names=names, count=count, torque=torque, which=which - 1, tool=tool, compound=compound, condition=condition)
+    acts = Acts(strike=strike, restore=restore, split=split, join=join, joint=joint)
     with wiring.open_record(record) as opened:
-        stored = opened.entry(entry)
-        changed = values.any() or strike or restore or split or join is not None
         with opened.transaction():
-            _apply(opened, stored, values, which - 1, why)
-            if strike or restore:
-                opened.strike_entry(entry, struck=strike, reason=why)
-            if split:
-                opened.split_entry(entry, which - 1, reason=why)
-            if join is not None:
-                opened.join_entries(entry, join, reason=why)
-            if joint is not None:
-                _learn(opened, entry, joint)
-            elif changed:
-                from gudgeon.session import settle
-
-                settle(opened, stored.session, wiring.rules())
+            _apply(opened, opened.entry(entry), wanted, why)
+            _act(opened, entry, wanted, acts, why)
         _show(opened, entry, as_json=as_json)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Acts:
+    """What is to be done with the whole entry."""
+
+    strike: bool
+    restore: bool
+    split: bool
+    join: int | None
+    joint: str | None
+
+
+def _act(record: Record, entry: int, wanted: Wanted, acts: Acts, why: str) -> None:
+    """Strike, restore, split, join; then, when anything was changed, judge the session (or all that a learnt joint touches) anew."""
+    from gudgeon.cli import wiring
+    from gudgeon.session import settle
+
+    if acts.strike or acts.restore:
+        record.strike_entry(entry, struck=acts.strike, reason=why)
+    if acts.split:
+        record.split_entry(entry, wanted.which, reason=why)
+    if acts.join is not None:
+        record.join_entries(entry, acts.join, reason=why)
+    if acts.joint is not None:
+        _learn(record, entry, acts.joint)
+    elif wanted.any() or acts != Acts(strike=False, restore=False, split=False, join=None, joint=None):
+        settle(record, record.entry(entry).session, wiring.rules())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
     """What is to be changed, as typed; None where nothing is."""
 
-    names: dict[str, str]
+    names: dict[str, str | None]
     count: str | None
     torque: str | None
+    which: int
     tool: str | None
     compound: str | None
+    condition: str | None
 
     def any(self) -> bool:
         """Whether anything is to be changed."""
-        return bool(self.names) or any(value is not None for value in (self.count, self.torque, self.tool, self.compound))
+        texts = (*self.names.values(), self.count, self.torque, self.tool, self.compound, self.condition)
+        return any(text is not None for text in texts)
 
 
-def _apply(record: Record, stored: StoredEntry, wanted: Wanted, which: int, why: str) -> None:
+def _apply(record: Record, stored: StoredEntry, wanted: Wanted, why: str) -> None:
     from gudgeon.domain import BadInput
 
     for name, text in wanted.names.items():
-        record.set_field(stored.id, name, text.strip() or None, reason=why)
+        if text is not None:
+            record.set_field(stored.id, name, text.strip() or None, reason=why)
     if wanted.count is not None:
         if wanted.count and not wanted.count.isdigit():
             raise BadInput(f"{wanted.count!r} is no count.", kept="The entry was not changed.", next_step="Write a number.")
         record.set_field(stored.id, "count", int(wanted.count) if wanted.count else None, reason=why)
     if wanted.torque is not None:
-        record.set_field(stored.id, "torques", _torques(stored, wanted.torque, which), reason=why)
+        record.set_field(stored.id, "torques", _torques(stored, wanted.torque, wanted.which), reason=why)
+    if wanted.condition is not None:
+        record.set_field(stored.id, "conditions", [word.strip() for word in wanted.condition.split(",") if word.strip()], reason=why)
     for name, said in (("tool", wanted.tool), ("compound", wanted.compound)):
         if said is not None:
             record.set_field(stored.id, name, _thing(name, said) if said else None, reason=why)

@@ -110,13 +110,13 @@ def dump_entry(entry: Entry) -> str:
 def load_entry(text: str) -> Entry:
     """The entry that :func:`dump_entry` wrote."""
     row = json.loads(text)
-    row["torques"] = tuple(_torque(item) for item in row.get("torques", ()))
-    row["angles"] = tuple(build(AngleDone, item) for item in row.get("angles", ()))
-    row["measures"] = tuple(build(SizeMeasured, item) for item in row.get("measures", ()))
+    row["torques"] = tuple(_torque(item) for item in row.get("torques") or ())
+    row["angles"] = tuple(build(AngleDone, item) for item in row.get("angles") or ())
+    row["measures"] = tuple(build(SizeMeasured, item) for item in row.get("measures") or ())
     row["tool"] = build(ToolUsed, row["tool"]) if row.get("tool") else None
     row["compound"] = build(CompoundUsed, row["compound"]) if row.get("compound") else None
     for name in ("conditions", "notes", "how", "history"):
-        row[name] = tuple(row.get(name, ()))
+        row[name] = tuple(row.get(name) or ())
     return build(Entry, row)
 
 
