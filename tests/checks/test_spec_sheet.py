@@ -20,7 +20,7 @@ REFUSED = [
     ("lid,,bolt,8,banana,8.8,18,N*m,,,,,,,", "no thread"),
     ("lid,,bolt,8,M8,7.7,18,N*m,,,,,,,", "grade “7.7”"),
     ("lid,,bolt,8,M8,8.8,-18,N*m,,,,,,,", "negative"),
-    ("lid,,bolt,8,M8,8.8,1e9,N*m,,,,,,,", "no unit of torque"),
+    ("lid,,bolt,8,M8,8.8,1e9,N*m,,,,,,,", "absurdly large"),
     ("lid,,bolt,8,M8,8.8,900000,N*m,,,,,,,", "absurdly large"),
     ("lid,,bolt,8,M8,8.8,nan,N*m,,,,,,,", "no number"),
     ("lid,,bolt,8,M8,8.8,inf,N*m,,,,,,,", "no number"),

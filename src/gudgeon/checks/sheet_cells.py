@@ -7,7 +7,7 @@ import re
 from gudgeon.domain import BadInput
 
 _NUMBER = re.compile(r"^[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d{1,2})?$", re.IGNORECASE)
-_TORQUE = re.compile(r"^([+-]?[\d.,]+)(?:\s*(-|–|to|\.\.|±|\+/-|\+-)\s*([\d.,]+))?\s*([a-z].*)?$", re.IGNORECASE)
+_TORQUE = re.compile(r"^([+-]?[\d.,]+(?:e[+-]?\d{1,2})?)(?:\s*(-|–|to|\.\.|±|\+/-|\+-)\s*([\d.,]+))?\s*([a-z].*)?$", re.IGNORECASE)
 
 YES = frozenset({"yes", "y", "true", "1", "x", "once", "single use", "one time"})
 NO = frozenset({"no", "n", "false", "0", "-"})
