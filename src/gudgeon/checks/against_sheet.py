@@ -94,7 +94,8 @@ def _exact(case: Case, index: int, nm: float, row: SpecRow, why: str) -> Held:
 
 
 def _sentence(torque: TorqueDone, row: SpecRow, code: str) -> str:
-    word = {"within": "lies within", "under": "is under", "over": "is over"}[code]
+    agrees = "agrees with" if row.low is None and row.high is None else "lies within"
+    word = {"within": agrees, "under": "is under", "over": "is over"}[code]
     how = limits_of(row).how
     value = said(torque)
     if torque.low is not None and torque.high is not None and code != "within":

@@ -148,13 +148,13 @@ def locker_too_strong(case: Case) -> Iterator[Finding]:
     name = " ".join(word for word in (case.entry.part, case.entry.fastener) if word)
     opened = case.trade.words_in(name, "often opened")
     if threads and threads[0].diameter_mm <= _SMALL_MM + 0.4:
-        why = f"{threads[0].size} is small: it may shear before high-strength locker lets go"
+        why = f"{threads[0].size} is small, and may shear before high-strength locker lets go"
     elif opened:
         why = f"a {opened[0].words} is often opened, and high-strength locker needs heat to undo"
     else:
         return
     reference = "common practice, no source; colours and strengths differ by maker"
-    yield Finding(code="locker-too-strong", reason=f"High-strength locker was used: {why}.", reference=reference)
+    yield Finding(code="locker-too-strong", reason=f"High-strength locker was used; {why}.", reference=reference)
 
 
 def thread_or_grade_differs(case: Case) -> Iterator[Finding]:

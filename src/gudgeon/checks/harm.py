@@ -35,10 +35,10 @@ def _against_row(torque: TorqueDone, nm: float, row: SpecRow) -> Iterator[Findin
     high = allowed.high_nm if allowed.high_nm != float("inf") else 2 * max(allowed.low_nm, 1.0)
     for other in mix_ups(torque.value, torque.unit or "", low_nm=allowed.low_nm, high_nm=high):
         value = torque_words(torque.value, other.unit)
-        reason = f"{said(torque)} is wrong, but {value} would be right ({wanted(row)}): was the unit mixed up?"
-        yield Finding(
-            code="unit-mix-up", reason=reason, reference=row_words(row), sum=f"{value} = {figure(other.nm)} N·m; {said(torque)} = {figure(nm)} N·m"
-        )
+        asked = "" if wanted(row) == value else f" (the sheet has {wanted(row)})"
+        reason = f"{said(torque)} is wrong, but {value} would be right{asked}: was the unit mixed up?"
+        sums = (f"{words} = {figure(newtons)} N·m" for words, newtons in ((value, other.nm), (said(torque), nm)) if not words.endswith(" N·m"))
+        yield Finding(code="unit-mix-up", reason=reason, reference=row_words(row), sum="; ".join(sums))
 
 
 def _against_bolt(case: Case, torque: TorqueDone, nm: float) -> Iterator[Finding]:

@@ -8,8 +8,8 @@ from gudgeon.units import to_nm
 _UNITS = {
     "N*m": "N·m",
     "N*cm": "N·cm",
-    "lbf*ft": "lbf·ft",
-    "lbf*in": "lbf·in",
+    "lbf*ft": "lb·ft",
+    "lbf*in": "lb·in",
     "kgf*m": "kgf·m",
     "kgf*cm": "kgf·cm",
     "um": "µm",
