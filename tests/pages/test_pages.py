@@ -34,6 +34,8 @@ def test_a_notes_sound_comes_whole_and_in_parts(client, filled, opener):
     part = client.get(address, headers={"Range": "bytes=1000-1999"})
     assert part.status_code == 206
     assert part.content == whole.content[1000:2000]
+    assert "content-encoding" not in part.headers
+    assert client.get("/session/1").headers["content-encoding"] == "gzip"
     assert client.get(address, headers={"Range": "bytes=99999999-"}).status_code == 416
 
 

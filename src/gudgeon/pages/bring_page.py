@@ -42,7 +42,7 @@ class Bringing:
         if not said.isdigit() or not 0 < int(said) <= self._largest:
             limit = f"{self._largest >> 20} MB" if self._largest >> 20 else f"{self._largest} bytes"
             raise BadInput(f"A file may have up to {limit}, and must not be empty.", kept="Nothing was stored.", next_step="Use gudgeon take for it.")
-        path = await run_in_threadpool(self._bench.place, name, job or None)
+        path = await run_in_threadpool(self._bench.place, name, job or None, int(said))
         try:
             await self._write(request, path)
         except BaseException:

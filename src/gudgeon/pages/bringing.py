@@ -55,14 +55,14 @@ class Bench:
         self._one = threading.Lock()
         self._readings: list[Reading] = []
 
-    def place(self, name: str, job: str | None) -> Path:
-        """Where a recording is to be written while it comes. Raises BadInput, Failure."""
+    def place(self, name: str, job: str | None, size: int) -> Path:
+        """Where a recording of ``size`` bytes is to be written while it comes. Raises BadInput, Failure."""
         with self._house.open_record() as record:
             if job is not None:
                 record.job(job)
             folder = record.folder / FOLDER
         folder.mkdir(exist_ok=True)
-        if shutil.disk_usage(folder).free < KEEP_FREE:
+        if shutil.disk_usage(folder).free - size < KEEP_FREE:
             raise Failure("There is too little room on the disk.", kept="Nothing was stored.", next_step="Make room, then bring it again.")
         own = Path(tempfile.mkdtemp(prefix=f"{self._house.clock():%Y%m%d-%H%M%S}-", dir=folder))
         target = own / safe_name(name)

@@ -7,6 +7,8 @@ from urllib.parse import urlsplit
 
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import PlainTextResponse
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
@@ -41,8 +43,22 @@ def refusal(method: str, host: str, origin: str | None, hosts: frozenset[str]) -
     return None
 
 
+class Slim:
+    """Compresses pages on their way out; sound, whose byte ranges must stay exact, and streams of events pass as they are."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._plain = app
+        self._slim = GZipMiddleware(app, minimum_size=2000, compresslevel=4)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request."""
+        as_it_is = scope["type"] != "http" or scope["path"].endswith((".wav", "/events"))
+        await (self._plain if as_it_is else self._slim)(scope, receive, send)
+
+
 def guard(app: FastAPI, hosts: frozenset[str]) -> None:
     """Put the checks and headers around every request of the app."""
+    app.add_middleware(Slim)
 
     @app.middleware("http")
     async def checked(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:

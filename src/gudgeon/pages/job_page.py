@@ -18,6 +18,8 @@ from gudgeon.trade import Trade
 from gudgeon.units import to_nm
 
 MOST_POINTS = 12
+NEWEST = 20
+LISTED = 50
 STATES = {"done": "✓", "part done": "◐", "outside": "▲", "not started": "○"}
 
 
@@ -47,20 +49,22 @@ def job_page(record: Record, job: str | None, trade: Trade, zone: tzinfo | None)
     if job is not None:
         job = record.job(job).name
     sessions = [session for session in record.sessions(job) if session.job == job]
-    entries = {session.id: [entry for entry in record.entries(session.id) if not entry.struck] for session in sessions}
-    live = [entry for session in sessions for entry in entries[session.id]]
     sheet = job_sheet(record, job)
+    read = sessions if sheet else sessions[-NEWEST:]  # counting against a sheet needs all that was ever said; the rest only what is new
+    entries = {session.id: [entry for entry in record.entries(session.id) if not entry.struck] for session in read}
+    live = [entry for session in read for entry in entries[session.id]]
     learnt = record.learnt_joints(job)
     done = progress([entry.entry for entry in live], sheet, trade=trade, learnt=learnt) if sheet else None
     last = sessions[-1] if sessions else None
     notes = record.notes(last.id) if last else ()
-    spans = spans_of(sessions, entries, zone)
+    spans = spans_of(read, entries, zone)
     return {
         "job": job,
         "last": last,
         "last_day": saying.day(last.started, zone) if last else "",
         "stopped_at": next((note.note.text for note in reversed(notes) if note.note.text), ""),
-        "sessions": [(session, saying.day(session.started, zone)) for session in reversed(sessions)],
+        "sessions": [(session, saying.day(session.started, zone)) for session in reversed(sessions[-LISTED:])],
+        "newest": NEWEST if len(read) < len(sessions) else 0,
         "done": done,
         "joints": [joint_view(joint) for joint in done.joints] if done else [],
         "verify": [(entry, views.entry_view(entry).values[at], saying.joint(entry.entry)) for entry, at in to_verify(live)],
