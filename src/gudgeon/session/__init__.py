@@ -2,8 +2,9 @@
 
 from gudgeon.session.answers import Offer, offers
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
+from gudgeon.session.live import Answer, Phrase, Reins, listen
 from gudgeon.session.settle import job_sheet, settle, settle_all
-from gudgeon.session.sources import Origin
+from gudgeon.session.sources import Origin, Start, begin
 from gudgeon.session.take import take_recording
 from gudgeon.session.take_text import take_text
 from gudgeon.session.texts import TEXT_KINDS, read_text
@@ -12,16 +13,22 @@ from gudgeon.session.typed import add_note
 
 __all__ = [
     "TEXT_KINDS",
+    "Answer",
     "Offer",
     "Origin",
+    "Phrase",
+    "Reins",
     "Rules",
     "SoundTools",
+    "Start",
     "Step",
     "Taken",
     "Timing",
     "Tools",
     "add_note",
+    "begin",
     "job_sheet",
+    "listen",
     "mend",
     "mend_entry",
     "mend_words",

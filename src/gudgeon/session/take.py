@@ -12,13 +12,13 @@ from dataclasses import dataclass, field
 from itertools import chain
 
 from gudgeon.domain import SAMPLE_RATE, Clip, GudgeonError, Hearing, Note, Session
-from gudgeon.record import Sound
+from gudgeon.record import Sound, StoredNote
 from gudgeon.session.sources import Origin, Start, begin, finish
 from gudgeon.session.tools import Samples, SoundKeeper, SoundTools, Step, Taken, Timing, Tools
 
 
 @dataclass(slots=True)
-class _Way:
+class Way:
     """A recording on its way: how much sound has come, the clips that wait for their hearing, and where the time went."""
 
     begun: float
@@ -39,7 +39,7 @@ def take_recording(origin: Origin, tools: Tools, sound: SoundTools, *, progress:
     Ctrl-C keeps every note so far and leaves the session ``unfinished``. Raises MissingThing and SoundUnreadable before anything is
     stored; any GudgeonError on the way says what was kept.
     """
-    way = _Way(sound.seconds_now())
+    way = Way(sound.seconds_now())
     blocks = sound.decode(origin.path, way.notices.append)
     first = next(blocks, None)  # nothing is stored for a source without any sound in it
     with begin(origin, tools.record, sound.recogniser.name) as start:
@@ -50,7 +50,7 @@ def take_recording(origin: Origin, tools: Tools, sound: SoundTools, *, progress:
 
 def _take_session(
     blocks: Iterable[Samples],
-    way: _Way,
+    way: Way,
     start: Start,
     origin: Origin,
     tools: Tools,
@@ -71,18 +71,18 @@ def _take_session(
     return Taken(session=session, timing=timing, stopped=stopped, carried_on_from=start.reached, notices=tuple(way.notices))
 
 
-def _take_blocks(blocks: Iterable[Samples], way: _Way, start: Start, tools: Tools, sound: SoundTools, progress: Callable[[Step], None]) -> None:
+def _take_blocks(blocks: Iterable[Samples], way: Way, start: Start, tools: Tools, sound: SoundTools, progress: Callable[[Step], None]) -> None:
     """All stages of one recording, note by note."""
     folder = f"sound/{start.session.id}"
     keeper = sound.keeper(tools.record.folder / folder)
     tools.record.add_sound(start.session.id, Sound(file=folder, start=0.0, seconds=keeper.seconds))
     reached = start.reached or 0.0
-    kept = _keep(blocks, keeper, way)
-    clips = _wait(_shifted(sound.gate(_from(kept, reached)), reached), way, sound.seconds_now)
+    kept = keep(blocks, keeper, way)
+    clips = _wait(shifted(sound.gate(sound_from(kept, reached)), reached), way, sound.seconds_now)
     hearings = sound.recogniser.hear(clips)
     try:
         while (hearing := _timed(hearings, way, sound.seconds_now)) is not None:
-            _store(way.waiting.popleft(), hearing, start.session, tools)
+            store(way.waiting.popleft(), hearing, start.session, tools)
             progress(Step(way.seconds, hearing.text))
         progress(Step(way.seconds))
     finally:
@@ -90,7 +90,7 @@ def _take_blocks(blocks: Iterable[Samples], way: _Way, start: Start, tools: Tool
         tools.record.add_sound(start.session.id, Sound(file=folder, start=0.0, seconds=keeper.seconds))
 
 
-def _keep(blocks: Iterable[Samples], keeper: SoundKeeper, way: _Way) -> Iterator[Samples]:
+def keep(blocks: Iterable[Samples], keeper: SoundKeeper, way: Way) -> Iterator[Samples]:
     """Keep the sound that is not kept yet, and pass all of it on."""
     have = round(keeper.seconds * SAMPLE_RATE)
     for block in blocks:
@@ -101,7 +101,7 @@ def _keep(blocks: Iterable[Samples], keeper: SoundKeeper, way: _Way) -> Iterator
         yield block
 
 
-def _from(blocks: Iterable[Samples], seconds: float) -> Iterator[Samples]:
+def sound_from(blocks: Iterable[Samples], seconds: float) -> Iterator[Samples]:
     """The sound from that second on."""
     skip = round(seconds * SAMPLE_RATE)
     for block in blocks:
@@ -110,13 +110,13 @@ def _from(blocks: Iterable[Samples], seconds: float) -> Iterator[Samples]:
         skip = max(0, skip - len(block))
 
 
-def _shifted(clips: Iterable[Clip], seconds: float) -> Iterator[Clip]:
+def shifted(clips: Iterable[Clip], seconds: float) -> Iterator[Clip]:
     """The clips with their times counted from the start of the recording."""
     for clip in clips:
         yield Clip(clip.samples, clip.start + seconds, clip.end + seconds) if seconds else clip
 
 
-def _wait(clips: Iterator[Clip], way: _Way, now: Callable[[], float]) -> Iterator[Clip]:
+def _wait(clips: Iterator[Clip], way: Way, now: Callable[[], float]) -> Iterator[Clip]:
     """Pass clips to the recogniser, remember them until they are heard, and measure the time that sound took."""
     while True:
         begun = now()
@@ -128,7 +128,7 @@ def _wait(clips: Iterator[Clip], way: _Way, now: Callable[[], float]) -> Iterato
         yield clip
 
 
-def _timed(hearings: Iterator[Hearing], way: _Way, now: Callable[[], float]) -> Hearing | None:
+def _timed(hearings: Iterator[Hearing], way: Way, now: Callable[[], float]) -> Hearing | None:
     """The next hearing, or None at the end; the time it took, without that of the sound, counts as hearing."""
     begun, on_sound = now(), way.on_sound
     hearing = next(hearings, None)
@@ -136,12 +136,12 @@ def _timed(hearings: Iterator[Hearing], way: _Way, now: Callable[[], float]) -> 
     return hearing
 
 
-def _store(clip: Clip, hearing: Hearing, session: Session, tools: Tools) -> None:
-    """One note, with its facts, in one transaction; speech that could not be read is a note too, marked ``unheard``."""
+def store(clip: Clip, hearing: Hearing, session: Session, tools: Tools, *, plain: bool = False) -> StoredNote:
+    """One note, with its facts, in one transaction; speech that could not be read is a note too, marked ``unheard``. ``plain`` reads no facts."""
     text = hearing.text.strip()
     start, end = round(clip.start, 3), round(clip.end, 3)
     note = Note(text=text, start=start, end=end, confidence=hearing.confidence, unheard=not text, by=session.by, others=hearing.others)
-    tools.record.add_note(session.id, note, tools.read(text) if text else (), reached=clip.end)
+    return tools.record.add_note(session.id, note, tools.read(text) if text and not plain else (), reached=clip.end)
 
 
 def _telling_what_was_kept(error: GudgeonError, tools: Tools, session: Session, origin: Origin) -> GudgeonError:

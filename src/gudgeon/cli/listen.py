@@ -1,0 +1,144 @@
+"""``gudgeon listen``: a live session, from the microphone or from a recording played through the same way."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
+from gudgeon.cli.show import tell
+
+if TYPE_CHECKING:
+    from gudgeon.record import Record
+    from gudgeon.session import Reins, SoundTools, Start, Taken, Tools
+    from gudgeon.session.tools import Samples
+
+From = Annotated[Path | None, typer.Option("--from", metavar="FILE", help="A recording instead of the microphone.")]
+Pace = Annotated[bool, typer.Option("--pace", help="With --from: no faster than it was spoken.")]
+With = Annotated[str | None, typer.Option("--recogniser", metavar="NAME", help="What reads the sound (see: gudgeon ears).")]
+FOR_LIVE_PAUSE_S = 0.48
+"""A pause that ends a phrase: 0.48 s, so that the verdict comes soon."""
+CLIPS_AHEAD = 8
+
+
+def listen(
+    file: From = None,
+    pace: Pace = False,
+    job: JobName = None,
+    by: Speaker = None,
+    recogniser: With = None,
+    as_json: AsJson = False,
+    record: RecordDir = None,
+) -> None:
+    """Listen, and show each phrase with its facts and verdicts as soon as it is spoken.
+
+    Ctrl-C ends the session in order: what was said until then is read first; a second Ctrl-C breaks it off. A session that was broken off is
+    carried on.
+
+    Example: gudgeon listen --from saturday.m4a --job "orchard tractor"
+    """
+    from gudgeon.cli import wiring
+    from gudgeon.domain import BadInput
+
+    if file is None:
+        raise BadInput("Nothing to listen to.", next_step="Name a recording with --from FILE.")
+    with wiring.open_record(record) as opened:
+        job = wiring.pick_job(opened, job, make=True, tell=tell)
+        _listen_to_file(file, opened, job=job, by=by or wiring.setting("by") or None, recogniser=recogniser, pace=pace, as_json=as_json)
+
+
+def _listen_to_file(file: Path, record: Record, *, job: str | None, by: str | None, recogniser: str | None, pace: bool, as_json: bool) -> None:
+    from gudgeon.audio import decode
+    from gudgeon.cli import wiring
+    from gudgeon.cli.take import made
+    from gudgeon.session import Origin, Reins, begin
+
+    tools = wiring.tools(record)
+    origin = Origin(file, made(file), job=job, by=by)
+    sound = live_tools(record, job, recogniser)
+    with begin(origin, record, sound.recogniser.name) as start:
+        if start.already:
+            tell(f"{file} is in the record already, as session {start.session.id}. Nothing was read again.")
+            return
+        blocks = decode(file, notice=tell)
+        reins = Reins()
+        taken = _run(start, _paced(blocks, reins) if pace else blocks, tools, sound, reins, as_json=as_json)
+    report(taken, record)
+
+
+def live_tools(record: Record, job: str | None, recogniser: str | None) -> SoundTools:
+    """What hears, gates and keeps the sound of a live session; the recogniser and the reader are warmed up before anybody speaks."""
+    from dataclasses import replace
+    from functools import partial
+
+    from gudgeon.audio import Gate, Keeper, speech_clips
+    from gudgeon.cli import wiring
+    from gudgeon.session import job_sheet
+    from gudgeon.speech import sheet_phrases
+
+    sheet = job_sheet(record, job)
+    ear = wiring.recogniser(recogniser, phrases=sheet_phrases(sheet) if sheet else (), notice=tell)
+    gate = partial(speech_clips, gate=Gate(pause_s=FOR_LIVE_PAUSE_S))
+    return replace(wiring.sound_tools(ear), gate=gate, keeper=partial(Keeper, durable=True))
+
+
+def _run(start: Start, blocks: Iterator[Samples], tools: Tools, sound: SoundTools, reins: Reins, *, as_json: bool, **how: Any) -> Taken:
+    """One live session from its first block to its end, shown as it goes."""
+    from gudgeon.cli.live_screen import screen
+    from gudgeon.session import listen as run
+
+    tools.read("ready")
+    sheet = tools.record.sheet(start.session.job) is not None
+    how.setdefault("ahead", CLIPS_AHEAD)
+    with stopping(reins), screen(as_json=as_json, sheet=sheet, notes=lambda: tools.record.notes(start.session.id)) as show:
+        return run(start, blocks, tools, sound, show=show, reins=reins, **how)
+
+
+@contextmanager
+def stopping(reins: Reins) -> Iterator[None]:
+    """Ctrl-C (or a polite kill) asks the session to end; asked twice, it is broken off."""
+
+    def asked(number: int, frame: Any) -> None:
+        if reins.stop.is_set():
+            raise KeyboardInterrupt
+        reins.stop.set()
+        tell("Ending: what was said until now is still read. Ctrl-C again breaks off.")
+
+    before = {number: signal.signal(number, asked) for number in (signal.SIGINT, signal.SIGTERM)}
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _paced(blocks: Iterator[Samples], reins: Reins) -> Iterator[Samples]:
+    """Blocks no faster than they were spoken, a tenth of a second at a time."""
+    import time
+
+    from gudgeon.domain import SAMPLE_RATE
+
+    begun, came, step = time.monotonic(), 0, SAMPLE_RATE // 10
+    for block in blocks:
+        for at in range(0, len(block), step):
+            part = block[at : at + step]
+            came += len(part)
+            reins.stop.wait(max(0.0, begun + came / SAMPLE_RATE - time.monotonic()))
+            yield part
+
+
+def report(taken: Taken, record: Record) -> None:
+    """Say how a live session ended."""
+    session, count = taken.session, len(record.notes(taken.session.id))
+    notes = f"{count} note{'' if count == 1 else 's'}"
+    if taken.carried_on_from is not None:
+        tell(f"Session {session.id} was broken off before; it was carried on.")
+    if taken.stopped:
+        tell(f"Broken off at {taken.session.reached:.0f} s. {notes} are kept in session {session.id}; the same command carries it on.")
+        raise typer.Exit(1)
+    tell(f"Session {session.id} is finished: {notes}. See it with: gudgeon summary {session.id}")

@@ -1,0 +1,192 @@
+"""Sound goes in as it comes, and each phrase is in the record, judged and shown, before the next one is read.
+
+Keeping the sound and gating it run in a thread of their own, so that reading a phrase never holds them up. A session that was broken off
+is carried on: sound that was kept and not read yet is read first.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from queue import Queue
+from threading import Event, Thread
+
+import numpy as np
+
+from gudgeon.domain import Clip, GudgeonError, Hearing, Session
+from gudgeon.record import Sound, StoredEntry, StoredItem, StoredNote
+from gudgeon.session.settle import settle
+from gudgeon.session.sources import Start, finish
+from gudgeon.session.take import Way, keep, shifted, sound_from, store
+from gudgeon.session.tools import Samples, SoundTools, Taken, Timing, Tools
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a spoken command came to: the words to show, whether it was taken, and whether they are worth saying aloud."""
+
+    text: str
+    taken: bool = True
+    aloud: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Phrase:
+    """One phrase that was read: its place in the recording, its words, and what came of them.
+
+    ``note`` is None when the phrase was a command that was taken, or was said in a pause. ``closed`` is the running clock when the gate closed.
+    """
+
+    start: float
+    end: float
+    text: str
+    note: StoredNote | None
+    entries: tuple[StoredEntry, ...] = ()
+    items: tuple[StoredItem, ...] = ()
+    answer: Answer | None = None
+    closed: float = 0.0
+
+
+Obey = Callable[[Clip, Hearing], tuple[Answer | None, bool]]
+"""Takes a phrase; gives the answer when it was a command, and whether the phrase is a note (True) or not."""
+
+
+@dataclass(slots=True)
+class Reins:
+    """How others steer a live session: ``stop`` ends it in order, ``deaf`` keeps sound from being read while gudgeon itself speaks."""
+
+    stop: Event = field(default_factory=Event)
+    deaf: Event = field(default_factory=Event)
+    said_to_end: bool = False
+
+
+def listen(
+    start: Start,
+    blocks: Iterable[Samples],
+    tools: Tools,
+    sound: SoundTools,
+    *,
+    show: Callable[[Phrase], None],
+    reins: Reins,
+    obey: Obey | None = None,
+    ahead: int = 0,
+    endless: bool = False,
+) -> Taken:
+    """Fill a session from sound as it comes. ``blocks`` run from the session's first sample, what is kept already included.
+
+    ``ahead`` is the most clips that may wait (0: any number). A source that is not ``endless`` and was stopped half-way is left
+    ``unfinished``. Any GudgeonError leaves it so too, with all notes so far kept.
+    """
+    way = Way(sound.seconds_now())
+    folder = f"sound/{start.session.id}"
+    keeper = sound.keeper(tools.record.folder / folder)
+    tools.record.add_sound(start.session.id, Sound(file=folder, start=0.0, seconds=keeper.seconds))
+    reached = start.reached or 0.0
+    kept = keep(_until(blocks, reins.stop), keeper, way)
+    heard = sound_from(kept, reached)
+    clips = _Aside(shifted(sound.gate(_hushed(heard, reins.deaf)), reached), sound.seconds_now, ahead)
+    broken = True
+    try:
+        _read(clips, way, start.session, tools, sound, show, obey)
+        broken = reins.stop.is_set() and not endless and not reins.said_to_end
+    except KeyboardInterrupt:
+        pass
+    except GudgeonError as error:
+        raise _with_what_was_kept(error, tools, start.session) from error
+    finally:
+        reins.stop.set()
+        clips.let_go()
+        keeper.close()
+        tools.record.add_sound(start.session.id, Sound(file=folder, start=0.0, seconds=keeper.seconds))
+        session = finish(tools, start.session, seconds=way.seconds, stopped=broken)
+    total = sound.seconds_now() - way.begun
+    timing = Timing(audio_s=way.seconds, decode_s=way.on_hearing, total_s=total)
+    return Taken(session=session, timing=timing, stopped=broken, carried_on_from=start.reached)
+
+
+def _read(clips: _Aside, way: Way, session: Session, tools: Tools, sound: SoundTools, show: Callable[[Phrase], None], obey: Obey | None) -> None:
+    hearings = sound.recogniser.hear(clips)
+    while True:
+        hearing = next(hearings, None)
+        if hearing is None:
+            return
+        clip, closed = clips.given.popleft()
+        way.on_hearing += sound.seconds_now() - clips.given_at
+        show(_phrase(clip, hearing, closed, session, tools, obey))
+
+
+def _phrase(clip: Clip, hearing: Hearing, closed: float, session: Session, tools: Tools, obey: Obey | None) -> Phrase:
+    """The note is on the disk before its entries are put together, and both before anything is shown."""
+    answer, is_note = obey(clip, hearing) if obey else (None, True)
+    text = hearing.text.strip()
+    if not is_note:
+        tools.record.mark_session(session.id, state="open", reached=clip.end)
+        return Phrase(start=clip.start, end=clip.end, text=text, note=None, answer=answer, closed=closed)
+    note = store(clip, hearing, session, tools, plain=answer is not None)
+    entries = settle(tools.record, session.id, tools.rules)
+    touched = tuple(entry for entry in entries if note.position in entry.entry.notes and not entry.struck)
+    items = tuple(item for item in tools.record.items_of_session(session.id) if note.id in item.notes)
+    return Phrase(start=clip.start, end=clip.end, text=text, note=note, entries=touched, items=items, answer=answer, closed=closed)
+
+
+class _Aside:
+    """Runs an iterator of clips in a thread of its own; what went wrong there is raised where the clips are taken."""
+
+    def __init__(self, clips: Iterator[Clip], now: Callable[[], float], ahead: int) -> None:
+        self._queue: Queue[tuple[Clip, float] | BaseException | None] = Queue(ahead)
+        self._now = now
+        self._let_go = False
+        self.given: deque[tuple[Clip, float]] = deque()
+        self.given_at = 0.0
+        self._thread = Thread(target=self._run, args=(clips,), name="gudgeon-sound", daemon=True)
+        self._thread.start()
+
+    def _run(self, clips: Iterator[Clip]) -> None:
+        try:
+            for clip in clips:
+                if not self._let_go:
+                    self._queue.put((clip, self._now()))
+        except BaseException as error:  # handed on to the thread that reads
+            self._queue.put(error)
+        else:
+            self._queue.put(None)
+
+    def __iter__(self) -> Iterator[Clip]:
+        while True:
+            came = self._queue.get()
+            if came is None:
+                return
+            if isinstance(came, BaseException):
+                raise came
+            self.given.append(came)
+            self.given_at = self._now()
+            yield came[0]
+
+    def let_go(self) -> None:
+        """Waits until the thread has ended; clips that nobody takes any more are dropped (their sound is kept and not marked as read)."""
+        self._let_go = True
+        while self._thread.is_alive():
+            while not self._queue.empty():
+                self._queue.get()
+            self._thread.join(0.05)
+
+
+def _until(blocks: Iterable[Samples], stop: Event) -> Iterator[Samples]:
+    for block in blocks:
+        yield block
+        if stop.is_set():
+            return
+
+
+def _hushed(blocks: Iterable[Samples], deaf: Event) -> Iterator[Samples]:
+    """Silence in place of what came while gudgeon spoke: its own voice is no note."""
+    for block in blocks:
+        yield np.zeros_like(block) if deaf.is_set() else block
+
+
+def _with_what_was_kept(error: GudgeonError, tools: Tools, session: Session) -> GudgeonError:
+    """The error with what was kept of this session."""
+    count = len(tools.record.notes(session.id))
+    kept = f"{count} note{'' if count == 1 else 's'} and the sound are kept in session {session.id}."
+    return type(error)(error.happened, kept=kept, next_step=f"{error.next_step} The next `gudgeon listen` carries it on.".strip())
