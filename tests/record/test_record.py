@@ -73,7 +73,10 @@ class TestNotes:
 class TestFile:
     def test_the_folder_is_the_owners_alone(self, record):
         assert stat.S_IMODE(os.stat(record.folder).st_mode) == 0o700
-        assert stat.S_IMODE(os.stat(record.folder / "record.db").st_mode) == 0o600
+        record.new_job("tractor")
+        assert {path.name: stat.S_IMODE(path.stat().st_mode) for path in record.folder.glob("record.db*")} == dict.fromkeys(
+            ("record.db", "record.db-wal", "record.db-shm"), 0o600
+        )
 
     def test_foreign_keys_and_write_ahead_log_are_on(self, record):
         assert record._db.execute("pragma foreign_keys").fetchone()[0] == 1

@@ -22,9 +22,9 @@ def open_database(folder: Path, now: datetime) -> Database:
     make_folder(folder)
     path = folder / FILE
     try:
+        path.touch(mode=0o600)  # its log and index files get the same mode from SQLite
         db = connect(path)
         migrate(db, path, now)
-        path.chmod(0o600)
     except (sqlite3.Error, OSError) as error:
         raise plain_error(error, path) from error
     return db
