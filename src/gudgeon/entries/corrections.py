@@ -2,62 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
-from gudgeon.domain import Fastener, Measure, Part, Tool, ToolUsed, Torque, TorqueDone
+from gudgeon.domain import Fastener, Measure, Tool, ToolUsed, Torque, TorqueDone
 from gudgeon.entries.bench import Bench, said
+from gudgeon.entries.changes import SMALL, Change, change_of, is_cued
 from gudgeon.entries.drafts import Draft, places_agree, words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import Mention, Scene
 
-_START = 4
 _LAST = 12
 _NEAR = 6
-_BEFORE_VALUE = frozenset(
-    (
-        "was",
-        "were",
-        "is",
-        "are",
-        "be",
-        "at",
-        "to",
-        "got",
-        "had",
-        "gets",
-        "get",
-        "that",
-        "it",
-        "not",
-        "only",
-        "sorry",
-        "no",
-        "it's",
-        "make",
-        "torque",
-        "value",
-        "with",
-        "done",
-        "put",
-    )
-)
-_SMALL = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """What a correction says: the value meant, the value taken back (None when it was not said again), and its fact when one was read."""
-
-    new: float
-    old: float | None
-    fact: Torque | None = None
 
 
 def correct(scene: Scene, bench: Bench) -> bool:
     """Apply a correction to the entries it means; False when the note corrects nothing that stands in an entry."""
-    change = _change(scene)
-    cued = _cued(scene)
+    change = change_of(scene)
+    cued = is_cued(scene)
     if not cued and (change is None or change.old is None):
         return False
     drafts, named = _candidates(scene, bench)
@@ -66,66 +28,6 @@ def correct(scene: Scene, bench: Bench) -> bool:
     if not cued:
         return False
     return _correct_measure(drafts, named, scene) or _correct_kind(drafts, named, scene)
-
-
-def _cued(scene: Scene) -> bool:
-    return any(cue.sense == "correct" or (cue.sense == "correct start" and cue.at < _START) for cue in scene.cues)
-
-
-def _change(scene: Scene) -> Change | None:
-    """The values of a correction: from a torque fact, from "ten not twelve", or from one bare figure."""
-    torques = [f for f in scene.facts if isinstance(f, Torque)]
-    if len(torques) > 1:
-        return None
-    pair = _pair(scene)
-    if torques:
-        fact = torques[0]
-        old = fact.replaces if fact.replaces is not None else pair[1] if pair and abs(pair[0] - fact.value) < _SMALL else None
-        return Change(fact.value, old, fact)
-    if pair:
-        return Change(*pair)
-    bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
-    return Change(bare[0].value, None) if len(bare) == 1 and bare[0].value is not None else None
-
-
-def _pair(scene: Scene) -> tuple[float, float] | None:
-    """The value meant and the value taken back, around "not" or "wasn't"."""
-    negations = [cue for cue in scene.cues if cue.sense == "not value"]
-    for cue in negations:
-        old = _figure_near(scene, range(cue.end, min(cue.end + 3, len(scene.tokens))))
-        if old is None:
-            continue
-        new = _figure_near(scene, range(cue.at - 1, max(cue.at - 5, -1), -1)) or _figure_near(scene, range(old + 1, min(old + 9, len(scene.tokens))))
-        if new is None:
-            continue
-        one, other = scene.tokens[new].value, scene.tokens[old].value
-        if one is not None and other is not None:
-            return one, other
-    return None
-
-
-def _figure_near(scene: Scene, places: range) -> int | None:
-    for at in places:
-        if scene.tokens[at].kind == "figure":
-            return at
-        if scene.tokens[at].norm in {".", ";"}:
-            return None
-    return None
-
-
-def _is_bare(scene: Scene, at: int) -> bool:
-    """A figure that can be a value by itself: led in by "was", "got", "make that", with no other unit, at the end of what is said."""
-    token = scene.tokens[at]
-    if token.kind != "figure" or token.figure is None or token.figure.form in {"ordinal", "plural"}:
-        return False
-    if any(f.span[0] <= token.start < f.span[1] for f in scene.facts if isinstance(f, (Fastener, Tool, Part, Measure))):
-        return False
-    before = scene.tokens[at - 1].norm if at else ""
-    after = scene.tokens[at + 1] if at + 1 < len(scene.tokens) else None
-    ends = after is None or after.kind in {"punct"} or after.norm in {"not", "on", "i", "and", "as", "for", "it", "in"}
-    corrections = [c for c in scene.cues if c.sense in {"correct", "correct start"}]
-    led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections)
-    return led_in and (ends or any(c.at == at + 1 for c in corrections))
 
 
 def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None]:
@@ -139,22 +41,37 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         sized = ledger.sized(named)
         return ([sized] if sized else []), named
     if named.part:
-        found = ledger.same_part(named.part, named.place) or _sharing_a_word(named, recent)
+        found = ledger.same_part(named.part, named.place) or _sharing_a_word(named, recent) or _heard_of(named, recent)
     elif named.place:
-        found = ledger.with_place(named.place)
+        found = ledger.with_place(named.place) or _only_at(named.place, recent)
     else:
         found = recent
     kind = named.fastener.fastener if named.fastener else None
     alike = [d for d in found if kind is None or d.fastener == kind]
+    if kind is not None and not alike and "ones" in {t.norm for t in scene.tokens}:
+        return found, named
     if alike or kind is None:
         return alike, named
     return [d for d in found if d.fastener is None or len({x.part for x in found}) == 1], named
+
+
+def _only_at(place: str, recent: list[Draft]) -> list[Draft]:
+    """Recent entries at a place, when all of them are of one part."""
+    found = [d for d in recent if d.turned and d.place and set(d.place.split()) == set(place.split())]
+    return found if len({d.part for d in found}) == 1 else []
 
 
 def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:
     """Recent entries whose part shares a word with a loosely said name: "that winch" for the winch base."""
     said = set(words_of(named.part))
     return [d for d in recent if d.turned and said & set(words_of(d.part)) and places_agree(named.place, d.place)]
+
+
+def _heard_of(named: Mention, recent: list[Draft]) -> list[Draft]:
+    """Recent entries that were named together with this part: "the bell housing ones" after "gearbox to bell housing"."""
+    said = set(words_of(named.part))
+    found = [d for d in recent if d.turned and said <= d.heard]
+    return found if len({(d.part, d.place) for d in found}) == 1 else []
 
 
 def _pointed_at(scene: Scene, recent: list[Draft]) -> list[Draft]:
@@ -166,7 +83,7 @@ def _pointed_at(scene: Scene, recent: list[Draft]) -> list[Draft]:
 
 def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, scene: Scene, bench: Bench) -> bool:
     if change.old is not None:
-        holding = [(d, t) for d in drafts for t in d.torques if abs(t.value - change.old) < _SMALL]
+        holding = [(d, t) for d in drafts for t in d.torques if abs(t.value - change.old) < SMALL]
         if not holding and change.fact is None:
             return _correct_other(change, drafts, scene)
         chosen = _all_meant(holding, named, scene)
@@ -227,7 +144,7 @@ def _correct_other(change: Change, drafts: list[Draft], scene: Scene) -> bool:
     old, new, note = change.old, change.new, scene.index
     for draft in drafts:
         for i, measure in enumerate(draft.measures):
-            if old is not None and abs(measure.value - old) < _SMALL:
+            if old is not None and abs(measure.value - old) < SMALL:
                 draft.measures[i] = replace(measure, value=new, note=note)
                 _tell(draft, note, f"{measure.quantity or 'size'} {old:g} {measure.unit}", f"{new:g} {measure.unit}")
                 return True

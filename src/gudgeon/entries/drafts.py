@@ -44,6 +44,9 @@ class Draft:
     each: bool = False
     """Whether its count was said of each side, before the sides were named."""
 
+    heard: frozenset[str] = frozenset()
+    """The words of the note that named it first, as they stand alone."""
+
     @property
     def turned(self) -> bool:
         """Whether a torque or an angle stands here."""

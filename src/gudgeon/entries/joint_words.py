@@ -46,6 +46,7 @@ _MODIFIERS = frozenset(
     ]
 )
 _SAME = {"capscrew": "screw", "setscrew": "screw", "hexagon": "hex"}
+_IRREGULAR = {"feet": "foot", "teeth": "tooth"}
 _KEEP_S = frozenset({"axis", "lens", "gas", "brass", "chassis", "bus", "diff", "press", "boss"})
 NUMBER_AXIS = len(_AXES)
 Sides = tuple[tuple[int, str], ...]
@@ -65,6 +66,8 @@ class JointWords:
 @lru_cache(maxsize=65_536)
 def singular(word: str) -> str:
     """A word without the plural's ending, by rule: studs → stud, bushes → bush, bodies → body."""
+    if word in _IRREGULAR:
+        return _IRREGULAR[word]
     if len(word) < 4 or word in _KEEP_S or word.endswith(("ss", "us", "is")):
         return word
     if word.endswith("ies"):

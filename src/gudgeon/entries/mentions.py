@@ -13,8 +13,7 @@ from gudgeon.entries.vocabulary import Cue, Vocabulary
 from gudgeon.notes import Token
 
 ASIDES = (Question, Todo, Buy)
-_TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
-_CLOSE = 3
+TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
 _SKIPPED = frozenset(
     ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
 )
@@ -128,9 +127,12 @@ class Sorter:
         claimed = any(means(name, other) or means(other, name) for other in self.claimed)
         last = self._last(part.span[0])
         lead = self._lead(part.span[0])
-        if last and last.part is None and (lead in _TOWARDS or self._near(last.end, part.span[0], 1)):
+        if last and last.part is None and (lead in TOWARDS or self._near(last.end, part.span[0], 1)):
             place = part.place or last.place
             self.mentions[-1] = replace(last, part=part.name, place=place, state=part.state, end=max(last.end, part.span[1]))
+            return
+        if self._came_out(part):
+            self.secondary.add(name)
             return
         if self._is_minor(part, name) and not self._carries(part):
             self.secondary.add(name)
@@ -145,6 +147,12 @@ class Sorter:
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
+
+    def _came_out(self, part: Part) -> bool:
+        """Whether a part only came out, before fasteners went in elsewhere: "got the stump out and a new bolt is in"."""
+        after = [t.norm for t in self.scene.tokens if t.start >= part.span[1]][:2]
+        later = any(f.span[0] > part.span[1] for f in self.fasteners)
+        return later and after[:1] in (["out"], ["away"]) and after[1:] in (["and"], [","])
 
     def _is_secondary(self, part: Part, lead: str | None) -> bool:
         """Whether a part only says where the one before it sits: "lifting eye on the head has one bolt"."""
@@ -251,49 +259,3 @@ class Sorter:
         """Whether at most so many words (no full stop) stand between two positions."""
         words = [w for w in self.scene.between(start, end) if w not in {",", ":", "-", "'s"} and w not in _SKIPPED]
         return start <= end and len(words) <= most and not ENDINGS.intersection(words)
-
-
-def link(fact: Fact, scene: Scene) -> Mention | None:
-    """The joint of this note that a value was said of, or None when the note names none for it."""
-    named, place = getattr(fact, "part", None), getattr(fact, "place", None)
-    if named and words_of(named) in scene.secondary:
-        named, place = None, None
-    if scene.same_at is not None and fact.span[1] <= scene.same_at:
-        mentions = [m for m in scene.mentions if m.start < scene.same_at]
-        return _nearest(fact, scene, mentions)
-    mentions = list(scene.mentions)
-    if named:
-        own = [m for m in mentions if m.part and (means(words_of(m.part), words_of(named)) or means(words_of(named), words_of(m.part)))]
-        fitting = [m for m in own if places_agree(place, m.place)] or []
-        if not fitting:
-            return Mention(*fact.span, part=named, place=place, fastener=_loose_fastener(fact, mentions))
-        chosen = _nearest(fact, scene, fitting) or fitting[0]
-        return replace(chosen, place=place) if place and not chosen.place else chosen
-    if place:
-        fitting = [m for m in mentions if m.place == place]
-        near = _nearest(fact, scene, fitting or mentions)
-        return near if fitting else replace(near, place=place) if near else Mention(*fact.span, place=place)
-    return _nearest(fact, scene, mentions)
-
-
-def _loose_fastener(fact: Fact, mentions: list[Mention]) -> Fastener | None:
-    before = [m for m in mentions if m.part is None and m.fastener and m.start <= fact.span[0]]
-    return before[-1].fastener if before else None
-
-
-def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:
-    """Before the value in its sentence, or right after it behind "on", "for", "to"; else the nearest that can be meant."""
-    start, end = fact.span
-    here = scene.sentence(start)
-    before = [m for m in mentions if m.start <= start and m.firm]
-    after = next((m for m in mentions if m.start > start), None)
-    if after is not None and scene.sentence(after.start) == here:
-        gap = scene.between(end, after.start)
-        others = any(end <= f.span[0] and f.span[1] <= after.start and f.kind == fact.kind for f in scene.facts)
-        if gap and gap[0] in _TOWARDS and len(gap) <= 6 and not others:
-            return after
-    if before and scene.sentence(before[-1].start) == here:
-        return before[-1]
-    if after is not None and scene.sentence(after.start) == here and not scene.has("next") and len(scene.between(end, after.start)) <= _CLOSE:
-        return after
-    return before[-1] if before else None

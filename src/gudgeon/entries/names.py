@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Callable, Container
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
-from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool
+from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool, Torque
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import ASIDES, Scene
 from gudgeon.entries.vocabulary import Vocabulary
@@ -183,6 +183,9 @@ def named_by_shape(scene: Scene, words: Vocabulary) -> list[Part]:
     if headed:
         return headed
     fastener = next((f for f in scene.facts if isinstance(f, Fastener)), None)
+    jobs = _named_by_job(scene, words)
+    if jobs:
+        return jobs
     parts = [f.span[0] for f in scene.facts if isinstance(f, Part)]
     if fastener is not None:
         return _before_fastener(fastener, scene, words) if not any(start < fastener.span[1] for start in parts) else []
@@ -197,6 +200,37 @@ def _headed(scene: Scene, words: Vocabulary) -> list[Part]:
     if any(isinstance(f, Part) and f.span[0] < scene.tokens[colon].start for f in scene.facts):
         return []
     return _name_at_end(list(scene.tokens[:colon]), scene, words)
+
+
+def _named_by_job(scene: Scene, words: Vocabulary) -> list[Part]:
+    """Later fasteners of a note, each behind a value and told by its job: "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
+    found: list[Part] = []
+    fasteners = [f for f in scene.facts if isinstance(f, Fastener)]
+    values = [f.span for f in scene.facts if isinstance(f, Torque)]
+    for fastener in [*fasteners[1:], *said_again(scene)]:
+        start = max((end for _, end in values if end <= fastener.span[0]), default=None)
+        if start is None or any(isinstance(f, Part) and start <= f.span[0] <= fastener.span[0] for f in scene.facts):
+            continue
+        between = [t for t in scene.tokens if start <= t.start and t.end <= fastener.span[0]]
+        while between and (between[0].kind == "punct" or between[0].norm in {"and", "then", "the"}):
+            between.pop(0)
+        if 1 <= len(between) <= _MORE_WORDS and all(_can_name(t, scene, words) for t in between):
+            said = " ".join(t.norm for t in between)
+            found.append(Part(name=said, span=(between[0].start, between[-1].end), rule="named by its job"))
+    return found
+
+
+def names_in_full(scene: Scene, part_of: Callable[[str], tuple[str, ...] | None], heads: Container[str]) -> Scene:
+    """A part named with one word fewer than before, where the word follows: "the right main bearing" with "cap" behind it."""
+    facts = list(scene.facts)
+    for i, fact in enumerate(facts):
+        after = next((t for t in scene.tokens if t.start >= fact.span[1]), None)
+        if not isinstance(fact, Part) or after is None or singular(after.norm) not in heads or after.start - fact.span[1] != 1:
+            continue
+        said = f"{fact.name} {singular(after.norm)}"
+        if part_of(said) == tuple(singular(w) for w in said.split()) and not any(f.span[0] <= after.start < f.span[1] for f in facts):
+            facts[i] = replace(fact, name=said, span=(fact.span[0], after.end))
+    return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
 
 
 def _before_fastener(fastener: Fastener, scene: Scene, words: Vocabulary) -> list[Part]:
@@ -247,12 +281,6 @@ def _name_at_end(tokens: list[Token], scene: Scene, words: Vocabulary) -> list[P
 
 
 def _can_name(token: Token, scene: Scene, words: Vocabulary) -> bool:
-    if (
-        token.kind != "word"
-        or token.norm.startswith("'")
-        or words.role("word", token.norm)
-        or token.norm in words.places
-        or words.role("size", token.norm)
-    ):
+    if token.kind != "word" or "'" in token.norm or words.role("word", token.norm) or token.norm in words.places or words.role("size", token.norm):
         return False
     return not any(f.span[0] <= token.start < f.span[1] for f in scene.facts)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from gudgeon.domain import Action, Todo
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft
-from gudgeon.entries.mentions import Mention, Scene, link
+from gudgeon.entries.joint_words import singular
+from gudgeon.entries.linking import link
+from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.scenes import live_values
 
 
@@ -21,6 +23,8 @@ def name_joints(scene: Scene, bench: Bench) -> None:
             continue
         if not _only_faults(mention, scene):
             draft = bench.joint(mention, scene.index)
+            if draft.opened == scene.index and not draft.heard:
+                draft.heard = frozenset(singular(t.norm) for t in scene.tokens if t.kind == "word")
             drafts.append((mention, draft))
             if mention.fastener is not None:
                 around = scene.between(*mention.fastener.span)

@@ -8,7 +8,8 @@ from gudgeon.domain import Angle, Condition, Fact, Measure, Torque, TorqueDone
 from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
 from gudgeon.entries.drafts import Draft, words_of
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.mentions import Mention, Scene, link
+from gudgeon.entries.linking import link
+from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.scenes import live_values
 from gudgeon.entries.waiting import put_turn
 

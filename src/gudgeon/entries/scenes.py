@@ -13,6 +13,7 @@ from gudgeon.entries.names import (
     is_no_part,
     longer_name,
     named_by_shape,
+    names_in_full,
     numbered_parts,
     parts_again,
     parts_named_like_fasteners,
@@ -32,6 +33,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _with_facts(scene, [f for f in scene.facts if not (isinstance(f, Part) and is_no_part(f, scene, words))])
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
+    scene = names_in_full(scene, ledger.part_of, ledger.heads)
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *named_by_shape(scene, words)]
     more += parts_again(scene, ledger.heads, ledger.used_words, words)
     scene = longer_name(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words)

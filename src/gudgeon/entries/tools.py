@@ -7,7 +7,8 @@ from dataclasses import replace
 from gudgeon.domain import Action, Compound, CompoundUsed, Measure, Part, Tool, ToolUsed
 from gudgeon.entries.bench import Bench, Kept
 from gudgeon.entries.drafts import Draft, words_of
-from gudgeon.entries.mentions import Scene, link
+from gudgeon.entries.linking import link
+from gudgeon.entries.mentions import Scene
 
 
 def take_tools(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft | None) -> None:

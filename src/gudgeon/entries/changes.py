@@ -1,0 +1,119 @@
+"""What a correcting note says: the value meant, and the value it takes back ("sixteen, not eighteen")."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gudgeon.domain import Fastener, Measure, Part, Tool, Torque
+from gudgeon.entries.mentions import Scene
+
+_START = 4
+_REACH = 11
+"""How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
+_STEPS = frozenset(("pass", "stage", "step", "round", "number"))
+_BEFORE_VALUE = frozenset(
+    (
+        "was",
+        "were",
+        "is",
+        "are",
+        "be",
+        "at",
+        "to",
+        "got",
+        "had",
+        "gets",
+        "get",
+        "that",
+        "it",
+        "not",
+        "only",
+        "sorry",
+        "no",
+        "it's",
+        "make",
+        "torque",
+        "value",
+        "with",
+        "ones",
+        "done",
+        "put",
+    )
+)
+SMALL = 1e-6
+"""How near two values are the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What a correction says: the value meant, the value taken back (None when it was not said again), and its fact when one was read."""
+
+    new: float
+    old: float | None
+    fact: Torque | None = None
+
+
+def is_cued(scene: Scene) -> bool:
+    """Whether the note says that it corrects something."""
+    return any(cue.sense == "correct" or (cue.sense == "correct start" and cue.at < _START) for cue in scene.cues)
+
+
+def change_of(scene: Scene) -> Change | None:
+    """The values of a correction: from a torque fact, from "ten not twelve", or from one bare figure."""
+    torques = [f for f in scene.facts if isinstance(f, Torque)]
+    if len(torques) > 1:
+        return None
+    pair = _pair(scene)
+    if torques:
+        fact = torques[0]
+        old = fact.replaces if fact.replaces is not None else pair[1] if pair and abs(pair[0] - fact.value) < SMALL else None
+        return Change(fact.value, old, fact)
+    if pair:
+        return Change(*pair)
+    bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
+    return Change(bare[0].value, None) if len(bare) == 1 and bare[0].value is not None else None
+
+
+def _pair(scene: Scene) -> tuple[float, float] | None:
+    """The value meant and the value taken back, around "not" or "wasn't"."""
+    negations = [cue for cue in scene.cues if cue.sense == "not value"]
+    for cue in negations:
+        old = _figure_near(scene, range(cue.end, min(cue.end + 3, len(scene.tokens))))
+        if old is None:
+            continue
+        after = range(old + 1, min(old + 9, len(scene.tokens)))
+        new = _figure_near(scene, range(cue.at - 1, max(cue.at - _REACH, -1), -1)) or _figure_near(scene, after)
+            scene, range(old + 1, min(old + 9, len(scene.tokens)))
+        )
+        if new is None:
+            continue
+        one, other = scene.tokens[new].value, scene.tokens[old].value
+        if one is not None and other is not None:
+            return one, other
+    return None
+
+
+def _figure_near(scene: Scene, places: range) -> int | None:
+    for at in places:
+        token = scene.tokens[at]
+        counted = at > 0 and scene.tokens[at - 1].norm in _STEPS
+        if token.figure is not None and token.figure.form not in {"ordinal", "plural"} and not counted and token.norm != "one":
+            return at
+        if scene.tokens[at].norm in {".", ";"}:
+            return None
+    return None
+
+
+def _is_bare(scene: Scene, at: int) -> bool:
+    """A figure that can be a value by itself: led in by "was", "got", "make that", with no other unit, at the end of what is said."""
+    token = scene.tokens[at]
+    if token.kind != "figure" or token.figure is None or token.figure.form in {"ordinal", "plural"}:
+        return False
+    if any(f.span[0] <= token.start < f.span[1] for f in scene.facts if isinstance(f, (Fastener, Tool, Part, Measure))):
+        return False
+    before = scene.tokens[at - 1].norm if at else ""
+    after = scene.tokens[at + 1] if at + 1 < len(scene.tokens) else None
+    ends = after is None or after.kind in {"punct"} or after.norm in {"not", "on", "i", "and", "as", "for", "it", "in", "the", "by", "each", "both"}
+    corrections = [c for c in scene.cues if c.sense in {"correct", "correct start"}]
+    led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections)
+    return led_in and (ends or any(c.at == at + 1 for c in corrections))

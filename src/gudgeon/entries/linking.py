@@ -1,0 +1,72 @@
+"""Which of the joints that a note names a value was said of."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gudgeon.domain import Fact, Fastener
+from gudgeon.entries.drafts import means, places_agree, words_of
+from gudgeon.entries.mentions import TOWARDS, Mention, Scene
+
+_CLOSE = 3
+
+
+def link(fact: Fact, scene: Scene) -> Mention | None:
+    """The joint of this note that a value was said of, or None when the note names none for it."""
+    named, place = getattr(fact, "part", None), getattr(fact, "place", None)
+    if named and words_of(named) in scene.secondary:
+        named, place = None, None
+    if scene.same_at is not None and fact.span[1] <= scene.same_at:
+        mentions = [m for m in scene.mentions if m.start < scene.same_at]
+        return _nearest(fact, scene, mentions)
+    mentions = list(scene.mentions)
+    last = _overtaking(fact, scene, mentions) if named else None
+    if last is not None:
+        return last
+    if named:
+        own = [m for m in mentions if m.part and (means(words_of(m.part), words_of(named)) or means(words_of(named), words_of(m.part)))]
+        fitting = [m for m in own if places_agree(place, m.place)] or []
+        if not fitting:
+            return Mention(*fact.span, part=named, place=place, fastener=_loose_fastener(fact, mentions))
+        chosen = _nearest(fact, scene, fitting) or fitting[0]
+        return replace(chosen, place=place) if place and not chosen.place else chosen
+    if place:
+        fitting = [m for m in mentions if m.place == place]
+        near = _nearest(fact, scene, fitting or mentions)
+        return near if fitting else replace(near, place=place) if near else Mention(*fact.span, place=place)
+    return _nearest(fact, scene, mentions)
+
+
+def _overtaking(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:
+    """A joint named after an earlier value of the sentence, which this value follows: "left bolt 14 foot pounds, right one 12"."""
+    start = fact.span[0]
+    earlier = [f.span[1] for f in scene.facts if f.kind == fact.kind and f.span[1] <= start]
+    near = [m for m in mentions if m.start <= start and m.firm and not m.size]
+    if not earlier or not near or near[-1].start < earlier[-1] or scene.sentence(near[-1].start) != scene.sentence(start):
+        return None
+    last, named = near[-1], words_of(getattr(fact, "part", None))
+    other = bool(last.part and last.fastener) and not (means(words_of(last.part), named) or means(named, words_of(last.part)))
+    return last if other or (last.by_place and last.place != getattr(fact, "place", None)) else None
+
+
+def _loose_fastener(fact: Fact, mentions: list[Mention]) -> Fastener | None:
+    before = [m for m in mentions if m.part is None and m.fastener and m.start <= fact.span[0]]
+    return before[-1].fastener if before else None
+
+
+def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:
+    """Before the value in its sentence, or right after it behind "on", "for", "to"; else the nearest that can be meant."""
+    start, end = fact.span
+    here = scene.sentence(start)
+    before = [m for m in mentions if m.start <= start and m.firm]
+    after = next((m for m in mentions if m.start > start), None)
+    if after is not None and scene.sentence(after.start) == here:
+        gap = scene.between(end, after.start)
+        others = any(end <= f.span[0] and f.span[1] <= after.start and f.kind == fact.kind for f in scene.facts)
+        if gap and gap[0] in TOWARDS and len(gap) <= 6 and not others:
+            return after
+    if before and scene.sentence(before[-1].start) == here:
+        return before[-1]
+    if after is not None and scene.sentence(after.start) == here and not scene.has("next") and len(scene.between(end, after.start)) <= _CLOSE:
+        return after
+    return before[-1] if before else None
