@@ -83,8 +83,6 @@ def _pair(scene: Scene) -> tuple[float, float] | None:
             continue
         after = range(old + 1, min(old + 9, len(scene.tokens)))
         new = _figure_near(scene, range(cue.at - 1, max(cue.at - _REACH, -1), -1)) or _figure_near(scene, after)
-            scene, range(old + 1, min(old + 9, len(scene.tokens)))
-        )
         if new is None:
             continue
         one, other = scene.tokens[new].value, scene.tokens[old].value

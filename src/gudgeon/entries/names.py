@@ -97,11 +97,13 @@ def numbered_parts(scene: Scene) -> Scene:
     """ "Bearing cap one two nuts" is cap number 1 with two nuts: a number right behind a part, run together with the count."""
     facts = list(scene.facts)
     for i, (part, fastener) in enumerate(pairwise(scene.facts)):
-        if not (isinstance(part, Part) and isinstance(fastener, Fastener)) or part.place is not None or fastener.span[0] - part.span[1] != 1:
+        if not (isinstance(part, Part) and isinstance(fastener, Fastener)) or part.place is not None:
             continue
-        first = next((t for t in scene.tokens if t.start == fastener.span[0]), None)
-        pieces = first.figure.splits[0] if first is not None and first.figure and first.figure.splits else ()
-        if len(pieces) == 2 and fastener.count == (first.value if first else None) and max(p.value for p in pieces) <= _MOST_TWINS:
+        run = next((t for t in scene.tokens if t.start == part.span[1] + 1), None)
+        pieces = run.figure.splits[0] if run is not None and run.figure and run.figure.splits else ()
+        if len(pieces) != 2 or max(p.value for p in pieces) > _MOST_TWINS or fastener.span[0] not in {p.start for p in pieces}:
+            continue
+        if run is not None and fastener.count in {run.value, pieces[1].value}:
             facts[i] = replace(part, place=f"number {pieces[0].value:g}")
             facts[i + 1] = replace(fastener, count=int(pieces[1].value), span=(pieces[1].start, fastener.span[1]))
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
