@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
-from gudgeon.entries.bench import Bench
+from gudgeon.entries.afterthoughts import add_unit, take_back
+from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints, same_cue
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import take_counts, take_thread
@@ -72,6 +73,10 @@ class Assembler:
         return walk.bench
 
 
+_ASKING = frozenset(("what", "what's", "torque", "tight", "much", "many", "figure", "setting", "number", "value"))
+"""Words of a question that a value answers."""
+
+
 @dataclass(slots=True)
 class _Walk:
     """How far a session was gone through, and what is known there."""
@@ -87,7 +92,7 @@ class _Walk:
 def _take(scene: Scene, bench: Bench) -> None:
     """One note."""
     _remember_question(scene, bench)
-    if not scene.facts and not scene.cues and not scene.mentions:
+    if add_unit(scene, bench) or take_back(scene, bench) or (not scene.facts and not scene.cues and not scene.mentions):
         return
     if correct(scene, bench) or correct_place(scene, bench):
         return
@@ -126,3 +131,5 @@ def _remember_question(scene: Scene, bench: Bench) -> None:
     if any(isinstance(f, Question) for f in scene.facts):
         mention = asked_mention(scene)
         bench.asked = bench.joint(mention, scene.index) if mention else bench.ledger.current
+        asks_value = any(t.figure for t in scene.tokens) or not _ASKING.isdisjoint(t.norm for t in scene.tokens)
+        bench.asked_now = Asked(bench.asked, scene.index) if mention and bench.asked and asks_value else None

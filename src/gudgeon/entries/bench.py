@@ -35,6 +35,14 @@ class Inherited:
 
 
 @dataclass(frozen=True, slots=True)
+class Asked:
+    """The joint whose value was asked for by name, and in which note."""
+
+    draft: Draft
+    note: int
+
+
+@dataclass(frozen=True, slots=True)
 class Kept:
     """A tool said to be kept: on which parts (any when empty), and whether up to the last of them."""
 
@@ -53,6 +61,7 @@ class Bench:
         self.waiting: list[Waiting] = []
         self.inherited: Inherited | None = None
         self.asked: Draft | None = None
+        self.asked_now: Asked | None = None
         self.kept: Kept | None = None
         self.last_tool: ToolUsed | None = None
         self.named_together: list[Draft] = []

@@ -44,6 +44,8 @@ class Draft:
     each: bool = False
     """Whether its count was said of each side, before the sides were named."""
 
+    maybe_place: str | None = None
+    """A word that opened its note and may have been its place or mere talk: "right motor first"."""
     heard: frozenset[str] = frozenset()
     """The words of the note that named it first, as they stand alone."""
 

@@ -164,7 +164,9 @@ class Ledger:
     def open(self, mention: Mention, *, note: int) -> Draft:
         """A new draft for a mention; part and place fall back to those of the joint it hangs on."""
         part, place = self._part_and_place(mention)
-        draft = Draft(part=part, place=place, state=mention.state, opened=note)
+        if part and place:
+            self._settle_talk(part, place)
+        draft = Draft(part=part, place=place, state=mention.state, opened=note, maybe_place=mention.maybe_place)
         if mention.fastener is not None:
             take_fastener(draft, mention.fastener, some=mention.some)
             draft.fastener = self._kind_of(draft)
@@ -175,6 +177,13 @@ class Ledger:
             if twin is not None:
                 draft.fastener, draft.count, draft.thread, draft.each = twin.fastener, twin.count, twin.thread, True
         return self.add(draft)
+
+    def _settle_talk(self, part: str, place: str) -> None:
+        """A left one now shows that "right motor first" meant the right one."""
+        across = self.words.opposite(place)
+        for draft in self.same_part(part):
+            if draft.maybe_place and draft.maybe_place == across and draft.place is None:
+                self.rename(draft, part=draft.part, place=across)
 
     def _kind_of(self, draft: Draft) -> str | None:
         """The kind of a fastener named only by its size: that of the part's other fasteners."""

@@ -12,6 +12,8 @@ from gudgeon.notes import Token
 
 ENDINGS = frozenset((".", ";", "!", "?"))
 _REMEMBERED = 4096
+_SHORT = 9
+_AROUND = frozenset(("that", "is", "'s", "was", "it", "in", "i", "mean", "meant", "of", "course", "sorry", "by", "the", "way", "all", ",", "."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,8 @@ class Line:
     senses: frozenset[str]
     starts: tuple[int, ...]
     stops: tuple[int, ...]
+    unit_alone: str | None = None
+    """The torque unit that is all the note says: "newton metres that is"."""
 
     def sentence(self, position: int) -> int:
         """The number of the sentence that a character stands in."""
@@ -46,6 +50,19 @@ def line_reader(words: Vocabulary, read: ReadTokens) -> Callable[[str], Line]:
         tokens = tuple(read(text))
         cues = words.cues(tokens)
         stops = tuple(t.end for t in tokens if t.norm in ENDINGS)
-        return Line(tokens, cues, frozenset(c.sense for c in cues), tuple(t.start for t in tokens), stops)
+        return Line(tokens, cues, frozenset(c.sense for c in cues), tuple(t.start for t in tokens), stops, _unit_alone(text, tokens, read))
 
     return line
+
+
+def _unit_alone(text: str, tokens: tuple[Token, ...], read: ReadTokens) -> str | None:
+    """The torque unit that a short note says without any figure, with nothing around it but filler."""
+    if not tokens or len(tokens) > _SHORT or any(t.figure for t in tokens):
+        return None
+    first = next((t for t in tokens if t.norm not in _AROUND), None)
+    if first is None:
+        return None
+    figure, unit, *rest = (*read("1 " + text[first.start :]), None, None)
+    if figure is None or unit is None or unit.unit is None or unit.unit.family != "torque" or unit.unit.ambiguous:
+        return None
+    return unit.unit.unit if all(t is None or t.norm in _AROUND for t in rest) else None

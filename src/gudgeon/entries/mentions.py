@@ -35,6 +35,8 @@ class Mention:
     some: bool = False
     size: str | None = None
     firm: bool = True
+    maybe_place: str | None = None
+    """A place word that may as well be talk: "right pump next"."""
     by_place: bool = False
     """Whether only a place was said, and the part is that of the joint named before."""
 

@@ -6,12 +6,15 @@ from dataclasses import replace
 
 from gudgeon.domain import Angle, Condition, Fact, Measure, Torque, TorqueDone
 from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
-from gudgeon.entries.drafts import Draft, words_of
+from gudgeon.entries.drafts import Draft, same_torque, words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.linking import link
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.scenes import live_values
 from gudgeon.entries.waiting import put_turn
+
+_SOON = 3
+"""How many notes after a question "it's forty" still answers it."""
 
 
 def place_values(scene: Scene, bench: Bench) -> list[Draft]:
@@ -40,9 +43,13 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         if draft.part is None and draft.unclear is None:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
         return
-    draft_or_none = _answered(fact, scene, bench) or bench.target(scene)
+    answered = _answered(fact, scene, bench)
+    draft_or_none = answered or bench.target(scene)
     if draft_or_none is None:
         bench.wait(value, scene)
+        return
+    if answered is not None and isinstance(value, TorqueDone) and any(same_torque(t, value) for t in answered.torques):
+        answered.step(scene.index, f"{said(value)} confirmed")
         return
     put_turn(draft_or_none, value, bench, f"no joint named, so the one being worked on: {draft_or_none.name()}")
     bench.ledger.current = draft_or_none
@@ -57,7 +64,13 @@ def _named_last(scene: Scene) -> Mention | None:
 
 def _answered(fact: Torque | Angle, scene: Scene, bench: Bench) -> Draft | None:
     """The joint that a value said to be the answer belongs to: the one asked about, else the only one that still lacks its torque."""
-    if not isinstance(fact, Torque) or not scene.has("answer"):
+    if not isinstance(fact, Torque) or not scene.has("answer", "confirm"):
+        return None
+    now = bench.asked_now
+    if now is not None and scene.index - now.note <= _SOON:
+        bench.asked_now = None
+        return now.draft
+    if not scene.has("answer"):
         return None
     asked, bench.asked = bench.asked, None
     if asked is not None:

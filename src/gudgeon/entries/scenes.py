@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from gudgeon.domain import Fact, Fastener, Part, Question, ReadNote
 from gudgeon.entries.ledger import Ledger
@@ -24,6 +25,10 @@ from gudgeon.entries.places import bare_places
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
 
+_TALK = "right"
+_OPENING = frozenset(("first", "next", "now", "then"))
+_RECENT = 12
+
 
 def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledger: Ledger) -> Scene:
     """The scene of a note. Parts and fasteners inside a question, a plan or a thing to buy are put aside; values never are.
@@ -43,8 +48,21 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     kept_at = next((line.tokens[c.at].start for c in line.cues if c.sense == "keep"), None)
     places = [p for p in bare_places(line.tokens, live.facts, words) if kept_at is None or p.span[0] < kept_at]
     mentions = tuple(m for m in sorter.run(places) if m.part or m.fastener or m.size or ledger.knows_place(m.place))
+    mentions = tuple(_without_talk(m, scene, ledger) for m in mentions)
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
     return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary))
+
+
+def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
+    """ "Right motor first" opens a job, unless a left motor was spoken of: then it is the right one."""
+    tokens = scene.tokens
+    if mention.place != _TALK or not mention.part or mention.start != tokens[0].start or tokens[0].norm != _TALK:
+        return mention
+    opens = any(t.norm in _OPENING for t in tokens if mention.start < t.start and scene.sentence(t.start) == 0)
+    sided = any(d.place and ledger.words.axes(d.place) & ledger.words.axes(_TALK) for d in ledger.drafts[-_RECENT:])
+    if not opens or sided or ledger.same_part(mention.part, _TALK):
+        return mention
+    return replace(mention, place=None, maybe_place=_TALK)
 
 
 def _span(fact: Fact) -> tuple[int, int]:

@@ -39,6 +39,8 @@ _SENSES = frozenset(
         "untouched",
         "on it",
         "not value",
+        "take back",
+        "confirm",
     )
 )
 _ROLES = {
