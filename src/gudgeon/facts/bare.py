@@ -124,6 +124,8 @@ def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
         phrase = hit.row.phrase
         if phrase in STRONG_APPLY:
             return True
+        if phrase == "at" and _may_be_hour(work, quantity, hit.start):
+            continue
         if tightened and (phrase.split()[-1] in ("to", "at", "'s") or phrase in GETS):
             return True
         if _bears_bolts(work, hit.start, phrase):
@@ -131,6 +133,19 @@ def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
     if strict and any(0 <= quantity.at - t.end <= 2 and note.sentence[t.start] == note.sentence[quantity.at] for t in work.of_kind("fastener")):
         return True
     return strict and (tightened or _leads_to_fastener(work, quantity.end))
+
+
+def _may_be_hour(work: Work, quantity: Quantity, at: int) -> bool:
+    """ "all torqued, home at 5": words that are no joint stand between the tightening and a figure that may be an hour."""
+    note = work.note
+    if quantity.value > 12 or quantity.value != int(quantity.value) or quantity.family is not None:
+        return False
+    verb = max((v.end for v in work.verbs if v.action == "tighten" and v.start < at), default=at)
+    things = {i for t in work.things for i in range(t.start, t.end)} | {i for n in work.names for i in range(n.first, n.end)}
+    return any(i not in things and note.kinds[i] != "figure" and note.norms[i] not in AROUND_BOLTS for i in range(verb, at))
+
+
+AROUND_BOLTS = word_set("the a an all both each every of them those these it up down on in left right front rear top bottom lot evenly just now now")
 
 
 def _leads_to_fastener(work: Work, at: int) -> bool:

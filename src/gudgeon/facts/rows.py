@@ -61,7 +61,7 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "quantities": {"quantity": ANY, "family": FAMILIES},
     "quantity_defaults": {"family": FAMILIES, "quantity": ANY},
     "questions": {"role": ("opener", "inner")},
-    "reported": {"role": ("source", "thing", "person", "saying", "doing", "phrase")},
+    "reported": {"role": ("source", "thing", "person", "saying", "doing", "phrase", "paper", "past")},
     "stages": {"stage": ("#", "1", "2", "3", "4", "5", "6")},
     "states": {"state": ("new", "reused", "old")},
     "todos": {"scope": ("after", "sentence", "time")},

@@ -13,6 +13,9 @@ FAR = 6
 SPEAKING = frozenset({"says", "said", "saying", "quotes", "states", "prints", "printed", "shows", "gives", "gave", "calls for", "specifies"})
 """What a thing with writing on it does, and a part of the machine does not."""
 SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
+PAPERS = word_set("card chart tag label sticker page drawing diagram sheet placard notes")
+OWN_DOING = word_set("done did gave given went set taken took")
+"""Words with which the speaker's own doing begins after what was quoted: "the tag says 70, done to 65"."""
 DIRECT = word_set("over above beyond past under below exceed exceeding")
 """Limits that concern only the figure right after them."""
 
@@ -124,6 +127,10 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
         role = hit.row["role"]
         if role == "phrase":
             _mark_phrase(note, scopes, hit)
+        elif role == "paper":
+            _mark_paper(note, scopes, hit)
+        elif role == "past":
+            _mark_past(note, scopes, hit)
         elif role == "source" and note.word(hit.end) == ":":
             fill(scopes.reported, hit.start, note.end_of(note.sentence, hit.start))
         elif role in ("source", "thing", "person") and _stands_alone(note, hit):
@@ -135,7 +142,10 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
 def _stands_alone(note: Marked, hit: Hit) -> bool:
     """Whether a source is no part of a longer name: "the plate says", not "the pump plate"."""
     at = hit.start - 1
-    return at < 0 or note.kinds[at] != "word" or note.norms[at] in note.lexicon.common or bool(note.starting("descriptions", at))
+    if at < 0 or note.kinds[at] != "word" or note.norms[at] in note.lexicon.common or bool(note.starting("descriptions", at)):
+        return True
+    plain = not any(note.starting(table, at) for table in ("part_nouns", "part_modifiers", "fasteners"))
+    return plain and hit.row.phrase in PAPERS and note.word(hit.end) in ("says", "said", "gives", "shows", "states", "quotes")
 
 
 def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
@@ -181,16 +191,41 @@ def _end_of_report(note: Marked, at: int) -> int:
             break
         end = note.end_of(note.clause, end)
     for here in range(at, end):
-        if note.norms[here] in (";", "instead"):
+        if note.norms[here] in (";", "instead") or (note.norms[here] == "," and note.word(here + 1) in OWN_DOING):
             return here
     return end
+
+
+def _mark_paper(note: Marked, scopes: Scopes, hit: Hit) -> None:
+    """ "Card for the steady: 200 in-lb. Gave it 150": what a paper that opens the clause has for it, up to its first torque."""
+    if hit.start - note.start_of(note.clause, hit.start) > 3 or note.word(hit.end) not in ("for", "on", "of", ":", "figure", "value"):
+        return
+    for at in range(hit.end, note.end_of(note.sentence, hit.start)):
+        unit = note.tokens[at].unit
+        if any(h.start == at for h in note.of("actions", action="tighten", tense="past")) or note.norms[at] in OWN_DOING:
+            return
+        if unit is not None and unit.family == "torque":
+            fill(scopes.reported, hit.start, at + 1)
+            return
+
+
+def _mark_past(note: Marked, scopes: Scopes, hit: Hit) -> None:
+    """ "70 Nm last year, 75 Nm today": the value right before a time gone by."""
+    if note.kind(hit.start - 1) not in ("unit", "figure") or note.kind(hit.start - 1 - (note.kind(hit.start - 1) == "unit")) != "figure":
+        return
+    fill(scopes.reported, hit.start - 2, hit.end)
 
 
 def _mark_phrase(note: Marked, scopes: Scopes, hit: Hit) -> None:
     start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
     figures = [i for i in range(start, hit.start) if note.kinds[i] == "figure"]
+    past = any(h.row["role"] == "past" for h in note.starting("reported", hit.start))
+    if past and note.kind(hit.start - 1) in ("unit", "figure"):
+        return
     if "figure" in note.kinds[hit.end : min(hit.end + 4, end)]:
         start = hit.start
+        own = next((i for i in range(hit.end, end) if note.norms[i] == "," and note.word(i + 1) in OWN_DOING), end)
+        end = min(end, own)
     elif figures:
         start = figures[-1]
     elif hit.start - start <= 1:

@@ -46,6 +46,8 @@ def give_stages(work: Work, stages: list[Stage], values: Sequence[TorqueDraft | 
         after = [v for v in values if stage.end <= v.at and note.sentence[v.at] == sentence]
         told = "that" in note.norms[max(0, stage.start - 4) : stage.start]
         reach_back = FAR if told else NEAR
+        if work.scopes.planned[stage.start]:
+            continue
         near = before[-1] if before and before[-1].stage is None and stage.start - before[-1].end <= reach_back else None
         led = told or note.word(stage.start - 1) in BELONGS_BEFORE or note.word(stage.start - 2) in BELONGS_BEFORE
         reach = [v for v in after if v.at < limit or index + 1 == len(stages)]

@@ -11,6 +11,7 @@ from gudgeon.units import to_nm
 
 WANTING = word_set("need needs needed want wants requires require")
 """Words right before a torque that is wanted and not done."""
+TURNING = word_set("drag preload friction stiction")
 MOST = 100_000.0
 """A torque above this (in its unit) is no reading of a wrench."""
 
@@ -64,7 +65,20 @@ def _refused(work: Work, draft: TorqueDraft, figure_at: int) -> bool:
         return True
     if bool(scopes.negated[draft.at]) and work.taken.replaced(figure_at) is None:
         return True
-    return _gave_way_at(work, draft.at) or work.note.word(draft.at - 1) in WANTING or work.note.word(draft.at - 2) in WANTING
+    if not scopes.confirmed and (work.note.word(draft.at - 1) in WANTING or work.note.word(draft.at - 2) in WANTING):
+        return True
+    return _gave_way_at(work, draft.at) or _is_drag(work, draft.at)
+
+
+def _is_drag(work: Work, at: int) -> bool:
+    """ "bearing preload 1.2 Nm", "drag on the shaft 2 Nm": what it takes to turn something, no tightening."""
+    note = work.note
+    near = range(max(note.start_of(note.piece, at), at - 5), at)
+    joints = {i for n in work.names for i in range(n.start, n.end - 1)} | {t.start - 1 for t in work.of_kind("fastener")}
+    joints |= {n.start - 1 for n in work.names}
+    return (
+        note.word(at - 1) != "to" and any(note.norms[i] in TURNING and i not in joints for i in near) and not any(v.start in near for v in work.verbs)
+    )
 
 
 def _gave_way_at(work: Work, at: int) -> bool:
