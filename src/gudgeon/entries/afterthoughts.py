@@ -10,7 +10,8 @@ from gudgeon.entries.drafts import Draft
 from gudgeon.entries.mentions import Scene
 from gudgeon.units import to_nm
 
-_LONGEST = 6
+_LONGEST = 9
+_GOES_ON = frozenset(("", ".", ",", "i", "it", "one", "that", "no", "sorry", "wrong", "please", "last"))
 
 
 def add_unit(scene: Scene, bench: Bench) -> bool:
@@ -29,7 +30,16 @@ def add_unit(scene: Scene, bench: Bench) -> bool:
 
 def take_back(scene: Scene, bench: Bench) -> bool:
     """Take out the values of the note before when this one only says "scratch that"; False when it says more."""
-    if scene.facts or scene.mentions or not scene.has("take back") or len(scene.tokens) > _LONGEST or any(t.figure for t in scene.tokens):
+    cue = next((c for c in scene.cues if c.sense == "take back"), None)
+    follower = scene.tokens[cue.end].norm if cue is not None and cue.end < len(scene.tokens) else ""
+    if (
+        cue is None
+        or scene.facts
+        or scene.mentions
+        or follower not in _GOES_ON
+        or len(scene.tokens) > _LONGEST
+        or any(t.figure for t in scene.tokens)
+    ):
         return False
     found = _last_said(scene, bench)
     for draft, torque in found:

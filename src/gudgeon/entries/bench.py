@@ -105,6 +105,11 @@ class Bench:
     def add_torque(self, draft: Draft, done: TorqueDone, why: str, *, again: bool = False) -> None:
         """Put a torque into an entry, unless it only repeats one that stands there."""
         note = done.note if done.note is not None else draft.opened
+        bare = next((t for t in draft.torques if t.unit is None and done.unit and t.value == done.value and t.note == note), None)
+        if bare is not None:
+            draft.torques[draft.torques.index(bare)] = done
+            draft.step(note, f"{said(done)}, {why}")
+            return
         twin = next((t for t in draft.torques if same_torque(t, done)), None)
         if twin is not None and not again:
             if done.angle_deg and not twin.angle_deg:

@@ -38,6 +38,7 @@ _BEFORE_VALUE = frozenset(
         "ones",
         "done",
         "put",
+        "been",
     )
 )
 SMALL = 1e-6

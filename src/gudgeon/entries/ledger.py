@@ -36,6 +36,8 @@ class Ledger:
 
     def add(self, draft: Draft) -> Draft:
         """Put a new draft at the end."""
+        if draft.part and draft.place:
+            self._settle_talk(draft.part, draft.place)
         self.drafts.append(draft)
         name = words_of(draft.part)
         self._by_head[name[-1] if name else ""].append(draft)
@@ -164,8 +166,6 @@ class Ledger:
     def open(self, mention: Mention, *, note: int) -> Draft:
         """A new draft for a mention; part and place fall back to those of the joint it hangs on."""
         part, place = self._part_and_place(mention)
-        if part and place:
-            self._settle_talk(part, place)
         draft = Draft(part=part, place=place, state=mention.state, opened=note, maybe_place=mention.maybe_place)
         if mention.fastener is not None:
             take_fastener(draft, mention.fastener, some=mention.some)

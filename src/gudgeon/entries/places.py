@@ -42,6 +42,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
     )
 )
 _AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ","))
+_ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
@@ -145,6 +146,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)
+        if after in _ALIKE or after == ":":
+            return before in {"", ".", ";"}
         return after in {"one", "ones"} and (before in {"", ".", ",", ":", "then", "and"} or counted)
     if after == "side" or (end > at + 1 and (tokens[end - 1].norm == "side" or after in _AFTER_SIDE)):
         return True
