@@ -131,7 +131,7 @@ class Sorter:
         lead = self._lead(part.span[0])
         if last and last.part is None and (lead in TOWARDS or self._near(last.end, part.span[0], 1)):
             place = part.place or last.place
-            self.mentions[-1] = replace(last, part=part.name, place=place, state=part.state, end=max(last.end, part.span[1]))
+            self.mentions[-1] = replace(last, part=part.name, place=place, state=part.state, end=max(last.end, part.span[1]), by_place=False)
             return
         if self._came_out(part):
             self.secondary.add(name)
@@ -221,7 +221,7 @@ class Sorter:
     def _belongs(self, last: Mention, fastener: Fastener) -> bool:
         """A fastener belongs to the joint named before it, unless the words after it name its own ("bolts on the cover")."""
         follower = next((p for p in self.parts if p.span[0] >= fastener.span[1]), None)
-        if follower is None or self._lead(follower.span[0]) not in {"on", "of", "for"}:
+        if last.part is None or follower is None or self._lead(follower.span[0]) not in {"on", "of", "for"}:
             return True
         return not self._near(fastener.span[1], follower.span[0], 2) or last.part == follower.name
 

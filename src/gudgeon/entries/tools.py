@@ -10,6 +10,9 @@ from gudgeon.entries.drafts import Draft, words_of
 from gudgeon.entries.linking import link
 from gudgeon.entries.mentions import Scene
 
+_CALLED = {"key": "hex key", "spanner": "wrench", "wrench": "wrench", "socket": "socket", "driver": "screwdriver"}
+"""Tools by their short names; "tool" and "bit" can mean any."""
+
 
 def take_tools(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft | None) -> None:
     """Tools of a note: measuring ones to what was measured, turning ones to the joint they were named with, or the current one."""
@@ -28,7 +31,18 @@ def take_tools(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft |
             if role == "turning" and used.size is not None:
                 bench.last_tool = used
                 bench.kept = None
+    _same_tool(scene, bench, joint)
     _keep(scene, bench, joint)
+
+
+def _same_tool(scene: Scene, bench: Bench, joint: Draft | None) -> None:
+    """ "Same key": the last sized tool, when the note names no tool of its own and the word can mean it."""
+    cue = next((c for c in scene.cues if c.sense == "same tool"), None)
+    if cue is None or joint is None or joint.is_part_alone or bench.last_tool is None or any(isinstance(f, Tool) for f in scene.facts):
+        return
+    kind = _CALLED.get(scene.tokens[cue.end - 1].norm)
+    if kind is None or kind == bench.last_tool.tool:
+        _give(joint, bench.last_tool, scene.index, bench)
 
 
 def _used(fact: Tool) -> ToolUsed:

@@ -41,6 +41,7 @@ _SENSES = frozenset(
         "not value",
         "take back",
         "confirm",
+        "same tool",
     )
 )
 _ROLES = {
