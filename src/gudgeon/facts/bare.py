@@ -46,7 +46,7 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     if not others or any(q.at <= figure_at < q.end for q in work.torques_said):
         return None
     nearest = min(others, key=lambda q: abs(q.at - quantity.at))
-    if any(h.end == quantity.at for h in note.hits.get("stages", ())):
+    if any(quantity.at == h.end or quantity.end == h.start for h in note.hits.get("stages", ())):
         return nearest.unit
     if (
         note.norms[quantity.end : quantity.end + 1] in (["then"], ["and"])

@@ -13,6 +13,8 @@ from gudgeon.facts.work import Work
 
 NOUN_ORDER = word_set("in the good this tightening any working same my that right their out work no proper numerical random")
 ITEM_ENDS = word_set("from to for on at when because so but before if that which with by as in over into until near off")
+HEADINGS = word_set("need needed needs wanted")
+"""Words that head a list of things to get before a colon."""
 ERRANDS = word_set("from shop shops town supplier store order while")
 NO_ITEM = word_set("more new ones of them those .")
 LENGTHS = word_set("m metre metres meter meters foot feet yard yards mm cm")
@@ -52,6 +54,10 @@ def _named_before(work: Work, cue: Hit) -> int | None:
 
 def _no_cue(note: Marked, hit: Hit) -> bool:
     before = note.word(hit.start - 1)
+    if hit.row.phrase in HEADINGS:
+        return note.word(hit.end) != ":"
+    if hit.row.words[0] == "put":
+        return not any(word in ("list", "order") for word in note.norms[hit.end : hit.end + 6])
     if hit.row.phrase in ("order", "ordering") and before in NOUN_ORDER:
         return True
     sentence = note.norms[note.start_of(note.sentence, hit.start) : note.end_of(note.sentence, hit.start)]
@@ -81,7 +87,7 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
     facts: list[Buy] = []
     for start, end, cue in regions:
         found = _items(work, start, end, cue)
-        if not found and (end <= start or work.note.word(start) == "of" or cue.row.words[-1] in ("one", "another")):
+        if not found and (end <= start or work.note.word(start) == "of" or cue.row.words[-1] in ("one", "another") or cue.row.words[0] == "put"):
             found = _last_named(work, cue)
         elif not found and _only_a_count(work, start, end):
             found = [replace(fact, count=int(work.note.tokens[start].value or 0)) for fact in _last_named(work, cue)]
@@ -194,9 +200,9 @@ def _only_a_count(work: Work, start: int, end: int) -> bool:
 def _last_named(work: Work, cue: Hit) -> list[Buy]:
     """ "Clip broken. Order one." """
     named = [(n.end, n.name) for n in work.names if n.end <= cue.start]
-    named += [(t.end, t.row["fastener"]) for t in work.of_kind("fastener") if t.end <= cue.start]
+    named += [(t.end, t.row.phrase if t.row["fixed"] == "yes" else t.row["fastener"]) for t in work.of_kind("fastener") if t.end <= cue.start]
     if not named:
         return []
     item = max(named)[1]
-    count = 1 if cue.row.words[-1] == "one" or work.note.word(cue.end) == "one" else None
+    count = 1 if cue.row.words[-1] == "one" or work.note.word(cue.end) == "one" else _cue_count(work.note, cue)
     return [Buy(item=item, count=count, span=work.note.span(cue.start, cue.end), rule="buys:last-named")]

@@ -210,7 +210,7 @@ def _is_tools(work: Work, at: int) -> bool:
 
 def _is_next_ones(work: Work, at: int, limit: int) -> bool:
     """Whether a size right before the next fastener belongs to that one."""
-    return limit < len(work.note.tokens) and 0 < limit - at <= 3
+    return limit < len(work.note.tokens) and 0 < limit - at <= 3 and "," not in work.note.norms[at:limit]
 
 
 def _take_right(work: Work, item: Found, at: int, limit: int) -> None:

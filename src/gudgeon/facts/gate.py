@@ -17,6 +17,8 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
     note = work.note
     if any(fact.kind in SURE_KINDS or getattr(fact, "size", None) is not None for fact in facts) or "stages" in note.hits:
         return True
+    if any(fact.kind == "question" for fact in facts) and any(t.kind == "unit" for t in note.tokens):
+        return True
     if any(fact.kind == "question" for fact in facts) and "or" in note.norms and len(work.quantities) > 1:
         return True
     if any(t.kind in ("thread", "star") or (t.unit is not None and t.unit.family == "torque") for t in note.tokens):

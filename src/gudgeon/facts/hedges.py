@@ -46,12 +46,24 @@ def _value_of(work: Work, hit: Hit, values: Sequence[TorqueDraft | MeasureDraft]
     if after and _reaches(work, hit, after[0]):
         return after[0]
     before = [v for v in values if v.end <= hit.start and note.sentence[v.at] == sentence]
+    if before and _says_again(work, hit.end, before[-1]):
+        return before[-1]
     if before and note.word(hit.end) not in GOES_ON and (strength == "strong" or hit.start - before[-1].end <= 6):
         return before[-1]
     if strength == "strong" and not after and not before:
         last = [v for v in values if note.sentence[v.at] in (sentence - 1,) and not v.hedged]
         return last[-1] if last and not _has_own_subject(work, hit) else None
     return None
+
+
+def _says_again(work: Work, at: int, value: TorqueDraft | MeasureDraft) -> bool:
+    """ "torqued to twelve i think it was", "… i think it was twelve": the same value again, or nothing, behind the hedge."""
+    note, here = work.note, at
+    while note.word(here) in ("it", "was", "is", "'s", "that", "they", "were", "are"):
+        here += 1
+    if note.kind(here) == "figure":
+        return note.tokens[here].value == value.value
+    return here > at and (note.kind(here) in ("punct", "") or note.word(here) == "anyway")
 
 
 def _reaches(work: Work, hit: Hit, value: TorqueDraft | MeasureDraft) -> bool:

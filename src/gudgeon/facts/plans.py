@@ -94,7 +94,29 @@ def _is_relative(note: Marked, hit: Hit) -> bool:
 
 def _makes_statement(note: Marked, hit: Hit) -> bool:
     """ "is all done" and "has the"…: an opener whose subject is missing asks nothing."""
-    return note.word(hit.end) in (".", "", ",")
+    if note.word(hit.end) in (".", "", ","):
+        return True
+    return hit.row.phrase in ("did the", "did it", "do the") and _tells(note, hit)
+
+
+def _tells(note: Marked, hit: Hit) -> bool:
+    """ "did the gearbox bolts to forty", "did it up": a report whose "I" was left out, as no plain verb follows what is spoken of."""
+    end = note.end_of(note.sentence, hit.start)
+    if "?" in note.norms[end - 1] or "or" in note.norms[hit.end : end] or hit.row.phrase == "do the":
+        return False
+    if hit.row.phrase == "did it":
+        return note.word(hit.end) in ("up", "to", "with", "again", "all", "by", "in", "at")
+    return not any(note.norms[i] in PLAIN_VERBS or (_is_plain(note, i) and note.word(i - 1) != "to") for i in range(hit.end + 1, end))
+
+
+PLAIN_VERBS = word_set(
+    "get go want need take come have use say look feel leak run work seem move hold turn break do start stop ever still be give make keep stay "
+    "sit line last change know"
+)
+
+
+def _is_plain(note: Marked, at: int) -> bool:
+    return any(h.row["tense"] == "base" for h in note.starting("actions", at)) and not note.starting("part_nouns", at)
 
 
 def _end_of_question(note: Marked, at: int, end: int) -> int:

@@ -105,7 +105,7 @@ def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
         if phrase in DIRECT:
             fill(scopes.supposed, hit.end, min(hit.end + 2, len(note.tokens)))
         elif phrase in ("if", "unless", "what if"):
-            if note.word(hit.start - 1) in ("as", "see", "wonder", "know", "sure"):
+            if note.word(hit.start - 1) in ("as", "see", "wonder", "know", "sure") or note.starting("hedges", hit.start):
                 continue
             fill(scopes.supposed, hit.start, _end_of_if(note, hit.start))
         else:

@@ -10,6 +10,7 @@ from gudgeon.notes import Figure, Piece, Token, grade_at
 
 COUNTERS = word_set("pass stage step round number no numbers")
 """Words after which "one twenty" is two figures, 1 and 20."""
+ROUNDS = COUNTERS | word_set("time lap sweep go")
 COUNTED = word_set("all other others last those these remaining inner outer middle first next of both")
 """Words after which a small figure is a count: "all four forty" is 4 and 40."""
 GRADED = word_set("grade class")
@@ -43,7 +44,7 @@ def split_runs(tokens: Sequence[Token]) -> list[Token]:
             out[-2] = replace(out[-2], figure=replace(out[-2].figure or figure, unsure=""))
         else:
             out.append(token)
-        if len(out) > 1 and token.norm in COUNTERS and out[-2].figure is not None and out[-2].figure.form == "ordinal" and " " in out[-2].text:
+        if len(out) > 1 and token.norm in ROUNDS and out[-2].figure is not None and out[-2].figure.form == "ordinal" and " " in out[-2].text:
             out[-2:-1] = _ten_and_ordinal(out[-2])
     return out
 

@@ -33,13 +33,38 @@ def find_stages(work: Work) -> list[Stage]:
         if value is not None and value == int(value) and 1 <= value <= 9:
             stages.append(Stage(hit.start, hit.end, int(value)))
             work.used.add(hit.end - 1)
-    return stages
+    return stages + _plain_ordinals(work) if stages else stages
+
+
+def _plain_ordinals(work: Work) -> list[Stage]:
+    """ "30 Nm first pass, 55 Nm second, 80 Nm third": ordinals right behind a torque, beside a stage named whole."""
+    note, found = work.note, []
+    for at, token in enumerate(note.tokens):
+        ends = note.kind(at + 1) in ("punct", "") or note.word(at + 1) in ("and", "then")
+        if token.figure is None or token.figure.form != "ordinal" or not ends or not 1 < token.figure.value <= 6:
+            continue
+        if note.kind(at - 1) == "unit" and not any(h.start <= at < h.end for h in note.hits.get("stages", ())):
+            found.append(Stage(at, at + 1, int(token.figure.value)))
+            work.used.add(at)
+    return found
+
+
+def _all_behind(work: Work, stages: list[Stage], values: Sequence[TorqueDraft | AngleDraft], sentence: int) -> dict[int, TorqueDraft | AngleDraft]:
+    """Stages that each stand right behind a value of their own, by their first token; empty when one of the sentence does not."""
+    mine = [s for s in stages if work.note.sentence[s.start] == sentence]
+    behind = {s.start: v for s in mine for v in values if v.end == s.start}
+    return behind if len(behind) == len(mine) and len(mine) > 1 else {}
 
 
 def give_stages(work: Work, stages: list[Stage], values: Sequence[TorqueDraft | AngleDraft]) -> None:
     """Set ``stage`` on the value that each stage belongs to: the next one in the sentence, else the one right before."""
     note = work.note
+    stages.sort(key=lambda stage: stage.start)
     for index, stage in enumerate(stages):
+        behind = _all_behind(work, stages, values, note.sentence[stage.start])
+        if behind:
+            behind[stage.start].stage = stage.number
+            continue
         limit = stages[index + 1].start if index + 1 < len(stages) else len(note.tokens)
         sentence = note.sentence[stage.start]
         before = [v for v in values if v.end <= stage.start and note.sentence[v.at] == sentence]

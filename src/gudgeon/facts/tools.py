@@ -99,12 +99,21 @@ def _size_after(work: Work, thing: Thing) -> int | None:
 
 def _sized(work: Work, thing: Thing, at: int, end: int) -> Sized | None:
     read = size_of(work, thing.row["tool"], at)
+    if read is not None and _counts_tools(work, thing, at):
+        return None
     if read is None or (thing.row["tool"] in BY_DRIVE and read[1] == "in"):
         return None
     quantity = work.quantities.get(at)
     last = quantity.end if quantity else at + 1
     work.used.update(range(at, last))
     return Sized(thing, *read, figure=at, first=min(at, thing.start), last=max(last, thing.end))
+
+
+def _counts_tools(work: Work, thing: Thing, at: int) -> bool:
+    """ "with two spanners": how many, no size."""
+    figure, quantity = work.note.tokens[at], work.quantities.get(at)
+    plain = quantity is not None and quantity.family is None and figure.value is not None and figure.value <= 4
+    return plain and at < thing.start and work.note.norms[thing.end - 1].endswith("s")
 
 
 def size_of(work: Work, kind: str, at: int) -> tuple[float, str] | None:
@@ -155,6 +164,8 @@ def _corrected(work: Work, found: list[Sized]) -> list[Sized]:
     """ "seventeen mil spanner no sorry nineteen mil": the last size holds."""
     kept = []
     for item in found:
+        if _taken_back(work, item, found):
+            continue
         new = work.taken.by.get(item.figure) if item.figure is not None else None
         if new is None:
             kept.append(item)
@@ -170,6 +181,17 @@ def _corrected(work: Work, found: list[Sized]) -> list[Sized]:
             last = quantity.end if quantity else new + 1
             kept.append(Sized(item.thing, *read, figure=new, first=min(item.thing.start, new), last=max(last, item.thing.end)))
     return kept
+
+
+def _taken_back(work: Work, item: Sized, found: list[Sized]) -> bool:
+    """ "nineteen mil socket sixty newton metres no hang about seventeen mil socket": a later size of the same tool right behind a correction."""
+    for other in found:
+        if other.first < item.last or other.thing.row["tool"] != item.thing.row["tool"] or other.size is None or item.size is None:
+            continue
+        cues = [h for h in work.note.hits.get("corrections", ()) if item.last <= h.start and 0 <= other.first - h.end <= 2]
+        if cues and work.note.sentence[item.first] == work.note.sentence[other.first]:
+            return True
+    return False
 
 
 def _once(found: list[Sized]) -> list[Sized]:
