@@ -34,7 +34,10 @@ def stress_area_mm2(thread: Thread) -> float:
     which are no fasteners.
     """
     if thread.series == "pipe":
-        raise BadInput(f"{thread.name} is a pipe thread: it seals and has no stress area.")
+        raise BadInput(
+            f"{thread.name} is a pipe thread: it seals and has no stress area.",
+            next_step="Look its torque up in the fitting's or the machine's manual.",
+        )
     if thread.kind == "unified":
         inches = (thread.diameter_mm - 0.9743 * thread.pitch_mm) / INCH_MM
         return 0.7854 * inches**2 * INCH_MM**2

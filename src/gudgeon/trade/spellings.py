@@ -82,8 +82,10 @@ def read_grade(text: str) -> str:
     """As ``grade``, for one grade that a person typed: the error is a sentence."""
     try:
         return grade(text)
-    except BadInput as bad:
-        raise BadInput(f"{bad.happened[0].upper()}{bad.happened[1:]}.") from None
+    except BadInput:
+        raise BadInput(
+            f"“{text}” is no grade that gudgeon knows.", next_step="It knows 4.6 to 12.9, A2-70 and the like, and inch grades 2, 5 and 8."
+        ) from None
 
 
 @lru_cache(maxsize=1024)

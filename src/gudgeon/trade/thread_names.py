@@ -16,6 +16,7 @@ _INCH = re.compile(
 )
 _PIPE = re.compile(r"^(g|r)\s*(\d+/\d+|\d+)$")
 _KINDS = {"bspp": "BSP", "bspt": "BSP", "g": "BSP", "r": "BSP"}
+LOOK = "Look at the thread again, or measure its pitch with a gauge."
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,19 +50,19 @@ def read_thread(text: str) -> ThreadName:
     inch = _INCH.match(plain)
     if inch:
         return _inch(text, inch)
-    raise BadInput(f"“{text}” is no thread that gudgeon knows (it reads M8, M8x1.25, 5/16-18, 1/2 BSW, 1/4 BSP, 1/8 NPT).")
+    raise BadInput(f"“{text}” is no thread that gudgeon knows (it reads M8, M8x1.25, 5/16-18, 1/2 BSW, 1/4 BSP, 1/8 NPT).", next_step=LOOK)
 
 
 def _metric(text: str, found: re.Match[str]) -> ThreadName:
     diameter = float(found[1].replace(",", "."))
     if not 1 <= diameter <= 150:
-        raise BadInput(f"“{text}” cannot be: metric fasteners run from M1 to M150.")
+        raise BadInput(f"“{text}” cannot be: metric fasteners run from M1 to M150.", next_step=LOOK)
     size = f"M{diameter:g}"
     if found[2] is None:
         return ThreadName(size, size, "metric", diameter, None)
     pitch = float(found[2].replace(",", "."))
     if not 0.2 <= pitch <= 0.2 * diameter + 0.1:
-        raise BadInput(f"“{text}” cannot be: a pitch of {pitch:g} mm does not fit on a diameter of {diameter:g} mm.")
+        raise BadInput(f"“{text}” cannot be: a pitch of {pitch:g} mm does not fit on a diameter of {diameter:g} mm.", next_step=LOOK)
     return ThreadName(f"{size}x{pitch:g}", size, "metric", diameter, pitch)
 
 
@@ -72,7 +73,7 @@ def _inch(text: str, found: re.Match[str]) -> ThreadName:
         return ThreadName(f"{size} {name}", f"{size} {name}", name, None, None)
     diameter = _inches(text, size)
     if per_inch is None and kind is None and "/" not in size and not size.startswith(("#", "no")):
-        raise BadInput(f"“{text}” is no thread that gudgeon knows: say M{size}, or an inch size with its pitch (1/4-20).")
+        raise BadInput(f"“{text}” is no thread that gudgeon knows: say M{size}, or an inch size with its pitch (1/4-20).", next_step=LOOK)
     family = kind.upper() if kind in {"bsw", "bsf"} else "unified"
     base = f"{size} {family}" if family != "unified" else size
     if per_inch is None:
@@ -80,7 +81,7 @@ def _inch(text: str, found: re.Match[str]) -> ThreadName:
         return ThreadName(base + tail, base, family, diameter * INCH_MM, None)
     pitch = 1 / int(per_inch) if int(per_inch) else 0.0
     if not 4 <= int(per_inch) <= 80 or pitch > 0.25 * diameter:
-        raise BadInput(f"“{text}” cannot be: {per_inch} threads an inch do not fit on {size} in.")
+        raise BadInput(f"“{text}” cannot be: {per_inch} threads an inch do not fit on {size} in.", next_step=LOOK)
     name = f"{size}-{per_inch}" + (f" {family}" if family != "unified" else "")
     return ThreadName(name, base, family, diameter * INCH_MM, pitch * INCH_MM)
 
@@ -89,14 +90,14 @@ def _inches(text: str, size: str) -> float:
     if size.startswith(("#", "no")):
         number = int(re.sub(r"\D", "", size))
         if number > 12:
-            raise BadInput(f"“{text}” cannot be: numbered inch screws end at 12.")
+            raise BadInput(f"“{text}” cannot be: numbered inch screws end at 12.", next_step=LOOK)
         return 0.06 + 0.013 * number
     total = 0.0
     for piece in size.split():
         over, _, under = piece.partition("/")
         if under and int(under) not in {2, 4, 8, 16, 32, 64}:
-            raise BadInput(f"“{text}” cannot be: inch sizes are halves, quarters, eighths, sixteenths.")
+            raise BadInput(f"“{text}” cannot be: inch sizes are halves, quarters, eighths, sixteenths.", next_step=LOOK)
         total += float(over) / (int(under) if under else 1)
     if not 0 < total <= 6:
-        raise BadInput(f"“{text}” cannot be: inch fasteners end at 6 in.")
+        raise BadInput(f"“{text}” cannot be: inch fasteners end at 6 in.", next_step=LOOK)
     return total

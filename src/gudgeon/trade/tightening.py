@@ -35,7 +35,9 @@ class Tightening:
 def proof_load_n(thread: Thread, strength: Strength) -> float:
     """Proof load in newtons: As·Sp (ISO 898-1, SAE J429). Raises BadInput for stainless classes, which have no proof load."""
     if strength.proof_mpa is None:
-        raise BadInput(f"Grade {strength.grade} is stainless and has no proof load; use a share of its yield (0.2 % proof stress).")
+        raise BadInput(
+            f"Grade {strength.grade} is stainless and has no proof load; use a share of its yield (0.2 % proof stress).", next_step="Say --of yield."
+        )
     return stress_area_mm2(thread) * strength.proof_mpa
 
 
@@ -90,7 +92,7 @@ def tightening(
     bolt where friction happens to be low.
     """
     if of not in {"yield", "proof"}:
-        raise BadInput(f"A share is of yield or of proof, not of “{of}”.")
+        raise BadInput(f"A share is of yield or of proof, not of “{of}”.", next_step="Say --of yield or --of proof.")
     if of == "proof":
         proof_load_n(thread, strength)
     stress = strength.yield_mpa if of == "yield" else strength.proof_mpa or 0.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import pi
+from math import inf, pi
 
 from gudgeon.domain import BadInput
 from gudgeon.trade.geometry import pitch_diameter_mm, stress_area_mm2
@@ -30,7 +30,9 @@ COMPUTED = "This is computed from usual strengths and friction. It is no specifi
 FRICTION = "Friction scatters: where it is lower than assumed, the same torque pulls the bolt harder."
 SAFETY = "Never use a computed value on brakes, steering, suspension, wheels, fuel, lifting or pressure parts."
 ADAPTER = "This setting is computed: the leaflets of the wrench and the adapter, and the maker's manual, decide."
+CONVERTED = "The conversion is computed: which value holds is for the maker's manual to say."
 INSERT = "The least hole and lengths are computed: the insert's maker and the machine's manual decide."
+ABSURD_SHARE = 10
 _LOW, _HIGH = 5 / 6, 4 / 3
 _SCATTER = "scatter of 5/6 to 4/3 of the friction given, as 0.12 has 0.10 to 0.16; common practice, no source"
 _TORQUES = ("N*m", "N*cm", "lbf*ft", "lbf*in", "kgf*m", "kgf*cm")
@@ -70,7 +72,10 @@ def bolt_of(
     bearing = bearing_or_guess(trade, chosen, head)
     if hole_mm is not None:
         if not 0 < hole_mm < bearing.face_mm:
-            raise BadInput(f"A hole of {hole_mm:g} mm does not fit under a head whose face is {bearing.face_mm:g} mm wide.")
+            raise BadInput(
+                f"A hole of {hole_mm:g} mm does not fit under a head whose face is {bearing.face_mm:g} mm wide.",
+                next_step="Leave --hole out for the usual clearance hole.",
+            )
         bearing = replace(bearing, hole_mm=hole_mm, source=f"{bearing.source}; hole as given")
     return Bolt(chosen, strength, _friction(trade, strength, mu, condition), bearing)
 
@@ -131,10 +136,15 @@ def work_torque(bolt: Bolt, *, share: float = USUAL_SHARE, of: str = "yield") ->
 def work_preload(bolt: Bolt, *, torque: float, unit: str) -> Worked:
     """The preload that a torque gives, and the share of yield that it uses."""
     nm = to_nm(torque, unit)
-    if nm <= 0:
-        raise BadInput("A torque must be more than nothing.")
+    if not 0 < nm < inf:
+        raise BadInput("A torque must be more than nothing.", next_step="Give it with its unit, for example: --torque 48 --unit N*m")
     preload = preload_from_torque_n(bolt.thread, torque_nm=nm, mu=bolt.friction.usual, bearing=bolt.bearing)
     share = share_of_yield(bolt.thread, bolt.strength, preload=preload, mu=bolt.friction.usual)
+    if share > ABSURD_SHARE:
+        raise BadInput(
+            f"{torque:g} {unit.replace('*', '·')} cannot be right for {bolt.thread.name}: it is more than {ABSURD_SHARE} times what yields it.",
+            next_step="Look at the figure, its unit and the thread.",
+        )
     low, high = (preload_from_torque_n(bolt.thread, torque_nm=nm, mu=mu, bearing=bolt.bearing) for mu in (bolt.friction.high, bolt.friction.low))
     values = {
         "thread": bolt.thread.name,
@@ -146,7 +156,7 @@ def work_preload(bolt: Bolt, *, torque: float, unit: str) -> Worked:
         "low_kn": round(low / 1000, 4),
         "high_kn": round(high / 1000, 4),
     }
-    beyond = " That is beyond yield." if share > 1 else ""
+    beyond = " That is beyond yield: the bolt stretches for good or breaks before it pulls so hard." if share > 1 else ""
     answer = (
         f"{torque:g} {unit.replace('*', '·')} on {bolt.thread.name} of grade {bolt.strength.grade} pulls about {preload / 1000:.3g} kN, "
         f"{share:.0%} of yield; {low / 1000:.3g} to {high / 1000:.3g} kN with friction's scatter.{beyond}"
@@ -201,7 +211,7 @@ def work_convert(*, value: float, unit_from: str, unit_to: str) -> Worked:
         "exact factors of the international yard and pound and of standard gravity",
         (f"{value:g} {unit_from} = {result:.10g} {unit_to}",),
         ("1 ft = 0.3048 m, 1 lb = 0.45359237 kg, 1 kgf = 9.80665 N, all exact",),
-        ("Look twice which unit the manual means: a torque in the wrong unit breaks bolts, or leaves them loose.",),
+        ("Look twice which unit the manual means: a torque in the wrong unit breaks bolts, or leaves them loose.", CONVERTED),
     )
 
 

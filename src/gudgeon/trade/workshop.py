@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, radians
+from math import cos, inf, radians
 
 from gudgeon.domain import BadInput
 from gudgeon.trade.kinds import Insert, Thread
@@ -41,10 +41,15 @@ def adapter_setting(*, wanted: float, length: float, reach: float, angle_deg: fl
     ``angle_deg`` 0 is straight on, 90 needs no correction, above 90 points back. Published with adapter leaflets and US Army TM 9-254.
     A straight extension along the drive's axis changes nothing. Raises BadInput for lengths that cannot be.
     """
-    if wanted <= 0 or length <= 0 or reach < 0:
-        raise BadInput("Torque and wrench length must be more than nothing, and the reach not negative.")
+    if not (0 < wanted < inf and 0 < length < inf and 0 <= reach < inf):
+        raise BadInput(
+            "Torque and wrench length must be more than nothing, and the reach not negative.",
+            next_step="Measure both in one unit, for example: --length 500 --reach 150",
+        )
     if not 0 <= angle_deg <= 180:
-        raise BadInput(f"An angle of {angle_deg:g}° cannot be: 0 is straight on, 90 square, 180 folded back.")
+        raise BadInput(
+            f"An angle of {angle_deg:g}° cannot be: 0 is straight on, 90 square, 180 folded back.", next_step="Give an angle from 0 to 180."
+        )
     arm = length + reach * cos(radians(angle_deg))
     if arm <= 0.2 * length:
         raise BadInput("The adapter reaches back so far that the wrench cannot tell the torque.", next_step="Use it straight on or square.")
@@ -58,7 +63,7 @@ def insert_plan(thread: Thread, insert: Insert | None) -> InsertPlan:
     nominal length is the least thickness of a through hole (ASME B18.29.8M as quoted). Makers differ by 0.1 mm in the drill: theirs decides.
     """
     if thread.series == "pipe" or thread.kind == "BSW":
-        raise BadInput(f"gudgeon has no insert sizes for {thread.name}.")
+        raise BadInput(f"gudgeon has no insert sizes for {thread.name}.", next_step="Ask the insert's maker for its drill and tap.")
     least = thread.diameter_mm + 0.2165 * thread.pitch_mm
     drill = insert.drill_mm if insert else round(least + 0.05, 1)
     source = insert.source if insert else "computed from the least hole, rounded up to a tenth"
