@@ -9,7 +9,9 @@ add() { missing="$missing $1"; }
 python3 -c 'import ensurepip, venv' 2>/dev/null || add python3-venv
 { ldconfig -p 2>/dev/null || /sbin/ldconfig -p; } | grep -q 'libportaudio\.so\.2' || add libportaudio2
 if [ "$purpose" = test ]; then
-  for program in flite espeak-ng sox chromium; do command -v "$program" >/dev/null 2>&1 || add "$program"; done
+  for program in flite espeak-ng sox chromium pulseaudio; do command -v "$program" >/dev/null 2>&1 || add "$program"; done
+  command -v paplay >/dev/null 2>&1 || add pulseaudio-utils
+  ls /usr/lib/*/alsa-lib/libasound_module_pcm_pulse.so >/dev/null 2>&1 || add libasound2-plugins
 fi
 [ -n "$missing" ] || exit 0
 

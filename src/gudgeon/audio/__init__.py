@@ -4,18 +4,23 @@ from gudgeon.audio.cutting import cut
 from gudgeon.audio.decoding import Recording, decode, probe
 from gudgeon.audio.gating import Gate, speech_clips
 from gudgeon.audio.keeping import Keeper, kept_seconds
+from gudgeon.audio.microphone import Capture, choose, kept_again, level_words
 from gudgeon.audio.microphones import Microphone, microphones
 from gudgeon.audio.playing import play
 from gudgeon.audio.writing import write_flac, write_wav
 
 __all__ = [
+    "Capture",
     "Gate",
     "Keeper",
     "Microphone",
     "Recording",
+    "choose",
     "cut",
     "decode",
+    "kept_again",
     "kept_seconds",
+    "level_words",
     "microphones",
     "play",
     "probe",

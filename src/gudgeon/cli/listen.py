@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -14,11 +15,14 @@ from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import tell
 
 if TYPE_CHECKING:
+    from gudgeon.domain import Session
     from gudgeon.record import Record
     from gudgeon.session import Reins, SoundTools, Start, Taken, Tools
     from gudgeon.session.tools import Samples
 
 From = Annotated[Path | None, typer.Option("--from", metavar="FILE", help="A recording instead of the microphone.")]
+At = Annotated[str | None, typer.Option("--microphone", metavar="NAME", help="The microphone, by its number or name (see: gudgeon ears).")]
+CarryOn = Annotated[bool, typer.Option("--carry-on", help="Carry on the session that was broken off, without asking.")]
 Pace = Annotated[bool, typer.Option("--pace", help="With --from: no faster than it was spoken.")]
 With = Annotated[str | None, typer.Option("--recogniser", metavar="NAME", help="What reads the sound (see: gudgeon ears).")]
 FOR_LIVE_PAUSE_S = 0.48
@@ -28,6 +32,8 @@ CLIPS_AHEAD = 8
 
 def listen(
     file: From = None,
+    microphone: At = None,
+    carry_on: CarryOn = False,
     pace: Pace = False,
     job: JobName = None,
     by: Speaker = None,
@@ -43,13 +49,59 @@ def listen(
     Example: gudgeon listen --from saturday.m4a --job "orchard tractor"
     """
     from gudgeon.cli import wiring
-    from gudgeon.domain import BadInput
 
-    if file is None:
-        raise BadInput("Nothing to listen to.", next_step="Name a recording with --from FILE.")
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=True, tell=tell)
-        _listen_to_file(file, opened, job=job, by=by or wiring.setting("by") or None, recogniser=recogniser, pace=pace, as_json=as_json)
+        by = by or wiring.setting("by") or None
+        if file is None:
+            wanted = microphone or wiring.setting("microphone") or None
+            _listen_at_microphone(wanted, opened, job=job, by=by, recogniser=recogniser, carry_on=carry_on, as_json=as_json)
+        else:
+            _listen_to_file(file, opened, job=job, by=by, recogniser=recogniser, pace=pace, as_json=as_json)
+
+
+def _listen_at_microphone(
+    wanted: str | None, record: Record, *, job: str | None, by: str | None, recogniser: str | None, carry_on: bool, as_json: bool
+) -> None:
+    from gudgeon.audio import Capture, choose, kept_again, level_words
+    from gudgeon.cli import wiring
+    from gudgeon.session import Reins, begin_live
+
+    found = choose(wanted)
+    tools, sound, reins = wiring.tools(record), live_tools(record, job, recogniser), Reins()
+    tools.read("ready")
+    earlier = _earlier(record, job, carry_on)
+    with begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier) as start:
+        capture = Capture(found, tell=tell)
+        before = kept_again(record.folder / f"sound/{start.session.id}", start.reached or 0.0)
+        tell(f"Listening at {found.name}. Ctrl-C ends the session.")
+
+        def status() -> str:
+            lost = f" · sound was lost {capture.overruns} times" if capture.overruns else ""
+            return ("the microphone is away" if capture.gone else level_words(capture.peak)) + lost
+
+        blocks = chain(before, capture.blocks(reins.stop))
+        taken = _run(start, blocks, tools, sound, reins, as_json=as_json, status=status, ahead=0, endless=True)
+    if capture.overruns:
+        tell(f"Sound was lost {capture.overruns} times, because the computer was too busy.")
+    report(taken, record)
+
+
+def _earlier(record: Record, job: str | None, carry_on: bool) -> Session | None:
+    """The session to carry on: the one broken off, when the owner wants that."""
+    import sys
+
+    from gudgeon.session import left_off
+
+    session = left_off(record, job)
+    if session is None:
+        return None
+    count = len(record.notes(session.id))
+    text = f"Session {session.id} was broken off after {count} note{'' if count == 1 else 's'}."
+    if carry_on or (sys.stdin.isatty() and typer.confirm(f"{text} Carry it on?", default=True, err=True)):
+        return session
+    tell(f"{text} It is left as it is; to carry it on: gudgeon listen --carry-on")
+    return None
 
 
 def _listen_to_file(file: Path, record: Record, *, job: str | None, by: str | None, recogniser: str | None, pace: bool, as_json: bool) -> None:
@@ -87,7 +139,17 @@ def live_tools(record: Record, job: str | None, recogniser: str | None) -> Sound
     return replace(wiring.sound_tools(ear), gate=gate, keeper=partial(Keeper, durable=True))
 
 
-def _run(start: Start, blocks: Iterator[Samples], tools: Tools, sound: SoundTools, reins: Reins, *, as_json: bool, **how: Any) -> Taken:
+def _run(
+    start: Start,
+    blocks: Iterator[Samples],
+    tools: Tools,
+    sound: SoundTools,
+    reins: Reins,
+    *,
+    as_json: bool,
+    status: Callable[[], str] = lambda: "",
+    **how: Any,
+) -> Taken:
     """One live session from its first block to its end, shown as it goes."""
     from gudgeon.cli.live_screen import screen
     from gudgeon.session import listen as run
@@ -95,7 +157,7 @@ def _run(start: Start, blocks: Iterator[Samples], tools: Tools, sound: SoundTool
     tools.read("ready")
     sheet = tools.record.sheet(start.session.job) is not None
     how.setdefault("ahead", CLIPS_AHEAD)
-    with stopping(reins), screen(as_json=as_json, sheet=sheet, notes=lambda: tools.record.notes(start.session.id)) as show:
+    with stopping(reins), screen(as_json=as_json, sheet=sheet, notes=lambda: tools.record.notes(start.session.id), status=status) as show:
         return run(start, blocks, tools, sound, show=show, reins=reins, **how)
 
 

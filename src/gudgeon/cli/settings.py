@@ -26,6 +26,7 @@ SETTINGS = {
     "job": Setting("", "the job that is meant when --job is left out"),
     "by": Setting("", "who speaks when --by is left out"),
     "recogniser": Setting("embedded", "what reads recordings", ("embedded", "vosk")),
+    "microphone": Setting("", "the microphone to listen at, by number or name, when --microphone is left out"),
     "mil": Setting("mm", 'what "mil" means when you say it', ("mm", "thou")),
 }
 

@@ -2,7 +2,7 @@
 
 from gudgeon.session.answers import Offer, offers
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
-from gudgeon.session.live import Answer, Phrase, Reins, listen
+from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
 from gudgeon.session.settle import job_sheet, settle, settle_all
 from gudgeon.session.sources import Origin, Start, begin
 from gudgeon.session.take import take_recording
@@ -27,7 +27,9 @@ __all__ = [
     "Tools",
     "add_note",
     "begin",
+    "begin_live",
     "job_sheet",
+    "left_off",
     "listen",
     "mend",
     "mend_entry",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from queue import Queue
 from threading import Event, Thread
@@ -15,7 +16,7 @@ from threading import Event, Thread
 import numpy as np
 
 from gudgeon.domain import Clip, GudgeonError, Hearing, Session
-from gudgeon.record import Sound, StoredEntry, StoredItem, StoredNote
+from gudgeon.record import Record, Sound, StoredEntry, StoredItem, StoredNote
 from gudgeon.session.settle import settle
 from gudgeon.session.sources import Start, finish
 from gudgeon.session.take import Way, keep, shifted, sound_from, store
@@ -59,6 +60,29 @@ class Reins:
     stop: Event = field(default_factory=Event)
     deaf: Event = field(default_factory=Event)
     said_to_end: bool = False
+
+
+MICROPHONE = "microphone"
+
+
+def left_off(record: Record, job: str | None) -> Session | None:
+    """The job's newest session at a microphone when it was broken off, else None."""
+    session = record.session_of_source(_key(job), "open", "unfinished", "finished")
+    return session if session and session.state != "finished" else None
+
+
+@contextmanager
+def begin_live(tools: Tools, *, job: str | None, by: str | None, recogniser: str, source: str, carry_on: Session | None) -> Iterator[Start]:
+    """A new session at a microphone, or the one to carry on, held for this program alone. Raises Failure when another program fills it."""
+    record = tools.record
+    session = carry_on or record.begin_session(job=job, started=tools.clock(), source=source, source_key=_key(job), recogniser=recogniser, by=by)
+    with record.claim(session.id):
+        session = record.session(session.id)
+        yield Start(record.mark_session(session.id, state="open"), reached=session.reached if carry_on else None)
+
+
+def _key(job: str | None) -> str:
+    return MICROPHONE + (f" {job}" if job else "")
 
 
 def listen(

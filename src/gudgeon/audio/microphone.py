@@ -1,0 +1,166 @@
+"""The microphone: sound is captured in PortAudio's own thread into a queue, whatever else the computer is doing."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from queue import Empty, SimpleQueue
+from threading import Event
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gudgeon.audio.cutting import cut
+from gudgeon.audio.keeping import kept_samples
+from gudgeon.audio.microphones import Microphone, microphones
+from gudgeon.domain import SAMPLE_RATE, Failure, MissingThing
+
+Samples = NDArray[np.float32]
+
+BLOCK = 1_600
+"""Samples a block: a tenth of a second."""
+SILENT_FOR_S = 3.0
+MUTED_FOR_S, MUTED_BELOW = 5, 1e-4
+LEVELS = ((-60.0, "silent"), (-42.0, "faint"), (-9.0, "good"), (-1.0, "loud"))
+
+
+def choose(wanted: str | None) -> Microphone:
+    """The microphone of that number or (part of a) name, else the usual one. Raises MissingThing when there is none such."""
+    known = microphones()
+    if not known:
+        raise MissingThing(
+            "No microphone was found.",
+            kept="No session was made.",
+            next_step="Plug one in and call again, or listen to a recording with --from FILE.",
+        )
+    if not wanted:
+        return known[0]
+    text = wanted.strip().lower()
+    exact = [m for m in known if text in (str(m.number), m.name.lower())]
+    part = exact or [m for m in known if text in m.name.lower()]
+    if not part:
+        names = "; ".join(f"{m.number} {m.name}" for m in known)
+        raise MissingThing(f"There is no microphone {wanted!r}.", kept="No session was made.", next_step=f"These are there: {names}.")
+    return part[0]
+
+
+class Capture:
+    """An open microphone. ``blocks()`` gives its sound, 16 kHz mono float32; it opens it again when it was unplugged or the computer slept.
+
+    ``overruns`` counts the times PortAudio lost sound because it was not fetched in time, ``gone`` is True while the microphone is away.
+    """
+
+    def __init__(self, microphone: Microphone, *, tell: Callable[[str], None] = lambda _: None) -> None:
+        self._microphone = microphone
+        self._tell = tell
+        self._queue: SimpleQueue[Samples] = SimpleQueue()
+        self._stream: Any = None
+        self.overruns = 0
+        self.peak = 0.0
+        self.gone = False
+        self._quiet = 0
+        self._open()
+
+    def blocks(self, stop: Event) -> Iterator[Samples]:
+        """The sound as it comes, until ``stop`` is set; what was captured until then is still given."""
+        last = time.monotonic()
+        while not stop.is_set():
+            try:
+                block = self._queue.get(timeout=0.25)
+            except Empty:
+                if time.monotonic() - last > SILENT_FOR_S:
+                    self._again(stop)
+                    last = time.monotonic()
+                continue
+            last = time.monotonic()
+            self._watch_silence()
+            yield block
+        self.close()
+        while not self._queue.empty():
+            yield self._queue.get()
+
+    def _watch_silence(self) -> None:
+        """Says once when the microphone gives nothing but silence from its start on."""
+        self._quiet = self._quiet + 1 if self.peak < MUTED_BELOW else -1_000_000_000
+        if self._quiet * BLOCK == MUTED_FOR_S * SAMPLE_RATE:
+            self._tell(f"The microphone {self._microphone.name} is silent: is it muted?")
+
+    def close(self) -> None:
+        """Lets go of the microphone."""
+        stream, self._stream = self._stream, None
+        if stream is not None:
+            stream.close()
+
+    def _open(self) -> None:
+        import sounddevice  # noqa: PLC0415 - opens PortAudio, which may be missing and is slow to start
+
+        try:
+            self._stream = sounddevice.InputStream(
+                samplerate=SAMPLE_RATE,
+                blocksize=BLOCK,
+                device=self._microphone.number,
+                channels=1,
+                dtype="float32",
+                latency="high",
+                callback=self._came,
+            )
+            self._stream.start()
+        except sounddevice.PortAudioError as refused:
+            raise Failure(
+                f"The microphone {self._microphone.name} could not be opened: {refused}.",
+                kept="What was stored before is kept.",
+                next_step="Look whether another program holds it, or choose another with --microphone.",
+            ) from refused
+
+    def _came(self, sound: Samples, frames: int, when: Any, status: Any) -> None:
+        """Called by PortAudio for each block; it must not wait for anything."""
+        if status.input_overflow:
+            self.overruns += 1
+        block = sound[:, 0].copy()
+        self.peak = float(np.abs(block).max(initial=0.0))
+        self._queue.put(block)
+
+    def _again(self, stop: Event) -> None:
+        """The microphone fell silent for the system: look for it until it is back."""
+        import sounddevice  # noqa: PLC0415 - as above
+
+        self.gone = True
+        self._tell(f"The microphone {self._microphone.name} gives no sound: is it unplugged? Waiting for it.")
+        while not stop.is_set():
+            try:
+                self.close()
+                sounddevice._terminate()
+                sounddevice._initialize()
+                self._microphone = choose(self._microphone.name)
+                self._open()
+            except (MissingThing, Failure, sounddevice.PortAudioError):
+                stop.wait(1.0)
+                continue
+            self.gone = False
+            self._tell("The microphone is back.")
+            return
+
+
+def kept_again(folder: Path, reached: float) -> Iterator[Samples]:
+    """The sound of a session that was broken off, from its first sample to the last that was kept; silence up to ``reached`` seconds."""
+    at, all_kept = 0, kept_samples(folder)
+    step = 30 * SAMPLE_RATE
+    done = min(round(reached * SAMPLE_RATE), all_kept)
+    while at < all_kept:
+        until = min(at + step, done if at < done else all_kept)
+        block = np.zeros(until - at, dtype=np.float32)
+        if at >= done:
+            found = cut(folder, at / SAMPLE_RATE, until / SAMPLE_RATE)[: until - at]
+            block[: len(found)] = found
+        yield block
+        at = until
+
+
+def level_words(peak: float) -> str:
+    """How loud a block is, as a bar and a word: peak 0..1, full scale 1."""
+    decibels = 20 * float(np.log10(max(peak, 1e-6)))
+    word = next((name for below, name in LEVELS if decibels < below), "too loud")
+    filled = round(max(0.0, min(1.0, (decibels + 60) / 60)) * 10)
+    return f"[{'#' * filled}{'.' * (10 - filled)}] {word}"

@@ -1,0 +1,102 @@
+"""A real microphone: a file played into PulseAudio's null sink by one process, heard by ``gudgeon listen`` in another."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+pytestmark = [pytest.mark.slow, pytest.mark.needs("pulseaudio", "paplay", "pactl", "espeak-ng", "sox"), pytest.mark.timeout(400)]
+SAID = ("The drain plug got twenty five newton metres.", "The gearbox lid bolts got twenty four newton metres.")
+
+
+@pytest.fixture
+def bench(tmp_path):
+    """The environment of a computer whose only microphone hears what is played into its null sink."""
+    home = tmp_path / "home"
+    home.mkdir(mode=0o700)
+    (home / ".asoundrc").write_text("pcm.!default { type pulse }\nctl.!default { type pulse }\n")
+    socket = f"unix:{home}/native"
+    env = os.environ | {"HOME": str(home), "XDG_RUNTIME_DIR": str(home), "PULSE_RUNTIME_PATH": f"{home}/pulse", "PULSE_SERVER": socket}
+    env |= {"XDG_CACHE_HOME": os.environ.get("XDG_CACHE_HOME", os.path.expanduser("~/.cache")), "GUDGEON_RECORD": str(tmp_path / "record")}
+    env.pop("GUDGEON_SETTINGS", None)
+    modules = ["module-null-sink sink_name=bench", f"module-native-protocol-unix socket={home}/native auth-anonymous=1"]
+    loads = [part for module in modules for part in ("-L", module)]
+    with open(home / "log", "w") as log:
+        command = ["pulseaudio", "--daemonize=no", "--system=false", "--exit-idle-time=-1", "-n", *loads]
+        server = subprocess.Popen(command, env=env, stdout=log, stderr=log)
+        try:
+            wait_for(lambda: subprocess.run(["pactl", "info"], env=env, capture_output=True).returncode == 0, "PulseAudio did not start")
+            subprocess.run(["pactl", "set-default-source", "bench.monitor"], env=env, check=True)
+            yield env
+        finally:
+            server.terminate()
+            server.wait(10)
+
+
+def wait_for(done, why, seconds=90):
+    until = time.monotonic() + seconds
+    while not done():
+        assert time.monotonic() < until, why
+        time.sleep(0.2)
+
+
+def listening(env, tmp_path, *options):
+    out, err = tmp_path / "out", tmp_path / "err"
+    started = len(err.read_text()) if err.exists() else 0
+    with open(out, "a") as o, open(err, "a") as e:
+        command = [sys.executable, "-m", "gudgeon", "listen", "--json", *options]
+        process = subprocess.Popen(command, env=env, stdout=o, stderr=e)
+    wait_for(lambda: "Listening at" in err.read_text()[started:] or process.poll() is not None, "gudgeon did not listen")
+    assert process.poll() is None, err.read_text()
+    return process, out, err
+
+
+def play(env, tmp_path, text):
+    plain, quiet = tmp_path / "said.wav", tmp_path / "padded.wav"
+    subprocess.run(["espeak-ng", "-v", "en-gb", "-s", "140", "-w", plain, text], check=True)
+    subprocess.run(["sox", plain, quiet, "pad", "0.5", "1.5"], check=True)
+    subprocess.run(["paplay", "--device=bench", quiet], env=env, check=True)
+
+
+def shown(out):
+    return [json.loads(line) for line in out.read_text().splitlines()]
+
+
+def torques(env):
+    ran = subprocess.run([sys.executable, "-m", "gudgeon", "summary", "--json"], env=env, capture_output=True, text=True, check=True)
+    return [(entry["part"], torque["value"], torque["unit"]) for entry in json.loads(ran.stdout)["entries"] for torque in entry["torques"]]
+
+
+def test_what_is_played_into_the_microphone_is_in_the_record(bench, tmp_path):
+    process, out, err = listening(bench, tmp_path)
+    for count, text in enumerate(SAID, start=1):
+        play(bench, tmp_path, text)
+        wait_for(lambda count=count: len(shown(out)) >= count, "the phrase was not shown")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
+    assert "Sound was lost" not in err.read_text()
+    assert len(torques(bench)) == 2
+    assert {value for _, value, _ in torques(bench)} == {25.0, 24.0}
+
+
+def test_killed_in_the_middle_of_a_phrase_it_is_read_the_next_time(bench, tmp_path):
+    process, out, _ = listening(bench, tmp_path)
+    play(bench, tmp_path, SAID[0])
+    wait_for(lambda: shown(out), "the phrase was not shown")
+    player = subprocess.Popen(["paplay", "--device=bench", tmp_path / "padded.wav"], env=bench)
+    time.sleep(2.6)
+    process.kill()
+    process.wait(10)
+    player.wait(20)
+    before = len(shown(out))
+    process, out, err = listening(bench, tmp_path, "--carry-on")
+    wait_for(lambda: len(shown(out)) > before, "what was kept was not read")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
+    texts = [phrase["text"] for phrase in shown(out)]
+    assert "was carried on" in err.read_text()
+    assert "drain" in texts[before].lower(), texts
