@@ -198,7 +198,7 @@ class TestSpec:
         (home / "sheet.csv").write_text(self.SHEET)
         ran = gudgeon("spec", "load", home / "sheet.csv")
         assert ran.status == 0
-        assert "1 torque rows" in ran.out and "Line 3 was refused" in ran.err
+        assert "1 torque row and 0 size rows" in ran.out and "Line 3 was refused" in ran.err
         assert "OVER" in gudgeon("summary").out
         assert "lid" in gudgeon("spec", "show").out
         assert gudgeon("spec", "show", "--json").lines[0]["part"] == "lid"
@@ -207,6 +207,15 @@ class TestSpec:
         (home / "sheet.csv").write_text(self.SHEET)
         found = gudgeon("spec", "load", home / "sheet.csv", "--json").json
         assert (found["rows"], [row["line"] for row in found["refused"]]) == (1, [3])
+
+    def test_a_sheet_without_a_good_row_changes_nothing(self, gudgeon, home):
+        (home / "good.csv").write_text(self.SHEET)
+        gudgeon("spec", "load", home / "good.csv")
+        (home / "bad.csv").write_text("part,fastener,torque,unit\nlid,bolt,18,furlong\n,bolt,9,N*m\n")
+        ran = gudgeon("spec", "load", home / "bad.csv")
+        assert ran.status == 2 and ran.out == ""
+        assert "No row of bad.csv can be used." in ran.err and "Line 2: unit “furlong”" in ran.err and "Line 3: names no part" in ran.err
+        assert "good.csv" in gudgeon("spec", "show").out
 
     def test_none_yet(self, gudgeon):
         assert gudgeon("spec", "show").status == 1
@@ -402,6 +411,16 @@ class TestBriefAndProgress:
     def test_brief_without_a_job(self, gudgeon):
         gudgeon("note", "lid at 20")
         assert "Nothing is open." in gudgeon("brief").out
+
+    def test_of_several_jobs_that_of_the_latest_session_is_meant(self, gudgeon, home):
+        (home / "s.csv").write_text("part,torque,unit\nlid,18,N*m\n")
+        gudgeon("spec", "load", home / "s.csv", "--job", "tractor")
+        gudgeon("note", "is it twenty?", "--job", "tractor")
+        gudgeon("job", "new", "sprayer")
+        ran = gudgeon("brief")
+        assert "is it twenty?" in ran.out and "Nothing is open." not in ran.out
+        assert "Taken as tractor, the job of the latest session" in ran.err
+        assert gudgeon("spec", "progress").status == 0
 
     def test_progress(self, gudgeon, home):
         assert gudgeon("spec", "progress").status == 1

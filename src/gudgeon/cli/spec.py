@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from gudgeon.cli.options import AsJson, JobName, RecordDir
 from gudgeon.cli.show import print_json, print_lines, tell, width
+from gudgeon.domain import BadInput
+
+if TYPE_CHECKING:
+    from gudgeon.domain import SpecSheet
 
 spec = typer.Typer(help="The owner's spec sheet for a job.", no_args_is_help=True, rich_markup_mode=None)
 MOST_SHOWN = 20
@@ -33,6 +37,7 @@ def load(
 
     text = read_text(file)
     sheet = read_spec(text.split("\n"))
+    _refuse_if_empty(file.name, sheet)
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=True, tell=tell)
         stored = opened.put_sheet(name=file.name, text=text, sheet=sheet, job=job)
@@ -42,13 +47,28 @@ def load(
         print_json({"schema": 1, "sheet": stored.name, "job": job, "rows": len(sheet.rows), "sizes": len(sheet.sizes), "refused": refused})
         return
     whom = job or "sessions of any job without its own sheet"
-    print(f"Loaded {stored.name}: {len(sheet.rows)} torque rows and {len(sheet.sizes)} size rows, for {whom}.")
+    print(f"Loaded {stored.name}: {_counted(len(sheet.rows), 'torque row')} and {_counted(len(sheet.sizes), 'size row')}, for {whom}.")
     if judged:
-        print(f"{judged} sessions were judged anew.")
+        print(f"{_counted(judged, 'session')} judged anew.")
     for line, reason in sheet.refused[:MOST_SHOWN]:
-        tell(f"Line {line} was refused: {reason}")
+        tell(f"Line {line} was refused: {reason.removesuffix('.')}.")
     if len(sheet.refused) > MOST_SHOWN:
         tell(f"… and {len(sheet.refused) - MOST_SHOWN} more lines were refused; --json lists all.")
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def _refuse_if_empty(name: str, sheet: SpecSheet) -> None:
+    if sheet.rows or sheet.sizes:
+        return
+    shown = [f"Line {line}: {reason.removesuffix('.')}." for line, reason in sheet.refused[:MOST_SHOWN]]
+    raise BadInput(
+        " ".join([f"No row of {name} can be used.", *shown]),
+        kept="It was not loaded; a sheet loaded before stays.",
+        next_step="Mend its rows, then load it again.",
+    )
 
 
 @spec.command("show")

@@ -176,15 +176,20 @@ def sound_tools(ear: Recogniser) -> SoundTools:
 
 
 def pick_job(record: Record, name: str | None, *, make: bool, tell: Callable[[str], None]) -> str | None:
-    """The job to use: the one named (made when ``make`` and no other is spelt nearly so), else the setting, else the only open one."""
+    """The job to use: the one named (made when ``make`` and no other is spelt nearly so), else the setting, else the only open one.
+
+    Where nothing is stored (``make`` false) and several are open, that of the latest session is meant, and it is told.
+    """
     from gudgeon.domain import BadInput
 
     open_jobs = [job.name for job in record.jobs() if job.closed is None]
     if name is None:
         name = setting("job") or (open_jobs[0] if len(open_jobs) == 1 else None)
-        if name is None or name not in [job.name for job in record.jobs()]:
-            return None
-        return name
+        if name is None and not make:
+            name = _latest_job(record, open_jobs)
+            if name is not None:
+                tell(f"Taken as {name}, the job of the latest session; --job names another.")
+        return name if name in [job.name for job in record.jobs()] else None
     known = {job.name.lower(): job.name for job in record.jobs()}
     if name.lower() in known:
         return known[name.lower()]
@@ -199,6 +204,11 @@ def pick_job(record: Record, name: str | None, *, make: bool, tell: Callable[[st
         return record.job(name).name
     tell(f"New job: {name}")
     return record.new_job(name).name
+
+
+def _latest_job(record: Record, open_jobs: Sequence[str]) -> str | None:
+    latest = max((session for session in record.sessions() if session.job in open_jobs), key=lambda session: session.id, default=None)
+    return latest.job if latest else None
 
 
 def _near(name: str, known: Sequence[str]) -> str | None:
