@@ -99,23 +99,6 @@ def test_sound_is_kept_while_a_phrase_is_being_read(tools, source, sound):
     assert waited == [True] * 4
 
 
-def test_gudgeons_own_voice_is_no_note_and_its_sound_is_kept(tools, source, sound):
-    reins, heard = Reins(), []
-
-    def gate(stream):
-        for at, block in enumerate(stream):
-            heard.append(float(block[0]))
-            yield Clip(block, float(at), at + 0.9)
-
-    def after(second):
-        reins.deaf.set() if second == 0 else reins.deaf.clear()
-
-    taken, _ = run(source, tools, sound(0).tools("", "", "", ""), 4, gate=gate, reins=reins, after=after)
-    kept = np.fromfile(tools.record.folder / f"sound/{taken.session.id}/sound.raw", dtype=np.float32)[::SAMPLE_RATE]
-    assert heard == pytest.approx([0.0, 0.0, 0.02, 0.03])
-    assert kept.tolist() == pytest.approx([0.0, 0.01, 0.02, 0.03])
-
-
 def test_a_command_that_is_taken_is_no_note_and_one_that_is_not_stays_one_without_facts(tools, source, sound):
     def obey(clip, hearing):
         return {"lid at 18": (Answer("Done."), False), "cover at 9": (Answer("Not understood.", taken=False), True)}.get(hearing.text, (None, True))

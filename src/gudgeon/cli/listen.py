@@ -46,6 +46,9 @@ def listen(
     Ctrl-C ends the session in order: what was said until then is read first; a second Ctrl-C breaks it off. A session that was broken off is
     carried on.
 
+    The wake phrase ("hello workshop") makes the rest a command: strike that, make it 25 newton metres, open item WORDS, what is open, how many
+    left, read that back, pause, carry on, end session, or a question such as what is the torque for the drain plug.
+
     Example: gudgeon listen --from saturday.m4a --job "orchard tractor"
     """
     from gudgeon.cli import wiring
@@ -74,7 +77,7 @@ def _listen_at_microphone(
     with begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier) as start:
         capture = Capture(found, tell=tell)
         before = kept_again(record.folder / f"sound/{start.session.id}", start.reached or 0.0)
-        tell(f"Listening at {found.name}. Ctrl-C ends the session.")
+        tell(f"Listening at {found.name}. Ctrl-C ends the session, or say: {wiring.setting('wake')}, end session.")
 
         def status() -> str:
             lost = f" · sound was lost {capture.overruns} times" if capture.overruns else ""
@@ -119,7 +122,7 @@ def _listen_to_file(file: Path, record: Record, *, job: str | None, by: str | No
             return
         blocks = decode(file, notice=tell)
         reins = Reins()
-        taken = _run(start, _paced(blocks, reins) if pace else blocks, tools, sound, reins, as_json=as_json)
+        taken = _run(start, paced(blocks, reins) if pace else blocks, tools, sound, reins, as_json=as_json)
     report(taken, record)
 
 
@@ -130,11 +133,12 @@ def live_tools(record: Record, job: str | None, recogniser: str | None) -> Sound
 
     from gudgeon.audio import Gate, Keeper, speech_clips
     from gudgeon.cli import wiring
-    from gudgeon.session import job_sheet
+    from gudgeon.session import PHRASES, job_sheet
     from gudgeon.speech import sheet_phrases
 
     sheet = job_sheet(record, job)
-    ear = wiring.recogniser(recogniser, phrases=sheet_phrases(sheet) if sheet else (), notice=tell)
+    phrases = [*(sheet_phrases(sheet) if sheet else ()), wiring.setting("wake"), *PHRASES]
+    ear = wiring.recogniser(recogniser, phrases=phrases, notice=tell)
     gate = partial(speech_clips, gate=Gate(pause_s=FOR_LIVE_PAUSE_S))
     return replace(wiring.sound_tools(ear), gate=gate, keeper=partial(Keeper, durable=True))
 
@@ -151,14 +155,18 @@ def _run(
     **how: Any,
 ) -> Taken:
     """One live session from its first block to its end, shown as it goes."""
+    from gudgeon.cli import wiring
     from gudgeon.cli.live_screen import screen
+    from gudgeon.session import Voice
     from gudgeon.session import listen as run
 
     tools.read("ready")
     sheet = tools.record.sheet(start.session.job) is not None
     how.setdefault("ahead", CLIPS_AHEAD)
+    wake = wiring.setting("wake")
+    voice = Voice(tools, start.session.id, reins, wiring.unit_words(), wiring.trade(), wake)
     with stopping(reins), screen(as_json=as_json, sheet=sheet, notes=lambda: tools.record.notes(start.session.id), status=status) as show:
-        return run(start, blocks, tools, sound, show=show, reins=reins, **how)
+        return run(start, blocks, tools, sound, show=show, reins=reins, obey=voice.obey, **how)
 
 
 @contextmanager
@@ -179,7 +187,7 @@ def stopping(reins: Reins) -> Iterator[None]:
             signal.signal(number, handler)
 
 
-def _paced(blocks: Iterator[Samples], reins: Reins) -> Iterator[Samples]:
+def paced(blocks: Iterator[Samples], reins: Reins) -> Iterator[Samples]:
     """Blocks no faster than they were spoken, a tenth of a second at a time."""
     import time
 

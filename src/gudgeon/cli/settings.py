@@ -27,6 +27,7 @@ SETTINGS = {
     "by": Setting("", "who speaks when --by is left out"),
     "recogniser": Setting("embedded", "what reads recordings", ("embedded", "vosk")),
     "microphone": Setting("", "the microphone to listen at, by number or name, when --microphone is left out"),
+    "wake": Setting("hello workshop", "the words that make the rest of a phrase a command"),
     "mil": Setting("mm", 'what "mil" means when you say it', ("mm", "thou")),
 }
 

@@ -10,10 +10,14 @@ from gudgeon.session.take_text import take_text
 from gudgeon.session.texts import TEXT_KINDS, read_text
 from gudgeon.session.tools import Rules, SoundTools, Step, Taken, Timing, Tools
 from gudgeon.session.typed import add_note
+from gudgeon.session.voice_commands import Voice
+from gudgeon.session.voice_words import PHRASES, Command, command_in
 
 __all__ = [
+    "PHRASES",
     "TEXT_KINDS",
     "Answer",
+    "Command",
     "Offer",
     "Origin",
     "Phrase",
@@ -25,9 +29,11 @@ __all__ = [
     "Taken",
     "Timing",
     "Tools",
+    "Voice",
     "add_note",
     "begin",
     "begin_live",
+    "command_in",
     "job_sheet",
     "left_off",
     "listen",

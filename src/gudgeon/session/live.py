@@ -13,8 +13,6 @@ from dataclasses import dataclass, field
 from queue import Queue
 from threading import Event, Thread
 
-import numpy as np
-
 from gudgeon.domain import Clip, GudgeonError, Hearing, Session
 from gudgeon.record import Record, Sound, StoredEntry, StoredItem, StoredNote
 from gudgeon.session.settle import settle
@@ -25,11 +23,10 @@ from gudgeon.session.tools import Samples, SoundTools, Taken, Timing, Tools
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What a spoken command came to: the words to show, whether it was taken, and whether they are worth saying aloud."""
+    """What a spoken command came to: the words to show, and whether it was taken."""
 
     text: str
     taken: bool = True
-    aloud: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,10 +52,9 @@ Obey = Callable[[Clip, Hearing], tuple[Answer | None, bool]]
 
 @dataclass(slots=True)
 class Reins:
-    """How others steer a live session: ``stop`` ends it in order, ``deaf`` keeps sound from being read while gudgeon itself speaks."""
+    """How others steer a live session: ``stop`` ends it in order; it is finished when that was ``said_to_end``."""
 
     stop: Event = field(default_factory=Event)
-    deaf: Event = field(default_factory=Event)
     said_to_end: bool = False
 
 
@@ -109,7 +105,7 @@ def listen(
     reached = start.reached or 0.0
     kept = keep(_until(blocks, reins.stop), keeper, way)
     heard = sound_from(kept, reached)
-    clips = _Aside(shifted(sound.gate(_hushed(heard, reins.deaf)), reached), sound.seconds_now, ahead)
+    clips = _Aside(shifted(sound.gate(heard), reached), sound.seconds_now, ahead)
     broken = True
     try:
         _read(clips, way, start.session, tools, sound, show, obey)
@@ -201,12 +197,6 @@ def _until(blocks: Iterable[Samples], stop: Event) -> Iterator[Samples]:
         yield block
         if stop.is_set():
             return
-
-
-def _hushed(blocks: Iterable[Samples], deaf: Event) -> Iterator[Samples]:
-    """Silence in place of what came while gudgeon spoke: its own voice is no note."""
-    for block in blocks:
-        yield np.zeros_like(block) if deaf.is_set() else block
 
 
 def _with_what_was_kept(error: GudgeonError, tools: Tools, session: Session) -> GudgeonError:
