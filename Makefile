@@ -1,6 +1,7 @@
 # make demo    set everything up and run the main job on the sample session
 # make test    set everything up and run all tests, slow ones too
 # make check   every gate and the quick tests (under two minutes)
+# make bench   reading, verdicts and the growing record, measured on this computer (some minutes)
 
 PYTHON ?= python3
 VENV := .venv
@@ -27,6 +28,11 @@ gates: $(VENV)/.ready-dev
 
 docs: $(VENV)/.ready-dev
 	$(BIN)/cog -r docs/commands.md
+
+bench: $(VENV)/.ready-dev
+	$(BIN)/python benchmarks/verdicts.py
+	$(BIN)/python benchmarks/reading.py
+	$(BIN)/python benchmarks/record_scale.py
 
 # The pinned versions, with hashes: run this after a change to the dependencies in pyproject.toml.
 constraints: $(VENV)/.ready-dev
