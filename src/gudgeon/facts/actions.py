@@ -27,16 +27,23 @@ def find_actions(work: Work) -> list[Action]:
         status = _status(work, verb)
         if status is None or any(f.action == verb.action and f.status == status for f in facts):
             continue
+        action = "fill" if _pours(work, verb) else verb.action
         end = verb.end if verb.particle is None else verb.particle + 1
         facts.append(
             Action(
-                action=verb.action,
+                action=action,
                 status=status,
                 span=work.note.span(verb.start, end),
                 rule=f"actions:{verb.tense} (actions.csv row {verb.row.line})",
             )
         )
     return facts + _finished(work, facts)
+
+
+def _pours(work: Work, verb: Verb) -> bool:
+    """ "put one point two litres of oil back": what is put by the litre fills."""
+    volume = work.quantities.get(verb.end)
+    return verb.action == "fit" and verb.row.phrase in ("put", "putting") and volume is not None and volume.family == "volume"
 
 
 def _status(work: Work, verb: Verb) -> str | None:

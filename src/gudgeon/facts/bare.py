@@ -183,10 +183,16 @@ def _bears_bolts(work: Work, at: int, phrase: str) -> bool:
             return True
         if phrase in GETS and work.note.word(at - 1) in ("rest", "others", "ones") and bool(work.things):
             return True
+        if phrase in GETS and work.note.word(at - 1) in ("they", "these", "those") and _bolts_before(work, at):
+            return True
         for thing in work.of_kind("fastener"):
             if 0 <= at - thing.end <= 1 and work.note.sentence[thing.start] == work.note.sentence[at]:
                 return True
     return False
+
+
+def _bolts_before(work: Work, at: int) -> bool:
+    return any(t.end <= at and work.note.sentence[t.start] == work.note.sentence[at] for t in work.of_kind("fastener"))
 
 
 def _they_are(work: Work, at: int) -> bool:

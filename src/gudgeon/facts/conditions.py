@@ -89,7 +89,7 @@ def _says_good(work: Work, hit: Hit) -> bool:
 
 
 def _noun_ends(work: Work, at: int) -> bool:
-    return any(t.end == at for t in work.things)
+    return any(t.end == at for t in work.things) or any(n.end == at for n in work.names)
 
 
 def _clause_things(work: Work, at: int) -> bool:

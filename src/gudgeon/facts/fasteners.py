@@ -158,7 +158,8 @@ def _take_thread(work: Work, item: Found, at: int) -> None:
 def _take_count_left(work: Work, item: Found, at: int) -> int | None:
     note = work.note
     figure = note.tokens[at].figure
-    if figure is None or note.word(at - 1) in ("number", "stage", "pass", "step"):
+    named = any(n.start < at - 1 < n.end for n in work.names)
+    if figure is None or (note.word(at - 1) in ("number", "stage", "pass", "step") and not named):
         return None
     if (
         figure.form in ("fraction", "mixed")
@@ -194,6 +195,8 @@ def _look_right(work: Work, item: Found, limit: int) -> None:
     """Sizes and the count behind: "bolts, 8 x M12x1.75, 10.9", "nuts all six of them", "studs 45 mm long, marked 8.8, four of them"."""
     note, thing = work.note, item.thing
     end = min(note.end_of(note.sentence, thing.end - 1), limit, thing.end + FAR)
+    if note.word(thing.end) in BOTH and item.count is None:
+        item.count, item.last = 2, thing.end + 1
     for at in range(thing.end, end):
         kind = note.kinds[at]
         if kind == "thread" and note.word(at - 1) in ("tapped", "tap", "retapped"):
@@ -210,7 +213,7 @@ def _is_tools(work: Work, at: int) -> bool:
 
 def _is_next_ones(work: Work, at: int, limit: int) -> bool:
     """Whether a size right before the next fastener belongs to that one."""
-    return limit < len(work.note.tokens) and 0 < limit - at <= 3 and "," not in work.note.norms[at:limit]
+    return limit < len(work.note.tokens) and 0 < limit - at <= 3 and not {",", "and"} & set(work.note.norms[at:limit])
 
 
 def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
@@ -238,6 +241,8 @@ def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
     before, after, later = note.word(at - 1), note.word(at + 1), note.word(at + 2)
     if before in ("number", "stage", "pass", "step", "to", "at", "was", "were"):
         return False
+    if at - item.thing.end == 1 and before in ("(", ":", ",") and after in (",", ")") and note.kind(at + 2) != "figure":
+        return True
     if after == "of" and later in ("them", "those", "these", "'em", "em"):
         return note.tokens[at].value != 1
     if before == "all" and not any(t.start == at + 1 for t in work.things):

@@ -137,6 +137,12 @@ def _by_context(work: Work, quantity: Quantity, family: str, drafts: list[Measur
     note = work.note
     if family == "turn":
         return _back_off(work, quantity)
+    if family == "length" and note.word(quantity.end) == "between":
+        return "gap", "measures:between"
+    if family == "mass" and note.word(quantity.end) in ("each", "apiece") and work.names:
+        return "weight", "measures:each"
+    if family == "length" and note.word(quantity.at - 1) == "within" and any(v.action in ("align", "adjust") for v in work.verbs):
+        return "alignment", "measures:within"
     if drafts and _same_breath(work, drafts[-1], quantity, family):
         return drafts[-1].quantity, "measures:quantity-carried-on"
     if not _about_work(work, quantity.at):

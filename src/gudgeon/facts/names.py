@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from gudgeon.facts.marked import Marked
+from gudgeon.facts.phrases import shape_rule
 from gudgeon.facts.places import Around, look_around
 from gudgeon.facts.scopes import Scopes
 from gudgeon.facts.things import Thing, is_name_word, is_verb
@@ -13,12 +14,9 @@ from gudgeon.facts.wordset import word_set
 NOUN, WEAK, FEATURE, MODIFIER, UNKNOWN = "noun", "weak", "feature", "modifier", "unknown"
 LONGEST = 4
 """Words in a name at most; unknown words in front are cut first."""
-MANNER = word_set("plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check")
+MANNER = word_set("start plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check")
 """Modifiers that name no part by themselves before a fastener."""
 FLUIDS = word_set("oil water fuel air coolant grease gas")
-DETERMINERS = word_set("the a an this that its my our both each old new another these those his her your other same every all")
-PARTICLES = word_set("up off out down in on back")
-LINKS = word_set("'s is are was were has had looks look feels feel seems got")
 TORQUE_BEARERS = ("fastener", "tool", "compound")
 
 
@@ -75,6 +73,17 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
             role = {"strong": NOUN, "weak": WEAK}.get(thing.row["strength"], FEATURE)
             roles[thing.start : thing.end] = [role] * (thing.end - thing.start)
             rows[thing.start] = thing
+    for thing in things:
+        noun = next(iter(note.starting("part_nouns", thing.start)), None)
+        if (
+            thing.kind == "quantity"
+            and noun is not None
+            and noun.end < thing.end
+            and noun.row["strength"] == "strong"
+            and note.norms[thing.end - 1] != "line"
+        ):
+            roles[noun.start : noun.end] = [NOUN] * (noun.end - noun.start)
+            rows[noun.start] = Thing("noun", noun.start, noun.end, noun.row)
     for hit in note.hits.get("part_modifiers", ()):
         for i in range(hit.start, hit.end):
             if not taken[i]:
@@ -121,10 +130,18 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
         start += 1
     if bolt is None and FEATURE not in roles[end:whole] and not _has_twin(note, start) and _is_weak(roles, rows, start, end):
         return _shaped(note, roles, rows, scopes, start, end)
-    if all(role == FEATURE for role in roles[start:end]):
+    if all(role == FEATURE for role in roles[start:end]) or (bolt is None and _is_shape_of_head(note, start, end)):
         return None
     rule = "parts:before-fastener" if bolt else "parts:noun"
     return Name(start, end, _words(note, rows, start, end), rule + _table_row(rows, start, end), Around(start=start), bolt.start if bolt else None)
+
+
+def _is_shape_of_head(note: Marked, start: int, end: int) -> bool:
+    """ "with a square head": how a bolt's head is made."""
+    return end - start == 2 and note.norms[end - 1] in ("head", "heads") and note.norms[start] in HEAD_SHAPES
+
+
+HEAD_SHAPES = word_set("square hex hexagon hexagonal cheese pan round flat domed button countersunk")
 
 
 def _is_weak(roles: list[str], rows: dict[int, Thing], start: int, end: int) -> bool:
@@ -189,82 +206,8 @@ def _shaped(note: Marked, roles: list[str], rows: dict[int, Thing], scopes: Scop
         return None
     if all(role == MODIFIER for role in roles[start:end]) and any(w.endswith("ing") or w in MANNER for w in note.norms[start:end]):
         return None
-    rule = _shape_rule(note, start, end)
+    rule = shape_rule(note, start, end)
     return Name(start, end, _words(note, rows, start, end), f"parts:{rule}", Around(start=start)) if rule else None
-
-
-def _shape_rule(note: Marked, start: int, end: int) -> str | None:
-    begins = _before(note, start)
-    at_start = begins == 0 or note.piece[begins - 1] != note.piece[begins] or note.kind(begins - 1) == "punct"
-    article = any(w in DETERMINERS for w in note.norms[begins:start]) or note.word(begins - 1) in DETERMINERS
-    if note.word(end) in LINKS and (article or at_start) and _fault_after(note, end):
-        return "has-a-fault"
-    if (article or at_start) and _count_and_fastener(note, end):
-        return "before-count"
-    if at_start and note.word(end) == ":" and _sentence_has_work(note, start):
-        return "heading"
-    if at_start and note.starting("quantities", end) and _figure_near(note, end):
-        return "measured"
-    if article and _action_before(note, begins, end):
-        return "after-action"
-    if article and note.word(begins - 1) in ("on", "onto", "for", "of", "to") and _work_ends(note, begins - 1):
-        return "on-the"
-    return None
-
-
-def _before(note: Marked, start: int) -> int:
-    """The first of the articles, places, states and descriptions in front of a phrase."""
-    while start > 0 and (note.norms[start - 1] in DETERMINERS or any(note.starting(t, start - 1) for t in ("places", "states", "descriptions"))):
-        start -= 1
-    return start
-
-
-def _fault_after(note: Marked, at: int) -> bool:
-    return any(note.starting("conditions", i) for i in range(at + 1, min(at + 4, len(note.tokens))))
-
-
-def _count_and_fastener(note: Marked, at: int) -> bool:
-    """Whether a count (and sizes) and a fastener word follow: "carrier eight m six bolts"."""
-    if note.kind(at) not in ("figure", "thread"):
-        return False
-    for i in range(at + 1, min(at + 5, len(note.tokens))):
-        if note.starting("fasteners", i):
-            return True
-        if note.kinds[i] not in ("figure", "thread", "unit", "grade") and not note.starting("descriptions", i):
-            return False
-    return False
-
-
-def _work_ends(note: Marked, at: int) -> bool:
-    """Whether a torque, fastener or compound stands right before "on the …"."""
-    if note.kind(at - 1) == "unit":
-        unit = note.tokens[at - 1].unit
-        return unit is not None and unit.family == "torque"
-    return any(hit.end == at for table in ("fasteners", "compounds") for hit in note.hits.get(table, ()))
-
-
-def _sentence_has_work(note: Marked, at: int) -> bool:
-    number = note.sentence[at]
-    if any(note.sentence[hit.start] == number for table in ("fasteners", "compounds") for hit in note.hits.get(table, ())):
-        return True
-    return any(t.unit is not None and t.unit.family == "torque" and note.sentence[i] == number for i, t in enumerate(note.tokens))
-
-
-def _figure_near(note: Marked, at: int) -> bool:
-    return any(kind == "figure" for kind in note.kinds[at : at + 8])
-
-
-def _action_before(note: Marked, at: int, end: int) -> bool:
-    """Whether a verb of work stands right before a phrase: "replaced the snubber", "took the tail off"."""
-    for hit in note.hits.get("actions", ()):
-        if hit.row["tense"] == "present" or note.word(hit.start) in ("set", "check", "checked", "come", "came") or not 0 <= at - hit.end <= 1:
-            continue
-        particles = {words.split()[0] for words in hit.row["particles"].split("|") if words}
-        if at > hit.end and note.norms[hit.end] in PARTICLES:
-            return not particles or note.norms[hit.end] in particles
-        if at == hit.end and (not particles or note.word(end) in particles):
-            return True
-    return False
 
 
 def without_taken_back(note: Marked, names: list[Name]) -> list[Name]:

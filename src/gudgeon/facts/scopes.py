@@ -14,7 +14,7 @@ SPEAKING = frozenset({"says", "said", "saying", "quotes", "states", "prints", "p
 """What a thing with writing on it does, and a part of the machine does not."""
 SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
 PAPERS = word_set("card chart tag label sticker page drawing diagram sheet placard notes")
-OWN_DOING = word_set("done did gave given went set taken took")
+OWN_DOING = word_set("measured done did gave given went set taken took")
 """Words with which the speaker's own doing begins after what was quoted: "the tag says 70, done to 65"."""
 DIRECT = word_set("over above beyond past under below exceed exceeding")
 """Limits that concern only the figure right after them."""
@@ -89,7 +89,7 @@ def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
         return True
     if any(t.kind == "thread" or (t.unit is not None and t.unit.family == "torque") for t in note.tokens[start:end]):
         return True
-    if any(t.unit is not None and t.unit.family in ("length", "pressure") for t in note.tokens[start:end]) and any(
+    if any(t.unit is not None and t.unit.family in ("length", "pressure", "volume") for t in note.tokens[start:end]) and any(
         start <= hit.start < end and hit.row["strength"] == "strong" and hit.end - hit.start > 1 for hit in note.hits.get("part_nouns", ())
     ):
         return True
@@ -102,6 +102,8 @@ def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
 def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
     for hit in note.hits.get("hypotheticals", ()):
         phrase = hit.row.phrase
+        if phrase in DIRECT and note.word(hit.start - 1) in ("tick", "ticking", "set", "turn", "turned", "turning"):
+            continue
         if phrase in DIRECT:
             fill(scopes.supposed, hit.end, min(hit.end + 2, len(note.tokens)))
         elif phrase in ("if", "unless", "what if"):
@@ -143,6 +145,8 @@ def _stands_alone(note: Marked, hit: Hit) -> bool:
     """Whether a source is no part of a longer name: "the plate says", not "the pump plate"."""
     at = hit.start - 1
     if at < 0 or note.kinds[at] != "word" or note.norms[at] in note.lexicon.common or bool(note.starting("descriptions", at)):
+        return True
+    if hit.row.phrase in ("nameplate", "name plate", "rating plate"):
         return True
     plain = not any(note.starting(table, at) for table in ("part_nouns", "part_modifiers", "fasteners"))
     return plain and hit.row.phrase in PAPERS and note.word(hit.end) in ("says", "said", "gives", "shows", "states", "quotes")

@@ -26,6 +26,8 @@ def find_stages(work: Work) -> list[Stage]:
     stages = []
     for hit in work.note.hits.get("stages", ()):
         number = hit.row["stage"]
+        if any(n.start < hit.start < n.end for n in work.names):
+            continue
         if number != "#":
             stages.append(Stage(hit.start, hit.end, int(number)))
             continue

@@ -69,6 +69,8 @@ def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
             continue
         if table == "fasteners" and _names_a_part(note, hit):
             continue
+        if table == "part_nouns" and _is_exceptive(note, hit):
+            continue
         if table == "part_nouns" and note.norms[hit.end - 1] == "end" and note.word(hit.end) in ("float", "play", "gap"):
             continue
         if table == "compounds" and _is_modifier(note, hit):
@@ -81,6 +83,11 @@ def _choose(note: Marked, hits: list[Hit], before: list[Thing]) -> Thing | None:
             continue
         return Thing(KIND_OF[table], hit.start, hit.end, hit.row)
     return None
+
+
+def _is_exceptive(note: Marked, hit: Hit) -> bool:
+    """ "all of them bar the two at the bottom": bar in the sense of but."""
+    return note.norms[hit.start : hit.end] == ["bar"] and (note.word(hit.end) in ("the", "those", "these") or note.kind(hit.end) == "figure")
 
 
 def _order(hit: Hit) -> int:

@@ -129,6 +129,8 @@ def size_of(work: Work, kind: str, at: int) -> tuple[float, str] | None:
         return None
     if quantity.unit == "in" or (quantity.family is None and figure.form in ("fraction", "mixed")):
         return round(quantity.value, 6), "in"
+    if quantity.unit == "mm" and kind in ("wrench", "socket", "crowfoot") and quantity.value < METRIC_SIZES[0]:
+        return None
     if quantity.unit == "mm":
         return quantity.value, "mm"
     if kind == "hexalobular" and quantity.family is None:
