@@ -26,9 +26,12 @@ STARTED = datetime(2026, 5, 4, 7, 0, tzinfo=UTC)
         ("Hello workshop, end session.", Command("end")),
         ("Hello workshop, strike heart", Command("unknown", "strike heart")),
         ("Hello workshop, end session tomorrow", Command("unknown", "end session tomorrow")),
+        ("Hillo worked shop, how many left?", Command("left")),
+        ("Hello workshop, what is the torch for the flywheel bolts?", Command("ask", "what is the torque for the flywheel bolts")),
+        ("Hello, the work stopped. Strike that.", None),
         ("Strike that.", None),
         ("I said hello workshop, strike that", None),
-        ("Hello, the workshop is cold, end session", None),
+        ("Hello, the workshop is cold, end session", Command("unknown", "is cold end session")),
         ("", None),
     ],
 )
@@ -66,6 +69,11 @@ def test_strike_takes_the_last_note_back(tools, source, sound):
     assert len(tools.record.notes(taken.session.id)) == 2
 
 
+def test_a_command_misheard_before_is_not_what_is_struck(tools, source, sound):
+    taken, values, _ = run(source, tools, sound, "lid at 18", "lid at 20", "Hello workshop, strike heart", "Hello workshop, strike that")
+    assert (values, notes(tools, taken)) == ([18.0], ["lid at 18", "Hello workshop, strike heart"])
+
+
 def test_make_it_changes_the_last_value(tools, source, sound):
     _, values, answers = run(source, tools, sound, "lid at 18", "lid at 20", "Hello workshop, make it twenty five newton metres.")
     assert values == [18.0, 25.0]
@@ -91,6 +99,12 @@ def test_a_pause_makes_no_notes_until_carry_on(tools, source, sound):
     taken, _, _ = run(source, tools, sound, "lid at 18", "Hello workshop, pause", "lid at 99", "Hello workshop, carry on", "lid at 20")
     assert notes(tools, taken) == ["lid at 18", "lid at 20"]
     assert taken.session.reached == 5.0
+
+
+def test_no_value_is_read_from_a_command_that_was_not_understood(tools, source, sound):
+    taken, values, answers = run(source, tools, sound, "lid at 18", "Hello workshop, lid at 25")
+    assert values == [18.0] and "no value is read" in answers[-1]
+    assert notes(tools, taken) == ["lid at 18", "Hello workshop, lid at 25"]
 
 
 def test_asking(tools, source, sound):

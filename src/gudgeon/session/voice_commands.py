@@ -17,7 +17,7 @@ from gudgeon.trade import Trade
 from gudgeon.units import UnitWords
 
 SHOWN = 5
-NOT_UNDERSTOOD = "Not understood as a command; it is kept as a note."
+NOT_UNDERSTOOD = "Not understood as a command; it is kept as a note, and no value is read from it."
 NOT_SURE = "Heard unsurely, so nothing was changed; it is kept as a note. Please say it again."
 
 
@@ -70,7 +70,9 @@ class Voice:
         return self.tools.record.session(self.session).job
 
     def _last(self) -> StoredNote:
-        notes = [note for note in self.tools.record.notes(self.session) if not note.struck]
+        """The last note that stands; a command that was not taken is passed over. Raises BadInput."""
+        found = self.tools.record.notes(self.session)
+        notes = [note for note in found if not note.struck and command_in(note.note.text, self.wake) is None]
         if not notes:
             raise BadInput("There is no note yet.")
         return notes[-1]
