@@ -21,7 +21,9 @@ if TYPE_CHECKING:
     from gudgeon.session.tools import Samples
 
 From = Annotated[Path | None, typer.Option("--from", metavar="FILE", help="A recording instead of the microphone.")]
-At = Annotated[str | None, typer.Option("--microphone", metavar="NAME", help="The microphone, by its number or name (see: gudgeon ears).")]
+At = Annotated[
+    str | None, typer.Option("--microphone", metavar="NAME", help="The microphone, by its number or part of its name; a wrong one lists them all.")
+]
 CarryOn = Annotated[bool, typer.Option("--carry-on", help="Carry on the session that was broken off, without asking.")]
 Pace = Annotated[bool, typer.Option("--pace", help="With --from: no faster than it was spoken.")]
 With = Annotated[str | None, typer.Option("--recogniser", metavar="NAME", help="What reads the sound (see: gudgeon ears).")]
