@@ -11,6 +11,7 @@ from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints, same_cue
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import take_counts, take_thread
+from gudgeon.entries.headings import under_heading
 from gudgeon.entries.lines import Line, line_reader
 from gudgeon.entries.mentions import Scene
 from gudgeon.entries.naming import name_joints
@@ -94,6 +95,8 @@ def _take(scene: Scene, bench: Bench) -> None:
     _remember_question(scene, bench)
     if add_unit(scene, bench) or take_back(scene, bench) or (not scene.facts and not scene.cues and not scene.mentions):
         return
+    scene = under_heading(scene, bench)
+    bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
     if correct(scene, bench) or correct_place(scene, bench):
         return
     before = bench.ledger.current

@@ -35,6 +35,14 @@ class Inherited:
 
 
 @dataclass(frozen=True, slots=True)
+class Heading:
+    """The place that was said by itself, and in which note."""
+
+    place: str
+    note: int
+
+
+@dataclass(frozen=True, slots=True)
 class Asked:
     """The joint whose value was asked for by name, and in which note."""
 
@@ -61,6 +69,9 @@ class Bench:
         self.waiting: list[Waiting] = []
         self.inherited: Inherited | None = None
         self.asked: Draft | None = None
+        self.heading: Heading | None = None
+        self.new_scene = False
+        """Whether another job was begun and no joint of it was named yet."""
         self.asked_now: Asked | None = None
         self.kept: Kept | None = None
         self.last_tool: ToolUsed | None = None
@@ -87,7 +98,7 @@ class Bench:
     def target(self, scene: Scene) -> Draft | None:
         """The joint a value belongs to that names none, or None when it is not clear."""
         current = self.ledger.current
-        if current is None or scene.has("next"):
+        if current is None or self.new_scene or scene.has("next"):
             return None
         if current in self.named_together and not any(d.turned for d in self.named_together):
             return None

@@ -66,7 +66,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
         if said:
             span = (tokens[at].start, tokens[end - 1].end)
             place = " ".join(said)
-            placed = _is_place(tokens, at, end, said) or _before_fastener(tokens, at, span, facts)
+            placed = _is_place(tokens, at, end, said) or _counted(tokens, at, end, facts) or _before_fastener(tokens, at, span, facts)
             if placed and not _is_taken(place, span, facts):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
@@ -85,6 +85,15 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
         return False
     opens = at == 0 or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
     return opens or behind
+
+
+def _counted(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -> bool:
+    """A place with a count and a value behind it: "outer four 45 Nm, inner two 30 Nm"."""
+    before = tokens[at - 1].norm if at else ""
+    if end + 1 >= len(tokens) or tokens[end].figure is None or before not in {"", ":", ",", ".", ";", "and", "the"}:
+        return False
+    covered = any(f.span[0] <= tokens[end].start < f.span[1] for f in facts)
+    return not covered and any(f.kind == "torque" and 0 <= f.span[0] - tokens[end].end <= len(" at ") for f in facts)
 
 
 def _size(token: Token, words: Vocabulary) -> str | None:
@@ -110,7 +119,11 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
     while at < len(tokens):
         token = tokens[at]
         value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
-        if token.norm in words.alone:
+        dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
+        if dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
+            said.append(f"number {int(value)}")
+            at += 3
+        elif token.norm in words.alone:
             said.append(token.norm)
             at += 1
         elif token.norm in {"number", "#"} and value is not None and value == int(value) and 0 < value < 100:

@@ -41,6 +41,7 @@ _SENSES = frozenset(
         "not value",
         "take back",
         "confirm",
+        "scene",
         "same tool",
     )
 )
