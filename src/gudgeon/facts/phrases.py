@@ -19,7 +19,7 @@ def shape_rule(note: Marked, start: int, end: int) -> str | None:
         return "has-a-fault"
     if at_start and any(note.kind(h.end) in ("punct", "") for h in note.starting("conditions", end)):
         return "has-a-fault"
-    if (at_start or (article and note.lexicon.common.get(note.word(begins - 1)) != "verb")) and _count_and_fastener(note, end):
+    if (at_start or (article and not _is_object(note, begins))) and _count_and_fastener(note, end):
         return "before-count"
     if at_start and note.word(end) == ":" and _sentence_has_work(note, start):
         return "heading"
@@ -30,6 +30,11 @@ def shape_rule(note: Marked, start: int, end: int) -> str | None:
     if article and note.word(begins - 1) in ("on", "onto", "for", "of", "to") and _work_ends(note, begins - 1):
         return "on-the"
     return None
+
+
+def _is_object(note: Marked, at: int) -> bool:
+    """ "while i get my breath": a verb before the phrase has it as its object."""
+    return note.lexicon.common.get(note.word(at - 1)) == "verb" or note.word(at - 1) in ("get", "got", "gets", "have", "had", "having")
 
 
 def _before(note: Marked, start: int) -> int:

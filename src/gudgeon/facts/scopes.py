@@ -206,7 +206,7 @@ def _mark_paper(note: Marked, scopes: Scopes, hit: Hit) -> None:
         return
     for at in range(hit.end, note.end_of(note.sentence, hit.start)):
         unit = note.tokens[at].unit
-        if any(h.start == at for h in note.of("actions", action="tighten", tense="past")) or note.norms[at] in OWN_DOING:
+        if any(h.row["action"] == "tighten" and h.row["tense"] == "past" for h in note.starting("actions", at)) or note.norms[at] in OWN_DOING:
             return
         if unit is not None and unit.family == "torque":
             fill(scopes.reported, hit.start, at + 1)

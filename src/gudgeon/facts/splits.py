@@ -20,7 +20,7 @@ LEADS_TO_VALUE = word_set(
     "wait meant mean no rather on still again call done took went go goes going i think reckon"
 )
 """Words after which "four forty" is one value, 440."""
-MOST_COUNTED = 12
+MOST_COUNTED = 20
 TORQUE_SIZED = 10
 
 

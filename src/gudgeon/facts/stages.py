@@ -51,20 +51,23 @@ def _plain_ordinals(work: Work) -> list[Stage]:
     return found
 
 
-def _all_behind(work: Work, stages: list[Stage], values: Sequence[TorqueDraft | AngleDraft], sentence: int) -> dict[int, TorqueDraft | AngleDraft]:
-    """Stages that each stand right behind a value of their own, by their first token; empty when one of the sentence does not."""
-    mine = [s for s in stages if work.note.sentence[s.start] == sentence]
-    behind = {s.start: v for s in mine for v in values if v.end == s.start}
-    return behind if len(behind) == len(mine) and len(mine) > 1 else {}
+def _each_behind(work: Work, stages: Sequence[Stage], values: Sequence[TorqueDraft | AngleDraft]) -> dict[int, TorqueDraft | AngleDraft]:
+    """Stages that each stand right behind a value of their own, by their first token, in sentences where all of several do."""
+    ending = {value.end: value for value in values}
+    by_sentence: dict[int, list[Stage]] = {}
+    for stage in stages:
+        by_sentence.setdefault(work.note.sentence[stage.start], []).append(stage)
+    whole = [mine for mine in by_sentence.values() if len(mine) > 1 and all(s.start in ending for s in mine)]
+    return {stage.start: ending[stage.start] for mine in whole for stage in mine}
 
 
 def give_stages(work: Work, stages: list[Stage], values: Sequence[TorqueDraft | AngleDraft]) -> None:
     """Set ``stage`` on the value that each stage belongs to: the next one in the sentence, else the one right before."""
     note = work.note
     stages.sort(key=lambda stage: stage.start)
+    behind = _each_behind(work, stages, values)
     for index, stage in enumerate(stages):
-        behind = _all_behind(work, stages, values, note.sentence[stage.start])
-        if behind:
+        if stage.start in behind:
             behind[stage.start].stage = stage.number
             continue
         limit = stages[index + 1].start if index + 1 < len(stages) else len(note.tokens)

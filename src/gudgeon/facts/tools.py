@@ -14,6 +14,8 @@ SIZE_MAY_FOLLOW = frozenset({"socket", "wrench", "hex key", "hexalobular", "crow
 BY_DRIVE = frozenset({"torque wrench", "breaker bar", "extension", "adapter", "impact driver"})
 """Tools whose inch size is the square that drives them, no size of their own."""
 METRIC_SIZES = (2, 75)
+TOOLS_AHEAD = 3
+"""Later tools that may set an earlier one right."""
 BETWEEN = word_set("af a/f whit deep long short impact thin ring open combination big little thin-wall size six twelve point half-moon hex and old")
 
 
@@ -187,8 +189,9 @@ def _corrected(work: Work, found: list[Sized]) -> list[Sized]:
 
 def _taken_back(work: Work, item: Sized, found: list[Sized]) -> bool:
     """ "nineteen mil socket sixty newton metres no hang about seventeen mil socket": a later size of the same tool right behind a correction."""
-    for other in found:
-        if other.first < item.last or other.thing.row["tool"] != item.thing.row["tool"] or other.size is None or item.size is None:
+    after = [other for other in found if other.first >= item.last][:TOOLS_AHEAD] if item.size is not None else []
+    for other in after:
+        if other.thing.row["tool"] != item.thing.row["tool"] or other.size is None:
             continue
         cues = [h for h in work.note.hits.get("corrections", ()) if item.last <= h.start and 0 <= other.first - h.end <= 2]
         if cues and work.note.sentence[item.first] == work.note.sentence[other.first]:

@@ -13,6 +13,7 @@ from gudgeon.facts.scopes import Scopes, read_scopes
 from gudgeon.facts.splits import COUNTERS, split_runs
 from gudgeon.facts.things import Thing, find_things
 from gudgeon.facts.verbs import Verb, find_verbs
+from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Quantity, Token, quantity_at
 from gudgeon.units import UnitWords
 
@@ -65,6 +66,16 @@ def _is_count_to_value(note: Marked, quantity: Quantity) -> bool:
     return quantity.high > 2.5 * quantity.low or note.word(quantity.at - 1) in ("all", "both", "these", "those")
 
 
+CHANGING = word_set("changed raised increased dropped lowered reduced took taken went gone moved brought bumped altered upped changing raising")
+
+
+def _changed_to(note: Marked, quantity: Quantity) -> int | None:
+    """ "raised it from thirty to thirty five": where the figure behind the "to" stands, as this is no range."""
+    if quantity.low is None or note.word(quantity.at - 1) != "from" or not CHANGING & set(note.norms[max(0, quantity.at - 10) : quantity.at - 1]):
+        return None
+    return next((at for at in range(quantity.end - 1, quantity.at, -1) if note.kinds[at] == "figure"), None)
+
+
 def _is_label(note: Marked, at: int) -> bool:
     """Whether a figure only numbers something: "number one to twelve thou"."""
     if note.norms[at - 1] not in COUNTERS or note.kind(at + 1) == "unit" or note.word(at - 1) == "no":
@@ -83,6 +94,9 @@ def _quantities(note: Marked) -> dict[int, Quantity]:
             quantity = quantity_at(note.tokens, at)
             if quantity is not None and _is_count_to_value(note, quantity):
                 at += 1
+                continue
+            if quantity is not None and (changed := _changed_to(note, quantity)):
+                at = changed
                 continue
             if quantity is not None:
                 found[at] = quantity
