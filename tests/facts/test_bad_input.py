@@ -29,6 +29,13 @@ def test_odd_texts_give_no_torque(reader: Reader, text: str) -> None:
     assert not [fact for fact in reader.read(text) if fact.kind == "torque"]
 
 
+@pytest.mark.parametrize("before", [*range(0, 40, 3)])
+def test_a_long_note_cuts_no_value_in_two(reader: Reader, before: int) -> None:
+    said = "sump plug twenty five foot pounds. "
+    facts = reader.read("x" * before + " " + said * 260)
+    assert [fact.value for fact in facts if fact.kind == "torque"] == [25.0] * 260
+
+
 UNITS_OF_TEXT = {
     "one character": "(",
     "letters": "a",

@@ -28,8 +28,8 @@ from gudgeon.facts.work import Work, prepare
 from gudgeon.notes import read_tokens
 from gudgeon.units import UnitWords
 
-PIECE, LONGEST = 4_000, 100_000
-"""Characters read in one go, and at most; a longer note is no speech."""
+PIECE, AROUND, LONGEST = 4_000, 250, 100_000
+"""Characters read in one go, seen before and after them, and read at most; a longer note is no speech."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,22 +48,18 @@ class Reader:
         """The facts of one note, in the order they were said; spans are offsets in ``text``. Never raises, on any text."""
         if len(text) <= PIECE:
             return self._read_piece(text)
-        return tuple(_moved(fact, start) for start, end in _pieces(text[:LONGEST]) for fact in self._read_piece(text[start:end]))
+        return tuple(fact for at in range(0, min(len(text), LONGEST), PIECE) for fact in self._around(text, at))
+
+    def _around(self, text: str, at: int) -> Iterator[Fact]:
+        """The facts that begin in one piece of a long text; what stands around it is seen too, so that no value is cut in two."""
+        start = max(0, at - AROUND)
+        for fact in self._read_piece(text[start : at + PIECE + AROUND]):
+            if at <= fact.span[0] + start < at + PIECE:
+                yield _moved(fact, start)
 
     def _read_piece(self, text: str) -> tuple[Fact, ...]:
         tokens = read_tokens(text, self.units)
         return _facts(prepare(text, tokens, self.lexicon, self.units)) if tokens else ()
-
-
-def _pieces(text: str) -> Iterator[tuple[int, int]]:
-    """A long text cut at spaces."""
-    start = 0
-    while start < len(text):
-        end = min(start + PIECE, len(text))
-        space = text.rfind(" ", start + PIECE // 2, end) if end < len(text) else -1
-        end = space if space > start else end
-        yield start, end
-        start = end
 
 
 def _moved(fact: Fact, by: int) -> Fact:
