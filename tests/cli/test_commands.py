@@ -332,6 +332,14 @@ class TestFix:
         out = gudgeon("fix", 1).out
         assert "First read as" in out and "named wrongly" in out and "“lid at 18 then 20”" in out
 
+    def test_changes_are_shown_in_plain_words(self, gudgeon):
+        gudgeon("fix", 1, "--part", "gearbox lid", "--why", "named wrongly")
+        gudgeon("fix", 1, "--torque", "35 lb ft")
+        out = " ".join(gudgeon("fix", 1, "--count", 8).out.split())
+        assert "part: lid → gearbox lid: named wrongly" in out
+        assert "torques: 18 N·m; 20 N·m → 35 lb·ft (47.5 N·m); 20 N·m" in out
+        assert "count: nothing → 8" in out
+
     @pytest.mark.parametrize(
         ("arguments", "status"),
         [

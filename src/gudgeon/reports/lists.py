@@ -167,7 +167,11 @@ def history_lines(
     if history:
         lines += heading("Changes")
     for change in history:
-        what = f"{change.field}: {change.before or ''} → {change.after or ''}" if change.action == "set" else change.action
+        what = (
+            f"{change.field}: {saying.changed(change.field, change.before)} → {saying.changed(change.field, change.after)}"
+            if change.action == "set"
+            else change.action
+        )
         lines += wrapped(f"{saying.day(change.at)}  {what}{': ' + change.reason if change.reason else ''}", width, indent=2, hang=4)
     for item in hints:
         text = f"Does this answer item {item.item.id} ({item.item.kind}: {item.item.text})? If so: gudgeon answer {item.item.id} TEXT"

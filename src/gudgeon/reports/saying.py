@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from datetime import datetime, tzinfo
+from typing import Any
 
 from gudgeon.domain import AngleDone, CompoundUsed, Entry, SizeMeasured, ToolUsed, TorqueDone
 
@@ -142,3 +144,27 @@ def day(moment: datetime, zone: tzinfo | None = None) -> str:
     """A day and time in the owner's zone: ``4 May 2026, 09:30``."""
     local = moment.astimezone(zone)
     return f"{local.day} {local:%B %Y, %H:%M}"
+
+
+_TYPES: dict[str, Any] = {
+    "torques": (TorqueDone, torque),
+    "angles": (AngleDone, angle),
+    "measures": (SizeMeasured, size),
+    "tool": (ToolUsed, tool),
+    "compound": (CompoundUsed, compound),
+}
+
+
+def changed(field: str | None, text: str | None) -> str:
+    """One side of a change in the history, stored as JSON, as people write it; ``nothing`` for an empty one."""
+    try:
+        value = json.loads(text) if text else None
+    except json.JSONDecodeError:
+        return text or "nothing"
+    values = value if isinstance(value, list) else [] if value is None else [value]
+    return "; ".join(_said(field, each) for each in values) or "nothing"
+
+
+def _said(field: str | None, value: Any) -> str:
+    made, words = _TYPES.get(field or "", (None, None))
+    return words(made(**value)) if made and isinstance(value, dict) else str(value)
