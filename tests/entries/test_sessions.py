@@ -1,4 +1,4 @@
-"""Whole sessions, read by the real reader and put together: the labelled tractor sessions, and sessions of twenty other trades."""
+"""Whole sessions, read by the real reader and put together: the labelled sessions of five trades, and short sessions of twenty others."""
 
 from __future__ import annotations
 
@@ -22,8 +22,14 @@ _SPEC.loader.exec_module(score)
 LEAST = {
     # file: precision, recall, invented, tied to a wrong part
     "tractor_sessions.jsonl": (0.97, 0.93, 0, 0),
-    "entry_cases.jsonl": (0.93, 0.93, 4, 4),
+    "entry_cases.jsonl": (0.98, 0.97, 0, 2),
+    "bicycle_sessions.jsonl": (0.96, 0.93, 0, 1),
+    "press_sessions.jsonl": (0.97, 0.95, 0, 0),
+    "boat_sessions.jsonl": (0.97, 0.93, 0, 0),
+    "lathe_sessions.jsonl": (0.96, 0.93, 0, 1),
 }
+LOOSE_FIELDS = frozenset(("bicycle_sessions.jsonl", "boat_sessions.jsonl"))
+"""Files of a few joints, where one missed tool or fault is already below the floors of the fields."""
 FIELDS = {"entry.count": 0.85, "entry.fastener": 0.9, "entry.thread": 0.85, "entry.tool": 0.8, "entry.compound": 0.85, "entry.conditions": 0.85}
 
 
@@ -48,7 +54,8 @@ def test_sessions(read: Any, name: str) -> None:
     assert recall >= least_recall
     assert tally.invented <= invented
     assert tally.elsewhere <= elsewhere
-    assert {field: round(tally.share(field), 2) for field, least in FIELDS.items() if tally.share(field) < least} == {}
+    floors = {} if name in LOOSE_FIELDS else FIELDS
+    assert {field: round(tally.share(field), 2) for field, least in floors.items() if tally.share(field) < least} == {}
 
 
 def test_every_torque_points_at_a_note_that_said_it_or_copied_it(read: Any) -> None:
