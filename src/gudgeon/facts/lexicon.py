@@ -19,6 +19,7 @@ FIGURE, SIGN, UNKNOWN = "#", "~sign", "~word"
 SINGLE_ONLY = ("common_words", "everyday_words", "quantity_defaults")
 """Tables of single words: looked up, not matched."""
 KEPT_NUMBERS = word_set("one half first second third fourth fifth")
+WRITTEN_ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
 WITH_PLURALS = ("fasteners", "part_nouns")
 NESTED = word_set("compounds equipment quantities tools fasteners part_nouns")
 """Tables whose shorter phrases are kept inside longer ones: which reading holds is decided where they are read."""
@@ -97,7 +98,8 @@ class Lexicon:
 
 def _seen(token: Token, known: frozenset[str]) -> str:
     if token.kind == "figure":
-        return token.norm if token.norm in KEPT_NUMBERS else FIGURE
+        norm = WRITTEN_ORDINALS.get(token.norm, token.norm)
+        return norm if norm in KEPT_NUMBERS else FIGURE
     if token.kind == "word" or token.norm == "+":
         return token.norm if token.norm in known else UNKNOWN
     return SIGN

@@ -93,6 +93,10 @@ def _after(note: Marked, end: int) -> list[str]:
     if behind:
         return behind
     comma = note.word(end) == ","
+    first = next(iter(note.starting("places", end + comma)), None)
+    second = next(iter(note.starting("places", first.end)), None) if first is not None else None
+    if comma and first is not None and second is not None and note.word(second.end) in (":", ",", ".", ""):
+        return [first.row["place"], second.row["place"]]
     for hit in note.starting("places", end + comma):
         if note.word(hit.end) in (":", "") or (comma and note.word(hit.end) in (",", ".")):
             return [hit.row["place"]]

@@ -39,7 +39,7 @@ def split_runs(tokens: Sequence[Token]) -> list[Token]:
             out += _cut(token, pieces)
         elif _is_open(out, figure, after):
             out.append(replace(token, figure=replace(figure, unsure="may be a count and a value")))
-        elif figure.unsure and _is_behind_a_grade(out, after):
+        elif figure.unsure and (_is_behind_a_grade(out, after) or _is_behind_a_count(out, figure, after)):
             out.append(replace(token, figure=replace(figure, unsure="")))
             out[-2] = replace(out[-2], figure=replace(out[-2].figure or figure, unsure=""))
         else:
@@ -108,6 +108,12 @@ def _is_behind_a_grade(out: Sequence[Token], after: Token | None) -> bool:
     grade = grade_at(out, len(out) - 1)
     before = out[-2] if len(out) > 1 else None
     return grade is not None and before is not None and (before.norm in GRADED | FASTENED or before.kind == "thread")
+
+
+def _is_behind_a_count(out: Sequence[Token], figure: Figure, after: Token | None) -> bool:
+    """ "all 4 40 Nm": a count in digits, then the torque."""
+    count = out[-1].value if len(out) > 1 and out[-1].norm.isdigit() and out[-2].norm in COUNTED else None
+    return count is not None and 2 <= count <= MOST_COUNTED and figure.value >= TORQUE_SIZED and _has_torque(after)
 
 
 def _cut(token: Token, pieces: Sequence[Piece]) -> list[Token]:
