@@ -75,8 +75,11 @@ def hold(case: Case, index: int, nm: float) -> Held:
         return _earlier_pass(case, index, nm, assigned.row)
     if assigned.mode == stages.UNSAID:
         return _unsaid(case, index, nm)
+    value = said(case.entry.torques[index])
+    if case.sheet is None:
+        return Held("no reference", f"There is no spec sheet to hold {value} against.")
     why = assigned.why if case.rows else case.match.why
-    return Held("no reference", f"Nothing in the sheet to hold {said(case.entry.torques[index])} against: {why}.")
+    return Held("no reference", f"Nothing in the sheet to hold {value} against: {why}.")
 
 
 def _exact(case: Case, index: int, nm: float, row: SpecRow, why: str) -> Held:

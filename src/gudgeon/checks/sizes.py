@@ -25,7 +25,8 @@ def _verdict(case: Case, index: int, measure: SizeMeasured) -> Verdict:
     of = size_words(measure)
     limits = limits_for(case, measure)
     if not limits:
-        return Verdict(code="no reference", of=of, measure=index, reason=f"The sheet has no limits for {of}.")
+        what = "The sheet has no limits for" if case.sheet else "There is no spec sheet with limits for"
+        return Verdict(code="no reference", of=of, measure=index, reason=f"{what} {of}.")
     if len({(limit.low, limit.high, limit.unit) for limit in limits}) > 1:
         lines = ", ".join(str(limit.line) for limit in limits)
         return Verdict(code="no reference", of=of, measure=index, reason=f"More than one size row fits {of} (lines {lines}), so none was taken.")
