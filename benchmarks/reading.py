@@ -28,7 +28,7 @@ from reading_judge import Labelled, Reading, in_our_units, judged, wanted_values
 
 TABLES = ROOT / "tests" / "tables"
 TRADES = {"tractor": ("tractor.jsonl", "tractor_sessions.jsonl")} | {
-    trade: (f"{trade}_notes.jsonl", f"{trade}_sessions.jsonl") for trade in ("bicycle", "press", "boat", "lathe")
+    trade: (f"{trade}_notes.jsonl", f"{trade}_sessions.jsonl") for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock")
 }
 PEER_TRADE = "tractor"
 BASIS = """\
