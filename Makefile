@@ -39,7 +39,7 @@ constraints: $(VENV)/.ready-dev
 	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --upgrade \
 	  --all-extras pyproject.toml -o constraints-dev.txt
 	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header \
-	  --extra model --extra pages --extra build -c constraints-dev.txt pyproject.toml -o constraints.txt
+	  --extra model --extra pages --extra pdf --extra build -c constraints-dev.txt pyproject.toml -o constraints.txt
 
 $(VENV)/bin/python:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "gudgeon needs Python 3.11 or newer."; exit 1; }
