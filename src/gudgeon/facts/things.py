@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from gudgeon.facts.lexicon import Hit
@@ -19,6 +20,8 @@ VERB_LIKE = word_set(
 OBJECT_AFTER = word_set("the it them this that these those a an my our up down out in off on him her all each every both everything")
 SUBJECT_BEFORE = word_set("to i we you they he she will 'll don't didn't won't wouldn't not must should can could let's please")
 NAME_WORDS = ("noun", "modifier", "unknown")
+METRIC_SHAPE = re.compile(r"m\d+([.,]\d+)?(x\d*([.,]\d+)?)?")
+"""A word of the shape of a metric thread, also one that cannot be ("m8x3"): never the name of a part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +170,6 @@ def is_name_word(note: Marked, at: int) -> bool:
         return True
     if word in note.lexicon.common or not word[0].isalpha() or len(word) < 2:
         return False
-    if word.endswith(("ing", "ed", "ly", "n't")) or "'" in word:
+    if word.endswith(("ing", "ed", "ly", "n't")) or "'" in word or METRIC_SHAPE.fullmatch(word):
         return False
     return not note.cued[at]
