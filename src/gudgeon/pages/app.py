@@ -14,6 +14,7 @@ from gudgeon.pages import session_page, views
 from gudgeon.pages.bring_page import Bringing
 from gudgeon.pages.changes import Changes
 from gudgeon.pages.door import Door
+from gudgeon.pages.ending import Ending
 from gudgeon.pages.guard import LOOPBACK, guard
 from gudgeon.pages.house import HERE, House, Templates
 from gudgeon.pages.job_page import job_page
@@ -40,7 +41,7 @@ def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | Non
     app.add_api_route("/find", pages.find, response_class=HTMLResponse)
     app.add_api_route("/find.json", pages.find_json)
     app.add_api_route("/spec", pages.spec, response_class=HTMLResponse)
-    for more in (Changes(house, templates), Live(house, templates), Bringing(house, templates)):
+    for more in (Changes(house, templates), Ending(house, templates), Live(house, templates), Bringing(house, templates)):
         more.add_to(app)
     app.add_exception_handler(GudgeonError, pages.trouble)
     if door:
@@ -159,5 +160,6 @@ class _Pages:
                     continue
                 entries = [entry.entry for session in record.sessions(name) for entry in record.entries(session.id) if not entry.struck]
                 done = progress(entries, sheet, trade=self._house.trade, learnt=record.learnt_joints(name))
-                sheets.append((name or "sessions without a job", stored.name, done, read_spec(stored.text.split("\n")).refused))
-        return self._templates.page("spec.html", sheets=sheets)
+                sheets.append((name, stored.name, done, read_spec(stored.text.split("\n")).refused))
+            jobs = [job.name for job in record.jobs()]
+        return self._templates.page("spec.html", sheets=sheets, jobs=jobs)

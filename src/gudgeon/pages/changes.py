@@ -21,12 +21,12 @@ NOTE = ("words", "undo")
 LARGEST_FORM = 64 * 1024
 
 
-async def read_form(request: Request) -> dict[str, str]:
-    """The fields of a form, urlencoded, of at most ``LARGEST_FORM`` bytes. Raises BadInput."""
+async def read_form(request: Request, *, largest: int = LARGEST_FORM) -> dict[str, str]:
+    """The fields of a form, urlencoded, of at most ``largest`` bytes. Raises BadInput."""
     body = bytearray()
     async for part in request.stream():
         body += part
-        if len(body) > LARGEST_FORM:
+        if len(body) > largest:
             raise BadInput("This form is too large.", kept="Nothing was changed.", next_step="Shorten what you typed.")
     try:
         return dict(parse_qsl(body.decode("utf-8"), keep_blank_values=True, max_num_fields=100, errors="strict"))

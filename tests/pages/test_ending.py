@@ -1,0 +1,99 @@
+"""Open items ended and reopened from the page, and a spec sheet corrected with its bad lines shown beside it."""
+
+import pytest
+from tests.pages.conftest import ORIGIN
+
+from gudgeon.domain import OpenItem
+
+GOOD = "part,fastener,count,torque,unit,tolerance_percent\nhub,bolt,8,80,N*m,5\n"
+
+
+@pytest.fixture
+def item(opener):
+    with opener() as record:
+        return record.add_item(OpenItem(kind="question", text="what <b>torque</b> for the filler cap?")).item.id
+
+
+def state(opener, item):
+    with opener() as record:
+        found = record.item(item).item
+    return found.state, found.ended_by
+
+
+def test_an_item_is_answered_reopened_and_dropped(client, opener, item):
+    assert "<b>" not in client.get("/open").text
+    assert client.post(f"/open/{item}/answer", data={"text": "25 in the manual"}, headers=ORIGIN).status_code == 303
+    assert state(opener, item) == ("answered", "25 in the manual")
+    assert "25 in the manual" in client.get("/open").text
+    client.post(f"/open/{item}/reopen", headers=ORIGIN)
+    assert state(opener, item)[0] == "open"
+    client.post(f"/open/{item}/drop", data={"text": "another cap is fitted"}, headers=ORIGIN)
+    assert state(opener, item) == ("dropped", "another cap is fitted")
+
+
+@pytest.mark.parametrize(("what", "text"), [("answer", ""), ("answer", "  "), ("drop", ""), ("vanish", "x"), ("answer", "x" * 2001)])
+def test_an_end_without_words_is_refused(client, opener, item, what, text):
+    assert client.post(f"/open/{item}/{what}", data={"text": text}, headers=ORIGIN).status_code == 400
+    assert state(opener, item)[0] == "open"
+
+
+def test_other_sites_end_no_item_and_change_no_sheet(client, opener, item):
+    for headers in ({}, {"Origin": "https://elsewhere.example"}):
+        assert client.post(f"/open/{item}/answer", data={"text": "x"}, headers=headers).status_code == 403
+        assert client.post("/spec/edit", data={"text": GOOD}, headers=headers).status_code == 403
+    assert state(opener, item)[0] == "open"
+
+
+def test_a_sheet_is_kept_judged_at_once_and_shown_again(client, opener, filled):
+    answer = client.post("/spec/edit", data={"text": GOOD.replace("\n", "\r\n")}, headers=ORIGIN)
+    assert answer.status_code == 200
+    assert "1 torque row and" in answer.text
+    assert "within" in client.get(f"/session/{filled}").text
+    with opener() as record:
+        assert record.sheet(None).text == GOOD
+    assert "hub,bolt,8,80,N*m,5" in client.get("/spec/edit").text
+
+
+def test_bad_lines_are_shown_with_their_words_and_the_rest_is_used(client, opener):
+    text = GOOD + "sump,plug,1,many <i>,N*m,5\n"
+    answer = client.post("/spec/edit", data={"text": text}, headers=ORIGIN).text
+    assert "Line 3" in answer
+    assert "many &lt;i&gt;" in answer
+    assert "<i>" not in answer
+    with opener() as record:
+        assert record.sheet(None).text == text
+
+
+@pytest.mark.parametrize("text", ["", "nonsense", "part,torque\n", "part,fastener,torque,unit\nhub,bolt,many,N*m\n"])
+def test_a_sheet_without_a_row_changes_nothing_and_stays_typed(client, opener, text):
+    client.post("/spec/edit", data={"text": GOOD}, headers=ORIGIN)
+    answer = client.post("/spec/edit", data={"text": text}, headers=ORIGIN)
+    assert answer.status_code == 400
+    assert all(line in answer.text for line in text.splitlines())
+    with opener() as record:
+        assert record.sheet(None).text == GOOD
+
+
+def test_a_sheet_too_large_or_of_no_job_is_refused(client, opener):
+    assert client.post("/spec/edit", data={"text": "x" * (1 << 20)}, headers=ORIGIN).status_code == 400
+    assert client.post("/spec/edit", data={"text": GOOD, "job": "no such job"}, headers=ORIGIN).status_code == 404
+    with opener() as record:
+        assert record.sheet(None) is None
+
+
+def test_a_refused_line_is_corrected_in_its_place(client, opener):
+    bad = "sump,plug,1,many,N*m,5"
+    client.post("/spec/edit", data={"text": GOOD + bad + "\n"}, headers=ORIGIN)
+    page = client.get("/spec/edit").text
+    assert f'name="line-3" class="sheet" value="{bad}"' in page
+    form = {"text": GOOD + bad + "\n", "was-3": bad, "line-3": "sump,plug,1,25,N*m,5"}
+    assert "2 torque rows" in client.post("/spec/edit", data=form, headers=ORIGIN).text
+    with opener() as record:
+        assert record.sheet(None).text == GOOD + "sump,plug,1,25,N*m,5\n"
+
+
+def test_a_line_that_moved_is_not_written_over(client, opener):
+    form = {"text": GOOD + "axle,bolt,2,60,N*m,5\n", "was-3": "sump,plug,1,many,N*m,5", "line-3": "sump,plug,1,25,N*m,5"}
+    client.post("/spec/edit", data=form, headers=ORIGIN)
+    with opener() as record:
+        assert record.sheet(None).text == GOOD + "axle,bolt,2,60,N*m,5\n"
