@@ -9,7 +9,7 @@ import pytest
 
 HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
-NOTES = ["tractor.jsonl", *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock"))]
+NOTES = ["tractor.jsonl", *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed"))]
 SESSIONS = [*(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")), "entry_cases.jsonl"]
 
 VALUES = {
@@ -68,7 +68,7 @@ def flaws_of_entry(entry: dict[str, Any], notes: list[str]) -> list[Any]:
     found = [] if set(entry) <= ENTRY_FIELDS else [("unknown field", entry)]
     if not any(entry.get(field) for field in ("torques", "angles", "conditions", "measures", "tool", "compound")):
         found.append(("says nothing", entry))
-    if "notes" in entry and not entry["notes"] or not all(0 <= at < len(notes) for at in entry.get("notes", [])):
+    if ("notes" in entry and not entry["notes"]) or not all(0 <= at < len(notes) for at in entry.get("notes", [])):
         found.append(("no such note", entry))
     values = [("torque.unit", each.get("unit")) for each in entry.get("torques", [])]
     values += [("measure.unit", each["unit"]) for each in entry.get("measures", [])]
