@@ -67,7 +67,7 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
         return True
     if phrase == "bent" and after in ("over", "up", "back", "round") and any(t.kind == "fastener" and t.end == hit.start for t in work.things):
         return True
-    if phrase == "slack" and before not in LINKS:
+    if phrase == "slack" and (before not in LINKS or before == "of"):  # "ten millimetres of slack" is a size
         return True
     if phrase == "snapped" and after in ("in", "into", "on", "home", "back", "shut", "together"):
         return True
