@@ -7,9 +7,12 @@ from gudgeon.audio.keeping import Keeper, kept_seconds
 from gudgeon.audio.microphone import Capture, choose, kept_again, level_words
 from gudgeon.audio.microphones import Microphone, microphones
 from gudgeon.audio.playing import play
+from gudgeon.audio.tones import TONES, VOLUMES, tone
 from gudgeon.audio.writing import write_flac, write_wav
 
 __all__ = [
+    "TONES",
+    "VOLUMES",
     "Capture",
     "Gate",
     "Keeper",
@@ -25,6 +28,7 @@ __all__ = [
     "play",
     "probe",
     "speech_clips",
+    "tone",
     "write_flac",
     "write_wav",
 ]
