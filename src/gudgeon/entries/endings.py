@@ -5,7 +5,7 @@ from __future__ import annotations
 from gudgeon.domain import Fastener, Tool
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft, take_count
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.mentions import ASIDES, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _MOST = 200
@@ -29,12 +29,14 @@ def take_counts(scene: Scene, bench: Bench, before: Draft | None) -> None:
 
 
 def take_thread(scene: Scene, bench: Bench) -> None:
-    """A thread said apart from its fastener: "those cover ones are m eight by the way"."""
-    covered = [f.span for f in scene.facts if isinstance(f, (Fastener, Tool))]
-    threads = [t.thread.name for t in scene.tokens if t.thread and not any(s <= t.start < e for s, e in covered)]
+    """A thread said apart from its fastener: "those cover ones are m eight by the way", "the m ten thread is stripped"; one asked about is none."""
+    covered = [f.span for f in scene.facts if isinstance(f, (Fastener, Tool, *ASIDES))]
+    at = [i for i, t in enumerate(scene.tokens) if t.thread and not any(s <= t.start < e for s, e in covered)]
+    threads = [each.thread.name for each in (scene.tokens[i] for i in at) if each.thread]
+    called = len(at) == 1 and at[0] + 1 < len(scene.tokens) and scene.tokens[at[0] + 1].norm in {"thread", "threads"}
     named = [m for m in scene.mentions if m.part or m.place]
-    draft = bench.ledger.find(named[0], note=scene.index) if named else bench.ledger.current
-    if len(threads) == 1 and draft is not None and draft.thread is None and (draft.fastener or draft.turned):
+    draft = bench.ledger.find(named[0], note=scene.index, alone=called) if named else bench.ledger.current
+    if len(threads) == 1 and draft is not None and draft.thread is None and (draft.fastener or draft.turned or called):
         draft.thread = threads[0]
         draft.step(scene.index, f"thread {threads[0]}")
 

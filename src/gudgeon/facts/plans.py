@@ -17,6 +17,10 @@ NEEDS_VERB = word_set(
 RELATIVE_NEXT = word_set("i we you he she they it a an")
 CONTENT = ("noun", "fastener", "tool", "compound")
 BACK = 14
+ASKING = frozenset(["do", "does", "should"])
+ASKED = frozenset(["what", "which", "how", "where"])
+ASKED_FOR = 5
+"""How far behind "which" the verb of a question may stand: "which length of insert do I need"."""
 
 
 def mark_questions(work: Work) -> list[tuple[int, int, str]]:
@@ -24,7 +28,7 @@ def mark_questions(work: Work) -> list[tuple[int, int, str]]:
     note = work.note
     regions: list[tuple[int, int, str]] = []
     for start, end in _sentences(note):
-        region = _with_sign(note, start, end) or _without_sign(note, start, end)
+        region = _with_sign(note, start, end) or _without_sign(note, start, end) or _turned_round(note, start, end)
         for inner in note.of("questions", role="inner"):
             if start <= inner.start < end and region is None:
                 region = _around(note, inner, start, end)
@@ -81,6 +85,19 @@ def _without_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | 
         if _makes_statement(note, hit):
             continue
         return at, _end_of_question(note, at, end), "questions:opener"
+    return None
+
+
+def _turned_round(note: Marked, start: int, end: int) -> tuple[int, int, str] | None:
+    """ "which insert do I need", "what size drill does it take": verb before subject asks, wherever in the sentence it stands."""
+    for hit in (*note.of("questions", role="opener"), *note.of("questions", role="inner")):
+        asked = note.norms[hit.start] in ASKED and not _is_relative(note, hit)
+        if not start <= hit.start < end or not asked:
+            continue
+        for at in range(hit.end + 1, min(hit.end + ASKED_FOR, end)):
+            verb = _opener_at(note, at)
+            if verb is not None and verb.end - verb.start > 1 and note.norms[at] in ASKING and verb.row.phrase != "do the":
+                return hit.start, _end_of_question(note, at, end), f"questions:turned (questions.csv row {hit.row.line})"
     return None
 
 
