@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from reached import torque
 
-from gudgeon.checks import JointProgress, progress, read_spec
+from gudgeon.checks import JointProgress, Tally, progress, read_spec
 from gudgeon.domain import AngleDone, Entry, SizeMeasured, TorqueDone
 from gudgeon.entries import joint_key
 from gudgeon.trade import Trade
@@ -107,3 +107,12 @@ def test_an_overruled_match_counts_where_the_owner_says(trade: Trade) -> None:
 def test_a_joint_that_asks_for_nothing_is_not_counted(trade: Trade) -> None:
     sheet = read_spec(["part,fastener,count,torque,unit,thread", "lid,bolt,8,18,N*m,M8", "tray,bolt,4,,,M6"])
     assert progress([], sheet, trade=trade).total == 1
+
+
+def test_values_of_a_row_keep_their_verdict_and_entry(trade: Trade) -> None:
+    tally = Tally(SHEET, trade=trade)
+    for entry in (done("lid", "bolt", torque(18)), done("head", "nut", torque(40, stage=1), torque(99, stage=2)), done("lid", "bolt", torque(30))):
+        tally.add(entry)
+    assert [(value.entry, value.torque, value.nm, value.verdict) for value in tally.values(2)] == [(0, 0, 18, "within"), (2, 0, 30, "over")]
+    assert [(value.entry, value.torque, value.nm, value.verdict) for value in tally.values(4)] == [(1, 1, 99, "over")]
+    assert tally.values(6) == ()

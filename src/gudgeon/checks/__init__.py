@@ -1,8 +1,9 @@
 """Entries, spec sheet, history and trade go in, verdicts and findings come out, each with a stable code; edits nothing."""
 
+from gudgeon.checks.against_sheet import limits_of
 from gudgeon.checks.aids import Aid, aid_for
 from gudgeon.checks.judge import CHECKS, judge
-from gudgeon.checks.progress import JointProgress, Progress, SizeProgress, StageProgress, progress
+from gudgeon.checks.progress import JointProgress, Progress, RowValue, SizeProgress, StageProgress, Tally, progress
 from gudgeon.checks.spec_sheet import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
 from gudgeon.checks.wrench_sheet import WRENCH_COLUMNS, WrenchSheet, read_wrenches
 
@@ -14,11 +15,14 @@ __all__ = [
     "Aid",
     "JointProgress",
     "Progress",
+    "RowValue",
     "SizeProgress",
     "StageProgress",
+    "Tally",
     "WrenchSheet",
     "aid_for",
     "judge",
+    "limits_of",
     "progress",
     "read_spec",
     "read_wrenches",

@@ -64,53 +64,86 @@ class Progress:
     total: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
-    """A value said for a row: in words, its verdict, the fasteners it was for, and whether all were said to be done."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowValue:
+    """A value said for a row of the sheet: in words, its verdict, the fasteners it was for, and whether all were said to be done.
+
+    ``entry`` counts the entries as they were added, from 0; ``torque`` is the index among its torques and ``nm`` the torque in newton metres,
+    both None for a turn said by itself.
+    """
 
     words: str
     verdict: str
     count: int | None
     complete: bool
+    entry: int
+    torque: int | None = None
+    nm: float | None = None
+
+
+class Tally:
+    """A sheet, and the entries held against it one after the other; ``progress`` may be asked at any time between."""
+
+    def __init__(self, sheet: SpecSheet, *, trade: Trade, learnt: Mapping[str, str] | None = None) -> None:
+        self._sheet = sheet
+        self._trade = trade
+        self._learnt = learnt
+        self._entries = 0
+        self._of_row: dict[int, list[RowValue]] = defaultdict(list)
+        self._of_size: dict[int, list[tuple[str, str]]] = defaultdict(list)
+        self._unsure: dict[int, list[str]] = defaultdict(list)
+
+    def add(self, entry: Entry) -> None:
+        """Hold one more entry against the sheet."""
+        case = build_case(entry, sheet=self._sheet, past=(), trade=self._trade, learnt=self._learnt)
+        self._take_torques(case)
+        for measure, verdict in zip(entry.measures, size_verdicts(case), strict=True):
+            limits = limits_for(case, measure)
+            if len(limits) == 1:
+                self._of_size[limits[0].line].append((size_words(measure), verdict.code))
+        self._entries += 1
+
+    def progress(self) -> Progress:
+        """How much of the sheet is done by the entries so far."""
+        joints = tuple(_joint(group, self._of_row, self._unsure) for group in joints_of(self._sheet).groups if any(_asks(row) for row in group.rows))
+        sizes = tuple(_size(self._sheet, index, self._of_size) for index in range(len(self._sheet.sizes)))
+        done = sum(joint.state == DONE for joint in joints) + sum(size.verdict is not None for size in sizes)
+        return Progress(joints=joints, sizes=sizes, done=done, total=len(joints) + len(sizes))
+
+    def values(self, line: int) -> tuple[RowValue, ...]:
+        """The values that were held against the row at a line of the sheet, in the order they were added."""
+        return tuple(self._of_row.get(line, ()))
+
+    def _take_torques(self, case: Case) -> None:
+        entry = case.entry
+        for index, torque in enumerate(entry.torques):
+            nm = newton_metres(torque)
+            held = hold(case, index, nm) if nm is not None else None
+            assigned = case.assigned[index]
+            if held and held.row and (assigned.mode == EXACT or held.code != "no reference"):
+                self._of_row[held.row.line].append(self._value(entry, said(torque), held.code, torque=index, nm=nm))
+            elif case.rows and nm is None:
+                self._unsure[case.rows[0].line].append(f"{said(torque)} was said without its unit")
+            elif case.rows:
+                self._unsure[case.rows[0].line].append(f"{said(torque)} could not be told to a stage")
+        for angle in entry.angles:
+            turn = hold_angle(case, angle)
+            if turn and turn.row:
+                self._of_row[turn.row.line].append(self._value(entry, turned(angle), turn.code))
+
+    def _value(self, entry: Entry, words: str, code: str, *, torque: int | None = None, nm: float | None = None) -> RowValue:
+        return RowValue(words=words, verdict=code, count=entry.count, complete=entry.complete, entry=self._entries, torque=torque, nm=nm)
 
 
 def progress(entries: Sequence[Entry], sheet: SpecSheet, *, trade: Trade, learnt: Mapping[str, str] | None = None) -> Progress:
     """Hold all entries of a job, oldest first, against its sheet. Counts of several entries add up, to no more than the sheet's."""
-    of_row: dict[int, list[_Said]] = defaultdict(list)
-    of_size: dict[int, list[tuple[str, str]]] = defaultdict(list)
-    unsure: dict[int, list[str]] = defaultdict(list)
+    tally = Tally(sheet, trade=trade, learnt=learnt)
     for entry in entries:
-        case = build_case(entry, sheet=sheet, past=(), trade=trade, learnt=learnt)
-        _take_torques(case, of_row, unsure)
-        for measure, verdict in zip(entry.measures, size_verdicts(case), strict=True):
-            limits = limits_for(case, measure)
-            if len(limits) == 1:
-                of_size[limits[0].line].append((size_words(measure), verdict.code))
-    joints = tuple(_joint(group, of_row, unsure) for group in joints_of(sheet).groups if any(_asks(row) for row in group.rows))
-    sizes = tuple(_size(sheet, index, of_size) for index in range(len(sheet.sizes)))
-    done = sum(joint.state == DONE for joint in joints) + sum(size.verdict is not None for size in sizes)
-    return Progress(joints=joints, sizes=sizes, done=done, total=len(joints) + len(sizes))
+        tally.add(entry)
+    return tally.progress()
 
 
-def _take_torques(case: Case, of_row: dict[int, list[_Said]], unsure: dict[int, list[str]]) -> None:
-    entry = case.entry
-    for index, torque in enumerate(entry.torques):
-        nm = newton_metres(torque)
-        held = hold(case, index, nm) if nm is not None else None
-        assigned = case.assigned[index]
-        if held and held.row and (assigned.mode == EXACT or held.code != "no reference"):
-            of_row[held.row.line].append(_Said(said(torque), held.code, entry.count, entry.complete))
-        elif case.rows and nm is None:
-            unsure[case.rows[0].line].append(f"{said(torque)} was said without its unit")
-        elif case.rows:
-            unsure[case.rows[0].line].append(f"{said(torque)} could not be told to a stage")
-    for angle in entry.angles:
-        turn = hold_angle(case, angle)
-        if turn and turn.row:
-            of_row[turn.row.line].append(_Said(turned(angle), turn.code, entry.count, entry.complete))
-
-
-def _joint(group: Group, of_row: Mapping[int, Sequence[_Said]], unsure: Mapping[int, Sequence[str]]) -> JointProgress:
+def _joint(group: Group, of_row: Mapping[int, Sequence[RowValue]], unsure: Mapping[int, Sequence[str]]) -> JointProgress:
     stages = tuple(_stage(row, group.rows, of_row.get(row.line, ())) for row in group.rows if _asks(row))
     reached = max((stage.stage for stage in stages if stage.values), default=0)
     missing = [stage for stage in stages if not stage.values]
@@ -139,7 +172,7 @@ def _state(stages: Sequence[StageProgress]) -> str:
     return DONE if full else PART_DONE
 
 
-def _stage(row: SpecRow, rows: tuple[SpecRow, ...], values: Sequence[_Said]) -> StageProgress:
+def _stage(row: SpecRow, rows: tuple[SpecRow, ...], values: Sequence[RowValue]) -> StageProgress:
     expected = row.count or next((other.count for other in rows if other.count), None)
     counts = [value.count for value in values]
     counted: int | None = None
