@@ -3,6 +3,7 @@
 from gudgeon.session.answers import Offer, offers
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
+from gudgeon.session.readings import with_other_readings
 from gudgeon.session.settle import job_sheet, settle, settle_all
 from gudgeon.session.sources import Origin, Start, begin
 from gudgeon.session.take import take_recording
@@ -51,4 +52,5 @@ __all__ = [
     "undo_entry",
     "undo_words",
     "undoable",
+    "with_other_readings",
 ]

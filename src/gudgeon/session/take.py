@@ -13,6 +13,7 @@ from itertools import chain
 
 from gudgeon.domain import SAMPLE_RATE, Clip, GudgeonError, Hearing, Note, Session
 from gudgeon.record import Sound, StoredNote
+from gudgeon.session.readings import with_other_readings
 from gudgeon.session.sources import Origin, Start, begin, finish
 from gudgeon.session.tools import Samples, SoundKeeper, SoundTools, Step, Taken, Timing, Tools
 
@@ -141,7 +142,8 @@ def store(clip: Clip, hearing: Hearing, session: Session, tools: Tools, *, plain
     text = hearing.text.strip()
     start, end = round(clip.start, 3), round(clip.end, 3)
     note = Note(text=text, start=start, end=end, confidence=hearing.confidence, unheard=not text, by=session.by, others=hearing.others)
-    return tools.record.add_note(session.id, note, tools.read(text) if text and not plain else (), reached=clip.end)
+    facts = with_other_readings(text, tools.read(text), hearing.others, tools.read) if text and not plain else ()
+    return tools.record.add_note(session.id, note, facts, reached=clip.end)
 
 
 def _telling_what_was_kept(error: GudgeonError, tools: Tools, session: Session, origin: Origin) -> GudgeonError:
