@@ -197,9 +197,12 @@ def _look_right(work: Work, item: Found, limit: int) -> None:
     end = min(note.end_of(note.sentence, thing.end - 1), limit, thing.end + FAR)
     if note.word(thing.end) in BOTH and item.count is None:
         item.count, item.last = 2, thing.end + 1
+    asked = work.scopes.asked[thing.start]
     for at in range(thing.end, end):
         kind = note.kinds[at]
-        if kind == "thread" and note.word(at - 1) in ("tapped", "tap", "retapped"):
+        if work.scopes.asked[at] and not asked:
+            return
+        if kind == "thread" and (note.word(at - 1) in ("tapped", "tap", "retapped") or any(n.start == at + 1 and n.fastener is None for n in work.names)):
             continue
         if kind == "thread" and item.thread is None and not _is_tools(work, at) and not _is_next_ones(work, at, limit):
             _take_thread(work, item, at)
