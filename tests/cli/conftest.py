@@ -4,7 +4,9 @@ import json
 import signal
 import sys
 from dataclasses import dataclass
+from fractions import Fraction
 
+import av
 import pytest
 
 from gudgeon.cli import main, wiring
@@ -100,3 +102,13 @@ def gudgeon(home, monkeypatch, capsys):
         return Ran(status, captured.out, captured.err)
 
     return run
+
+
+@pytest.fixture
+def picture(home):
+    """A small JPEG, made with FFmpeg's encoder."""
+    context = av.CodecContext.create("mjpeg", "w")
+    context.width, context.height, context.pix_fmt, context.time_base = 32, 32, "yuvj420p", Fraction(1, 1)
+    data = b"".join(bytes(packet) for packet in (*context.encode(av.VideoFrame(32, 32, "yuvj420p")), *context.encode(None)))
+    (home / "lid.jpg").write_bytes(data)
+    return home / "lid.jpg"

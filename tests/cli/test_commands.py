@@ -528,3 +528,33 @@ class TestPlay:
             record.add_sound(1, Sound(file="sound/1", start=0.0, seconds=2.0))
         gudgeon("forget", "1", "--yes")
         assert "Its sound was forgotten." in gudgeon("find", "lid", "--play").err
+
+
+def test_forget_alone_says_what_there_is(gudgeon, home):
+    from gudgeon.record import Record, Sound
+
+    ran = gudgeon("forget")
+    assert ran.status == 2 and "No sound is kept." in ran.err
+    gudgeon("note", "lid at 20")
+    with Record.open(home / "record") as record:
+        record.add_sound(1, Sound(file="sound/1", start=0.0, seconds=75.0))
+    ran = gudgeon("forget")
+    assert ran.status == 2 and "Sound is kept of session 1 (" in ran.err and "gudgeon forget 3" in ran.err
+
+
+def test_a_note_with_a_picture(gudgeon, home, picture):
+    ran = gudgeon("note", "lid at 20", "--photo", picture, "--json")
+    (shown,) = ran.json["notes"][0]["pictures"]
+    assert shown["name"] == "lid.jpg" and (home / "record" / shown["file"]).read_bytes() == picture.read_bytes()
+    assert "Pictures" in gudgeon("summary").out and "lid.jpg · “lid at 20”" in gudgeon("summary").out
+    assert "1 picture" in gudgeon("find", "--pictured").out
+    assert gudgeon("forget", "1", "--pictures", "--yes").out == "There was no sound of session 1.\n1 picture of session 1 went.\n"
+    assert "forgotten" in gudgeon("summary").out
+
+
+def test_a_picture_that_is_none(gudgeon, home):
+    (home / "a.jpg").write_text("hello")
+    ran = gudgeon("note", "lid at 20", "--photo", home / "a.jpg")
+    assert ran.status == 2 and "neither JPEG, PNG nor WebP" in ran.err and "Nothing was stored." in ran.err
+    assert gudgeon("note", "lid at 20", "--photo", home / "b.jpg").status == 1
+    assert gudgeon("job", "list").out and "no session" in gudgeon("summary").err.lower()

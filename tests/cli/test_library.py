@@ -9,9 +9,9 @@ import gudgeon
 from gudgeon import Record
 
 
-def test_the_examples_of_the_page(repository, home):
+def test_the_examples_of_the_page(repository, home, picture):
     page = (repository / "docs" / "library.md").read_text(encoding="utf-8").replace("```", "")
-    example = doctest.DocTestParser().get_doctest(page, {"folder": home / "library"}, "library.md", None, 0)
+    example = doctest.DocTestParser().get_doctest(page, {"folder": home / "library", "picture_file": picture}, "library.md", None, 0)
     assert len(example.examples) > 10
     told = []
     result = doctest.DocTestRunner(optionflags=doctest.ELLIPSIS).run(example, out=told.append)

@@ -130,7 +130,7 @@ def other(tmp_path, clock):
 
 
 def test_what_came_in_is_found(full, other):
-    assert other.import_lines(lines(full)) == {"job": 1, "sheet": 1, "tools": 1, "learnt": 0, "session": 2, "item": 3}
+    assert other.import_lines(lines(full)) == {"job": 1, "sheet": 1, "tools": 1, "learnt": 0, "session": 2, "item": 3, "picture": 0}
     assert [hit.entry.entry.part for hit in other.find(Search(words=("gearbx",)))] == ["gearbox lid"]
     assert other.entries(1)[0].entry.place == "left"
     assert other.history("entry", 1)[0].reason == "seen"

@@ -1,10 +1,10 @@
-"""``gudgeon export``: the record for other programs and other people."""
+"""``gudgeon export``: the record for other programs, and the build record for other people."""
 
 from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -16,63 +16,146 @@ from gudgeon.cli.show import tell
 
 if TYPE_CHECKING:
     from gudgeon.record import Record
+    from gudgeon.reports import Attachment
 
-
-FORMS = ("json", "md", "csv")
+FORMS = ("json", "md", "html", "pdf", "csv")
+To = Annotated[
+    str,
+    typer.Option(
+        "--to",
+        metavar="FORMS",
+        help="One or several of: json (the record itself, for gudgeon import), md, html and pdf (the build record), csv (its values).",
+    ),
+]
+Out = Annotated[
+    Path | None, typer.Option("--out", metavar="FILE", help="Write it there (else it is printed); of several forms each gets its ending.")
+]
+Sound = Annotated[bool, typer.Option("--sound", help="html: carry the sound of each value inside.")]
+Reverse = Annotated[bool, typer.Option("--reverse", help="md, html, pdf: what was taken apart, in the order of putting together.")]
+Location = Annotated[bool, typer.Option("--location", help="Leave in pictures what they say of place, time and camera.")]
 
 
 def export(
-    to: Annotated[str, typer.Option("--to", metavar="FORM", help="json (to be read back by gudgeon import), md (the build record) or csv.")] = "json",
-    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write it there (else it is printed).")] = None,
+    to: To = "json",
+    out: Out = None,
     job: JobName = None,
-    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of what commands print with --json, and stop.")] = False,
+    sound: Sound = False,
+    reverse: Reverse = False,
+    location: Location = False,
+    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of all JSON that gudgeon writes, and stop.")] = False,
     record: RecordDir = None,
 ) -> None:
-    """Export the record, or one job of it, without its sound: as JSON, or as a build record for people (md) and spreadsheets (csv).
+    """Export a job as a build record for people (md, html, pdf) or spreadsheets (csv), or the record itself without its sound (json).
 
-    Example: gudgeon export --to md --job "orchard tractor" --out tractor.md
+    Example: gudgeon export --to pdf,csv --job "orchard tractor" --out tractor
     """
     from gudgeon.cli import wiring
-    from gudgeon.domain import BadInput
 
     if schema:
         print(resources.files("gudgeon.cli").joinpath("tables/shapes.schema.json").read_text(encoding="utf-8"), end="")
         return
-    if to not in FORMS:
-        raise BadInput(f"A record cannot be exported to {to!r}.", next_step=f"Use one of: {', '.join(FORMS)}.")
+    forms = _forms(to, out, sound=sound, reverse=reverse)
+    targets = {form: out if out is None or len(forms) == 1 else out.with_name(f"{out.name}.{form}") for form in forms}
+    _refuse_existing([target for target in targets.values() if target])
     with wiring.open_record(record) as opened:
-        lines: Iterable[str]
-        if to == "json":
-            lines = (json.dumps(row, ensure_ascii=False) + "\n" for row in opened.export_lines(job))
-        else:
-            lines = [_built(opened, to, wiring.pick_job(opened, job, make=False, tell=tell), everything=job is None)]
-        if out is None:
-            sys.stdout.writelines(lines)
-            return
-        _write(out, lines)
-    tell(f"Written to {out}, without sound.")
+        made = _made(opened, job, forms, sound=sound, reverse=reverse, location=location, out=targets.get("md"))
+        for form, pieces in made:
+            target = targets[form]
+            if target is None:
+                sys.stdout.flush()
+                for piece in pieces:
+                    sys.stdout.buffer.write(piece) if form == "pdf" else sys.stdout.write(piece.decode("utf-8"))
+                continue
+            _write(target, [b"\xef\xbb\xbf", *pieces] if form == "csv" else pieces)
+            tell(f"Written to {target}{'' if form == 'html' and sound else ', without sound'}.")
 
 
-def _built(record: Record, to: str, job: str | None, *, everything: bool) -> str:
-    """The build record of a job; as CSV, of every session when no job was named."""
-    from gudgeon.reports import SessionPart, build_csv, build_markdown
+def _forms(to: str, out: Path | None, *, sound: bool, reverse: bool) -> list[str]:
+    """The forms asked for. Raises BadInput when one is unknown or the rest does not go with them."""
+    from gudgeon.domain import BadInput
 
-    wanted = [session for session in record.sessions() if session.job == job or (everything and to == "csv")]
-    parts = [SessionPart(session=session, notes=record.notes(session.id), entries=record.entries(session.id)) for session in wanted]
-    if to == "csv":
-        return build_csv(parts)
-    return build_markdown(job, parts, [item for item in record.items(state=None) if item.job == job])
+    forms = list(dict.fromkeys(word.strip().lower() for word in to.split(",") if word.strip()))
+    unknown = [form for form in forms if form not in FORMS]
+    if unknown or not forms:
+        raise BadInput(
+            f"A record cannot be exported to {', '.join(unknown) or 'nothing'!r}.", next_step=f"Use one or several of: {', '.join(FORMS)}."
+        )
+    if out is None and len(forms) > 1:
+        raise BadInput("Several forms cannot be printed at once.", next_step="Name a file with --out; each form gets its own ending.")
+    if out is None and "pdf" in forms and sys.stdout.isatty():
+        raise BadInput("A PDF is no text for a terminal.", next_step="Name a file: gudgeon export --to pdf --out record.pdf")
+    if sound and "html" not in forms:
+        raise BadInput("Only html carries sound.", next_step="Use: gudgeon export --to html --sound --out record.html")
+    if reverse and not set(forms) <= {"md", "html", "pdf"}:
+        raise BadInput("The order of putting together is a text for people.", next_step="Use --reverse with --to md, html or pdf.")
+    return forms
 
 
-def _write(path: Path, lines: Iterable[str]) -> None:
-    from gudgeon.domain import BadInput, Failure
+def _made(
+    record: Record, job: str | None, forms: list[str], *, sound: bool, reverse: bool, location: bool, out: Path | None
+) -> Iterator[tuple[str, Iterable[bytes]]]:
+    """Each form with its bytes, in pieces."""
+    from gudgeon.cli import wiring
 
-    if path.exists():
-        raise BadInput(f"{path} is there already.", kept="It was not touched.", next_step="Choose another name.")
+    if "json" in forms:
+        rows = record.export_lines(job, location=location)
+        yield "json", ((json.dumps(row, ensure_ascii=False) + "\n").encode() for row in rows)
+    if forms == ["json"]:
+        return
+    from gudgeon.cli.documents import build, files_of, parts_of
+    from gudgeon.reports import as_csv, as_html, as_markdown, as_pdf
+
+    named, picked = job is not None, wiring.pick_job(record, job, make=False, tell=tell)
+    if "csv" in forms:
+        yield "csv", [as_csv(parts_of(record, picked, every_job=not named)).encode()]
+    if not {"md", "html", "pdf"} & set(forms):
+        return
+    parts = parts_of(record, picked, sound=sound)
+    document, files = build(record, picked, parts, reverse=reverse), files_of(record, parts, location=location)
+    if "md" in forms:
+        yield "md", [as_markdown(document, _beside(out, files)).encode()]
+    if "html" in forms:
+        yield "html", [as_html(document, files).encode()]
+    if "pdf" in forms:
+        yield "pdf", [as_pdf(document, files)]
+
+
+def _beside(out: Path | None, files: dict[Attachment, bytes]) -> dict[Attachment, str]:
+    """Pictures written into a folder beside a Markdown file: what Markdown cannot carry inside; their names from there."""
+    if out is None:
+        return {}
+    folder = out.with_name(f"{out.name.removesuffix('.md')}_pictures")
+    names = {}
+    for thing, data in files.items():
+        if thing.kind == "picture":
+            if not names:
+                _refuse_existing([folder])
+                folder.mkdir(mode=0o700)
+            names[thing] = f"{folder.name}/note-{thing.note}-{thing.number}{_ending(data)}"
+            _write(out.parent / names[thing], [data])
+    return names
+
+
+def _ending(data: bytes) -> str:
+    return ".png" if data.startswith(b"\x89PNG") else ".webp" if data.startswith(b"RIFF") else ".jpg"
+
+
+def _refuse_existing(paths: list[Path]) -> None:
+    from gudgeon.domain import BadInput
+
+    for path in paths:
+        if path.exists():
+            raise BadInput(f"{path} is there already.", kept="It was not touched.", next_step="Choose another name.")
+
+
+def _write(path: Path, pieces: Iterable[bytes]) -> None:
+    """The whole file or none, readable by its owner alone."""
+    from gudgeon.domain import Failure
+
     part = path.with_name(path.name + ".part")
     try:
-        with part.open("w", encoding="utf-8") as file:
-            file.writelines(lines)
+        with part.open("wb") as file:
+            file.writelines(pieces)
         part.chmod(0o600)
         part.replace(path)
     except OSError as error:

@@ -22,6 +22,7 @@ Thread = Annotated[str | None, typer.Option("--thread", metavar="THREAD", help="
 Since = Annotated[str | None, typer.Option("--since", metavar="DATE", help="Only sessions since then, such as 2026-05-04.")]
 Verdict = Annotated[str | None, typer.Option("--verdict", help="Only values with this verdict, such as over.")]
 Limit = Annotated[int, typer.Option("--limit", min=1, max=1000, help="How many at most.")]
+Pictured = Annotated[bool, typer.Option("--pictured", help="Only what has a picture.")]
 Play = Annotated[bool, typer.Option("--play", help="Play the sound of the best one.")]
 
 
@@ -34,6 +35,7 @@ def find(
     verdict: Verdict = None,
     job: JobName = None,
     since: Since = None,
+    pictured: Pictured = False,
     limit: Limit = 10,
     play: Play = False,
     as_json: AsJson = False,
@@ -50,9 +52,11 @@ def find(
     from gudgeon.record import Search
 
     low, high = torque_range(torque) if torque else (None, None)
-    if not any([words, part, torque, tool, thread, verdict, since, job]):
+    if not any([words, part, torque, tool, thread, verdict, since, job, pictured]):
         raise BadInput("Nothing was asked for.", next_step="Give words, for example: gudgeon find drain plug")
-    asked = Search(words=tuple(words or ()), part=part, low_nm=low, high_nm=high, tool=tool, thread=thread, verdict=verdict, limit=limit)
+    asked = Search(
+        words=tuple(words or ()), part=part, low_nm=low, high_nm=high, tool=tool, thread=thread, verdict=verdict, pictured=pictured, limit=limit
+    )
     with wiring.open_record(record) as opened:
         hits = opened.find(replace(asked, job=job and opened.job(job).name, since=parse_moment(since) if since else None))
         _show(hits, opened, as_json=as_json)

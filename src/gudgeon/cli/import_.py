@@ -29,4 +29,5 @@ def import_(
     if as_json:
         print_json({"schema": 1, **counts})
     else:
-        print(f"Taken in: {counts['session']} sessions, {counts['item']} open items, {counts['job']} jobs, {counts['sheet']} spec sheets.")
+        kinds = (("session", "sessions"), ("item", "open items"), ("job", "jobs"), ("sheet", "spec sheets"), ("picture", "pictures"))
+        print(f"Taken in: {', '.join(f'{counts[kind]} {words}' for kind, words in kinds)}.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -16,8 +17,15 @@ if TYPE_CHECKING:
 Text = Annotated[list[str], typer.Argument(metavar="TEXT", help="The note, as you would say it.")]
 
 
-def note(text: Text, job: JobName = None, by: Speaker = None, as_json: AsJson = False, record: RecordDir = None) -> None:
-    """Store a typed note in the session that is open at the keyboard, or in a new one.
+Photos = Annotated[
+    list[Path] | None, typer.Option("--photo", metavar="FILE", help="A picture (JPEG, PNG or WebP) to keep with it; may be given several times.")
+]
+
+
+def note(text: Text, job: JobName = None, by: Speaker = None, photo: Photos = None, as_json: AsJson = False, record: RecordDir = None) -> None:
+    """Store a typed note, with pictures if there are any, in the session that is open at the keyboard, or in a new one.
+
+    A picture is kept unchanged; when the record is exported, what it says of its place, time and camera is left out.
 
     Example: gudgeon note "sump plug at 35 Nm with a new washer" --job "orchard tractor"
     """
@@ -26,7 +34,7 @@ def note(text: Text, job: JobName = None, by: Speaker = None, as_json: AsJson = 
 
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=True, tell=tell)
-        stored = add_note(" ".join(text), wiring.tools(opened), job=job, by=by or wiring.setting("by") or None)
+        stored = add_note(" ".join(text), wiring.tools(opened), job=job, by=by or wiring.setting("by") or None, photos=photo or ())
         notes = opened.notes(stored.session)
         touched = [entry for entry in opened.entries(stored.session) if stored.position in entry.entry.notes]
         items = [item for item in opened.items_of_session(stored.session) if stored.id in item.notes]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from gudgeon.domain import Job, Session
-    from gudgeon.record import Change, Hit, StoredEntry, StoredItem, StoredNote
+    from gudgeon.record import Change, Hit, Picture, StoredEntry, StoredItem, StoredNote
     from gudgeon.session import Timing
 
 SCHEMA = 1
@@ -37,9 +37,17 @@ def note_json(stored: StoredNote) -> dict[str, Any]:
         row["unheard"] = True
     if stored.struck:
         row["struck"] = True
+    if stored.pictures:
+        row["pictures"] = [picture_json(picture) for picture in stored.pictures]
     if note.others:
         row["others"] = [asdict(other) for other in note.others]
     return row | {"facts": [fact_to_dict(fact) for fact in stored.facts]}
+
+
+def picture_json(picture: Picture) -> dict[str, Any]:
+    """A picture; ``file`` is its place inside the record's folder."""
+    row = {"id": picture.id, "note": picture.note, "file": picture.file, "name": picture.name, "form": picture.form, "bytes": picture.size}
+    return row | {"sha256": picture.sha256, "forgotten": utc(picture.forgotten)}
 
 
 def entry_json(stored: StoredEntry, notes: Sequence[StoredNote], *, why: bool = False) -> dict[str, Any]:
@@ -105,4 +113,4 @@ def hit_json(hit: Hit, notes: Sequence[StoredNote]) -> dict[str, Any]:
     """Something found."""
     row = {"schema": SCHEMA, "session": session_json(hit.session), "note": hit.note, "words": hit.words, "start": hit.start, "end": hit.end}
     row["entry"] = entry_json(hit.entry, notes) if hit.entry else None
-    return row | {"score": round(hit.score, 3), "read_as": dict(hit.read_as)}
+    return row | {"pictures": [picture_json(picture) for picture in hit.pictures], "score": round(hit.score, 3), "read_as": dict(hit.read_as)}

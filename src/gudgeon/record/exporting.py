@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterator
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 from gudgeon.record.database import Database
 from gudgeon.record.pack import stamp
+from gudgeon.record.pictures import picture_bytes, pictures_of_session
+from gudgeon.record.rows import Picture
 from gudgeon.record.schema import VERSION
 
 HEADER = "gudgeon record"
-SHAPE = 1
+SHAPE = 2
+"""The shape of the lines; 2 has pictures."""
 OF_SESSION = ("uid", "started", "seconds", "source", "source_key", "recogniser", "by", "state", "reached", "settled")
 OF_NOTE = ("position", "start", "end", "text", "confidence", "unheard", "by", "others", "struck", "added")
 OF_FACT = ("position", "kind", "start", "end", "rule", "body")
@@ -32,8 +37,11 @@ OF_ITEM = ("uid", "kind", "text", "count", "part", "state", "raised", "ended", "
 OF_HISTORY = ("at", "what", "action", "field", "before", "after", "reason")
 
 
-def export_lines(db: Database, job: str | None, now: datetime) -> Iterator[dict[str, Any]]:
-    """The whole record, or one job of it, as one JSON object a line: a header, then jobs, sheets, sessions and open items."""
+def export_lines(db: Database, folder: Path, job: str | None, now: datetime, *, location: bool) -> Iterator[dict[str, Any]]:
+    """The whole record, or one job of it, as one JSON object a line: a header, then jobs, sheets, sessions, pictures and open items.
+
+    Pictures go without what they say of their place, time and camera unless ``location``. Raises MissingThing when one is gone.
+    """
     yield {"gudgeon": HEADER, "schema": SHAPE, "record_schema": VERSION, "exported": stamp(now), "job": job}
     only, values = ("where j.name = ?", [job]) if job else ("", [])
     for row in db.execute(f"select name, created, closed from jobs j {only} order by id", values).fetchall():
@@ -51,6 +59,9 @@ def export_lines(db: Database, job: str | None, now: datetime) -> Iterator[dict[
         yield {"kind": "learnt", **dict(zip(("job", *OF_LEARNT), row, strict=True))}
     for number, name in db.execute(f"select s.id, j.name from sessions s left join jobs j on j.id = s.job {only} order by s.id", values).fetchall():
         yield _session(db, number, name)
+        for shown in pictures_of_session(db, number).values():
+            for picture in shown:
+                yield _picture(db, folder, picture, location=location)
     for number, name in db.execute(f"select i.id, j.name from open_items i left join jobs j on j.id = i.job {only} order by i.id", values).fetchall():
         yield _item(db, number, name)
 
@@ -77,6 +88,16 @@ def _session(db: Database, number: int, job: str | None) -> dict[str, Any]:
         entry["history"] = history_rows(db, "entry", own)
     sounds = _rows(db, "sounds", OF_SOUND, "session = ? and forgotten is not null order by start, id", [number])
     return {"kind": "session", "job": job, **row, "notes": notes, "entries": found, "sounds": sounds, "history": history_rows(db, "session", number)}
+
+
+def _picture(db: Database, folder: Path, picture: Picture, *, location: bool) -> dict[str, Any]:
+    sql = "select s.uid, n.position from notes n join sessions s on s.id = n.session where n.id = ?"
+    session, note = db.execute(sql, [picture.note]).fetchone()
+    row = {"kind": "picture", "session": session, "note": note, "name": picture.name, "form": picture.form, "added": stamp(picture.added)}
+    if picture.forgotten:
+        return {**row, "forgotten": stamp(picture.forgotten), "data": None}
+    data = picture_bytes(folder, picture, location=location)
+    return {**row, "forgotten": None, "data": b64encode(data).decode("ascii")}
 
 
 def _item(db: Database, number: int, job: str | None) -> dict[str, Any]:

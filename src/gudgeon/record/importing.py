@@ -4,26 +4,31 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from base64 import b64decode
 from collections.abc import Iterable
+from functools import partial
+from pathlib import Path
 from typing import Any
 
 from gudgeon.domain import BadInput
 from gudgeon.record import exporting as names
 from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.exporting import HEADER, SHAPE, history_rows
-from gudgeon.record.pack import load_entry, load_fact, load_judgement
+from gudgeon.record.pack import load_entry, load_fact, load_judgement, moment
+from gudgeon.record.pictures import add_picture
 from gudgeon.record.words import count_terms, know_terms
 
 BROKEN = (KeyError, TypeError, ValueError, AttributeError, sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError)
 
 
-def import_lines(db: Database, lines: Iterable[str]) -> dict[str, int]:
+def import_lines(db: Database, folder: Path, lines: Iterable[str]) -> dict[str, int]:
     """Take in what ``export_lines`` gave, all or nothing; what is there already is passed over. How many of each kind came in.
 
     Raises BadInput for a line that is none, or that a newer gudgeon wrote.
     """
-    counts = dict.fromkeys(("job", "sheet", "tools", "learnt", "session", "item"), 0)
     takers = {"job": _take_job, "sheet": _take_sheet, "tools": _take_tools, "learnt": _take_learnt, "session": _take_session, "item": _take_item}
+    takers["picture"] = partial(_take_picture, folder)
+    counts = dict.fromkeys(takers, 0)
     with transaction(db):
         for number, text in enumerate((line for line in lines if line.strip()), start=1):
             row = _parsed(text, number)
@@ -123,6 +128,20 @@ def _take_session(db: Database, row: dict[str, Any]) -> int:
     for sound in sounds:
         insert(db, "sounds", {**_only(sound, names.OF_SOUND), "session": number})
     _put_history(db, number, history)
+    return 1
+
+
+def _take_picture(folder: Path, db: Database, row: dict[str, Any]) -> int:
+    """One that the note has already is passed over: by its bytes, or by the name and time of one that was forgotten or lost its place data."""
+    sql = "select n.id from notes n join sessions s on s.id = n.session where s.uid = ? and n.position = ?"
+    (note,) = db.execute(sql, [row["session"], row["note"]]).fetchone()
+    if db.execute("select 1 from pictures where note = ? and name = ? and added = ?", [note, row["name"], row["added"]]).fetchone():
+        return 0
+    if row["data"] is None:
+        gone = {"file": f"photos/forgotten-{row['added']}", "bytes": 0, "sha256": "", "forgotten": row["forgotten"]}
+        insert(db, "pictures", {"note": note, "name": Path(row["name"]).name, "form": row["form"], "added": row["added"], **gone})
+    else:
+        add_picture(db, folder, note, b64decode(row["data"], validate=True), row["name"], moment(row["added"]))
     return 1
 
 

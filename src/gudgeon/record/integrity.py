@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 
 from gudgeon.record.database import Database
@@ -14,7 +15,7 @@ def check(db: Database, folder: Path) -> tuple[Trouble, ...]:
     troubles = [Trouble("damaged-file", f"The database says: {row[0]}.") for row in db.execute("pragma integrity_check").fetchall() if row[0] != "ok"]
     for row in db.execute("pragma foreign_key_check").fetchall():
         troubles.append(Trouble("lost-link", f"A row of {row[0]} points at a row of {row[2]} that is not there."))
-    return (*troubles, *_index_troubles(db), *_session_troubles(db), *_sound_troubles(db, folder))
+    return (*troubles, *_index_troubles(db), *_session_troubles(db), *_sound_troubles(db, folder), *_picture_troubles(db, folder))
 
 
 def _index_troubles(db: Database) -> list[Trouble]:
@@ -51,3 +52,13 @@ def _sound_troubles(db: Database, folder: Path) -> list[Trouble]:
         Trouble("sound-short", f"{count} notes of session {session} lie behind the end of its kept sound.")
         for session, count in db.execute(short).fetchall()
     ]
+
+
+def _picture_troubles(db: Database, folder: Path) -> list[Trouble]:
+    troubles = []
+    for note, name, file, sha256 in db.execute("select note, name, file, sha256 from pictures where forgotten is null order by id").fetchall():
+        if not (folder / file).is_file():
+            troubles.append(Trouble("picture-missing", f"The picture {name} of note {note} is not in the record's folder; its words are there."))
+        elif hashlib.sha256((folder / file).read_bytes()).hexdigest() != sha256:
+            troubles.append(Trouble("picture-changed", f"The picture {name} of note {note} ({file}) is not as it was kept."))
+    return troubles

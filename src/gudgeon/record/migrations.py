@@ -13,7 +13,7 @@ from sqlite_utils import Database as Tables
 
 from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.pack import stamp
-from gudgeon.record.schema import FIRST_TABLES
+from gudgeon.record.schema import FIRST_TABLES, PICTURES
 
 Migration = tuple[str, Callable[[Tables], None]]
 
@@ -24,7 +24,13 @@ def first_tables(tables: Tables) -> None:
         tables.execute(statement)
 
 
-MIGRATIONS: tuple[Migration, ...] = (("first tables", first_tables),)
+def pictures(tables: Tables) -> None:
+    """Pictures kept with notes."""
+    for statement in PICTURES:
+        tables.execute(statement)
+
+
+MIGRATIONS: tuple[Migration, ...] = (("first tables", first_tables), ("pictures", pictures))
 
 
 def apply(db: Database, number: int, migration: Migration, now: datetime) -> None:

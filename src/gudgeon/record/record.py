@@ -11,10 +11,10 @@ from types import TracebackType
 from typing import Any
 
 from gudgeon.domain import Entry, Fact, Job, Judgement, Note, OpenItem, PastValue, Session, SpecSheet
-from gudgeon.record import claims, entries, exporting, fixes, importing, integrity, items, jobs, keeping, search, sessions, specs, store
+from gudgeon.record import claims, entries, exporting, fixes, importing, integrity, items, jobs, keeping, pictures, search, sessions, specs, store
 from gudgeon.record.database import Database, transaction
 from gudgeon.record.entries import Slot
-from gudgeon.record.rows import Change, Hit, Search, Sound, StoredEntry, StoredItem, StoredNote, StoredSheet, Trouble
+from gudgeon.record.rows import Change, Hit, Picture, Search, Sound, StoredEntry, StoredItem, StoredNote, StoredSheet, Trouble
 
 
 def _database_clock() -> datetime:
@@ -130,6 +130,24 @@ class Record:
         """Change the words of a note by hand; the words before stay in its history. The caller settles the session again."""
         sessions.mend_note(self._db, note, text, facts, self._now(), reason)
 
+    # pictures
+    def add_picture(self, note: int, data: bytes, name: str) -> Picture:
+        """Keep a picture (JPEG, PNG or WebP, told by its content) with a note, unchanged. Raises BadInput, MissingThing, Failure."""
+        return pictures.add_picture(self._db, self.folder, note, data, name, self._now())
+
+    def pictures(self, note: int) -> tuple[Picture, ...]:
+        """The pictures of a note; ``record.folder / picture.file`` is the file as it came. Notes read with ``notes`` carry them too."""
+        return pictures.pictures(self._db, note)
+
+    def picture_bytes(self, picture: Picture, *, location: bool = False) -> bytes:
+        """A picture to be given away: without its place, time and camera unless ``location``, pixel for pixel the same. Raises MissingThing."""
+        return pictures.picture_bytes(self.folder, picture, location=location)
+
+    def forget_pictures(self, session: int | None = None) -> int:
+        """Remove the pictures of a session, or of all, for good; the words stay. How many went."""
+        return pictures.forget_pictures(self._db, self.folder, session, self._now())
+
+    # sound
     def add_sound(self, session: int, sound: Sound) -> None:
         """Note where a stretch of a session's sound is kept."""
         sessions.add_sound(self._db, session, sound)
@@ -258,14 +276,14 @@ class Record:
         """Remove the sound of a session, or of all, for good; the words stay. How many stretches of sound went."""
         return keeping.forget_sound(self._db, self.folder, session, self._now())
 
-    def export_lines(self, job: str | None = None) -> Iterator[dict[str, Any]]:
-        """The whole record, or one job of it, as one JSON object a line, without sound."""
+    def export_lines(self, job: str | None = None, *, location: bool = False) -> Iterator[dict[str, Any]]:
+        """The whole record, or one job of it, as one JSON object a line, without sound; pictures without their place unless ``location``."""
         name = jobs.job(self._db, job).name if job else None
-        return exporting.export_lines(self._db, name, self._now())
+        return exporting.export_lines(self._db, self.folder, name, self._now(), location=location)
 
     def import_lines(self, lines: Iterable[str]) -> dict[str, int]:
         """Take in what ``export_lines`` gave, all or nothing; how many of each kind came in. What is there already is passed over."""
-        return importing.import_lines(self._db, lines)
+        return importing.import_lines(self._db, self.folder, lines)
 
     def check(self) -> tuple[Trouble, ...]:
         """Troubles with the record; an empty tuple means that it is whole."""

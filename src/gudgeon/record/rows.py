@@ -9,6 +9,24 @@ from gudgeon.domain import Entry, Fact, Judgement, Note, OpenItem, Session
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A picture kept with a note: its file (inside the record's folder), the name it came with, its form (``jpeg``, ``png``, ``webp``) and bytes.
+
+    ``forgotten`` is when it was removed for good.
+    """
+
+    id: int
+    note: int
+    file: str
+    name: str
+    form: str
+    size: int
+    sha256: str
+    added: datetime
+    forgotten: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StoredNote:
     """A note with its id, its place in the session (0, 1, …) and the facts read from it; ``struck`` when taken back."""
 
@@ -18,6 +36,7 @@ class StoredNote:
     note: Note
     facts: tuple[Fact, ...] = ()
     struck: bool = False
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +107,8 @@ class Search:
     since: datetime | None = None
     session: int | None = None
     verdict: str | None = None
+    pictured: bool = False
+    """Only what has a picture."""
     limit: int = 20
 
 
@@ -101,6 +122,7 @@ class Hit:
     start: float | None
     end: float | None
     entry: StoredEntry | None = None
+    pictures: tuple[Picture, ...] = ()
     score: float = 0.0
     read_as: tuple[tuple[str, str], ...] = ()
     """(word typed, word it was taken for) where a word was not known as typed."""

@@ -1,4 +1,4 @@
-"""The tables of the record as they are first made, statement by statement, and the number of the newest schema."""
+"""The tables of the record, statement by statement, migration by migration, and the number of the newest schema."""
 
 from __future__ import annotations
 
@@ -94,5 +94,13 @@ FIRST_TABLES = (
         insert into notes_fts(rowid, text) values (new.id, new.text); end""",
 )
 
-VERSION = 1
+PICTURES = (
+    """create table pictures (
+        id integer primary key autoincrement, note integer not null references notes(id) on delete cascade,
+        file text not null, name text not null, form text not null check (form in ('jpeg', 'png', 'webp')), bytes integer not null,
+        sha256 text not null, added text not null, forgotten text)""",
+    "create index pictures_note on pictures(note)",
+)
+
+VERSION = 2
 """The schema that this version knows (``pragma user_version``): how many migrations there are."""

@@ -16,6 +16,7 @@ from gudgeon.record.database import Database
 from gudgeon.record.entries import entry
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import stamp
+from gudgeon.record.pictures import pictures, pictures_of_entry
 from gudgeon.record.rows import Hit, Search
 from gudgeon.record.sessions import session
 from gudgeon.record.words import terms_of, words
@@ -141,6 +142,8 @@ def _filters(db: Database, query: Search) -> tuple[list[str], list[Any]]:
 def _entry_filters(query: Search) -> tuple[list[str], list[Any]]:
     tests: list[str] = ["e.struck = 0"]
     values: list[Any] = []
+    if query.pictured:
+        tests.append("exists (select 1 from entry_notes y join pictures p on p.note = y.note where y.entry = e.id and p.forgotten is null)")
     if query.verdict:
         tests.append("(e.verdict = ? or exists (select 1 from torques v where v.entry = e.id and v.verdict = ?))")
         values += [query.verdict, query.verdict]
@@ -230,6 +233,8 @@ def _ranked_notes(db: Database, query: Search, terms: Sequence[Term]) -> list[tu
     if not terms or any(not term.forms for term in terms):
         return []
     tests, values = _filters(db, query)
+    if query.pictured:
+        tests.append("exists (select 1 from pictures p where p.note = n.id and p.forgotten is null)")
     where = " and ".join(["n.struck = 0", "n.id not in (select note from entry_notes where note = n.id)", *tests])
     sql = f"""select n.id, n.text from notes_fts f cross join notes n on n.id = f.rowid join sessions s on s.id = n.session
         where notes_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
@@ -240,12 +245,16 @@ def _ranked_notes(db: Database, query: Search, terms: Sequence[Term]) -> list[tu
 def _hit(db: Database, score: float, kind: str, number: int, terms: Sequence[Term], read_as: tuple[tuple[str, str], ...]) -> Hit:
     if kind == "note":
         note = db.execute('select id, session, text, "start", "end" from notes where id = ?', [number]).fetchone()
-        return Hit(session=session(db, note[1]), note=note[0], words=note[2], start=note[3], end=note[4], score=score, read_as=read_as)
+        shown = pictures(db, number)
+        return Hit(
+            session=session(db, note[1]), note=note[0], words=note[2], start=note[3], end=note[4], pictures=shown, score=score, read_as=read_as
+        )
     stored = entry(db, number)
     note = _telling_note(db, number, terms)
     words, start, end = (note[1], note[2], note[3]) if note else ("", None, None)
     home = session(db, stored.session)
-    return Hit(session=home, note=note and note[0], words=words, start=start, end=end, entry=stored, score=score, read_as=read_as)
+    shown = pictures_of_entry(db, number)
+    return Hit(session=home, note=note and note[0], words=words, start=start, end=end, entry=stored, pictures=shown, score=score, read_as=read_as)
 
 
 def _telling_note(db: Database, number: int, terms: Sequence[Term]) -> Any:

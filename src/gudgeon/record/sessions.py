@@ -11,7 +11,8 @@ from gudgeon.domain import Fact, MissingThing, Note, Session
 from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import dump, dump_fact, dump_readings, load_fact, load_readings, moment, stamp
-from gudgeon.record.rows import Sound, StoredNote
+from gudgeon.record.pictures import pictures_of_session
+from gudgeon.record.rows import Picture, Sound, StoredNote
 from gudgeon.record.words import count_terms
 
 SESSION = """select s.id, j.name, s.started, s.seconds, s.source, s.recogniser, s.by, s.state, s.reached
@@ -114,11 +115,11 @@ def notes(db: Database, number: int) -> tuple[StoredNote, ...]:
     found = "select f.note, f.body from facts f join notes n on n.id = f.note where n.session = ? order by f.note, f.position"
     for note, body in db.execute(found, [number]).fetchall():
         facts.setdefault(note, []).append(load_fact(body))
-    rows = db.execute(f"{NOTE} where session = ? order by position", [number]).fetchall()
-    return tuple(_note(row, tuple(facts.get(row[0], ()))) for row in rows)
+    rows, shown = db.execute(f"{NOTE} where session = ? order by position", [number]).fetchall(), pictures_of_session(db, number)
+    return tuple(_note(row, tuple(facts.get(row[0], ())), shown.get(row[0], ())) for row in rows)
 
 
-def _note(row: Sequence[Any], facts: tuple[Fact, ...]) -> StoredNote:
+def _note(row: Sequence[Any], facts: tuple[Fact, ...], shown: tuple[Picture, ...]) -> StoredNote:
     said = Note(
         text=row[5],
         start=row[3],
@@ -128,7 +129,7 @@ def _note(row: Sequence[Any], facts: tuple[Fact, ...]) -> StoredNote:
         by=row[8],
         others=load_readings(row[9]) if row[9] != "[]" else (),
     )
-    return StoredNote(id=row[0], session=row[1], position=row[2], note=said, facts=facts, struck=bool(row[10]))
+    return StoredNote(id=row[0], session=row[1], position=row[2], note=said, facts=facts, struck=bool(row[10]), pictures=shown)
 
 
 def strike_note(db: Database, note: int, now: datetime, reason: str) -> None:

@@ -34,6 +34,8 @@ def note_lines(
         lines += entry_lines(entry, notes, width, sheet=sheet)
     for item in items:
         lines += wrapped(f"{item.item.kind}: {item.item.text}  [item {item.item.id}]", width, indent=2)
+    for picture in note.pictures:
+        lines += wrapped(f"picture: {picture.name}  [picture {picture.id}]", width, indent=2)
     if not entries and not items:
         lines += wrapped("Nothing in it makes an entry or an open item; it can be found by its words.", width, indent=2, tone="faint")
     for text in dict.fromkeys(caution.text for entry in entries for caution in entry.judgement.cautions):
@@ -147,6 +149,7 @@ def _hit_lines(hit: Hit, width: int, zone: tzinfo | None) -> list[Line]:
     where = [f"session {hit.session.id}", hit.session.job or "no job", saying.day(hit.session.started, zone)]
     where += [f"at {saying.clock(hit.start)}"] if hit.start is not None else []
     where += [f"entry {hit.entry.id}"] if hit.entry else [f"note {hit.note}"]
+    where += [saying.counted(len(hit.pictures), "picture")] if hit.pictures else []
     return [*lines, *wrapped(" · ".join(where), width, indent=2, tone="faint")]
 
 

@@ -41,6 +41,7 @@ def summary(view: SessionView, *, width: int = 80, why: bool = False, zone: tzin
     if not live:
         lines += [Line(""), *wrapped(_nothing(view), width)]
     lines += _items(view, width)
+    lines += _pictures(view, width)
     lines += _unheard(view, width)
     return lines + _cautions(live, width)
 
@@ -194,6 +195,16 @@ def item_lines(stored: StoredItem, width: int) -> list[Line]:
     count = f" ({item.count})" if item.count and item.kind == "buy" else ""
     ended = "" if item.state == "open" else f" — {item.state}: {item.ended_by or ''}".rstrip(": ")
     return wrapped(f"{item.id:>4}  {item.text}{count}{ended}", width, hang=6, tone="plain" if item.state == "open" else "faint")
+
+
+def _pictures(view: SessionView, width: int) -> list[Line]:
+    """Each picture with the words of its note, and where its file is."""
+    lines: list[Line] = []
+    for note in view.notes:
+        for picture in note.pictures:
+            where = f"forgotten {saying.day(picture.forgotten)}" if picture.forgotten else picture.file
+            lines += wrapped(f"{picture.name} · “{note.note.text}”  [{where}]", width, indent=2, hang=4)
+    return [*heading("Pictures"), *lines] if lines else []
 
 
 def _unheard(view: SessionView, width: int) -> list[Line]:
