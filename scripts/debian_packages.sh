@@ -10,6 +10,7 @@ python3 -c 'import ensurepip, venv' 2>/dev/null || add python3-venv
 { ldconfig -p 2>/dev/null || /sbin/ldconfig -p; } | grep -q 'libportaudio\.so\.2' || add libportaudio2
 if [ "$purpose" = test ]; then
   for program in flite espeak-ng sox chromium pulseaudio; do command -v "$program" >/dev/null 2>&1 || add "$program"; done
+  ls /usr/share/games/fortunes/*.dat >/dev/null 2>&1 || { add fortunes; add fortunes-min; }
   command -v paplay >/dev/null 2>&1 || add pulseaudio-utils
   ls /usr/lib/*/alsa-lib/libasound_module_pcm_pulse.so >/dev/null 2>&1 || add libasound2-plugins
 fi

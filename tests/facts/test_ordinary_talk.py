@@ -1,5 +1,6 @@
 """Ordinary English gives next to no torque, and little else (texts: the Debian packages fortunes and fortunes-min)."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -23,7 +24,8 @@ def passages() -> list[str]:
 def test_ordinary_english_gives_no_torque(reader: Reader) -> None:
     texts = passages()
     if len(texts) < PASSAGES:
-        pytest.skip("not installed: the Debian packages fortunes and fortunes-min")
+        missing = "not installed: the Debian packages fortunes and fortunes-min"
+        pytest.fail(missing) if os.environ.get("CI") else pytest.skip(missing)
     facts = [reader.read(text) for text in texts]
     torques = [fact for found in facts for fact in found if fact.kind == "torque"]
     assert len(torques) <= 2, torques

@@ -53,6 +53,11 @@ def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
     if forward is not None:
         return forward
     before = [n for n in mine if n.end <= value.at]
+    own_name = _named_by_fastener(work, value, before)
+    if own_name is not None:
+        return own_name
+    if before and not isinstance(value, MeasureDraft) and all(_is_tooled(work, n) for n in before):
+        before = []
     joint = _best(work, before, value)
     if joint is not None:
         return joint
@@ -64,6 +69,23 @@ def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
     if joint is not None:
         return joint
     return None if own else _shared_later(work, value, mine, values)
+
+
+def _named_by_fastener(work: Work, value: Value, before: list[Name]) -> Name | None:
+    """ "stern gland: new packing in, gland nuts to 8": fasteners called after a part named before."""
+    if isinstance(value, MeasureDraft):
+        return None
+    fixed = [t for t in work.of_kind("fastener") if t.row["fixed"] == "yes" and t.end <= value.at and t.end - t.start > 1]
+    if not fixed or any(n.start >= fixed[-1].end for n in before):
+        return None
+    return next((n for n in reversed(before) if _last_word(n) == fixed[-1].row.words[0]), None)
+
+
+def _is_tooled(work: Work, name: Name) -> bool:
+    """ "ran a tap through the crank and refitted it": a part something was put through, while "it" was spoken of before."""
+    note = work.note
+    through = any(note.norms[i] == "through" for i in range(max(0, name.first - 2), name.first))
+    return through and name.fastener is None and "it" in note.norms[name.end : note.end_of(note.sentence, name.start)]
 
 
 def _led_to(work: Work, value: Value, names: list[Name], values: Sequence[Value]) -> Name | None:
@@ -128,10 +150,20 @@ def _best(work: Work, before: list[Name], value: Value) -> Name | None:
 def _said_of(work: Work, name: Name, value: Value) -> bool:
     """ "the saddle rails to twelve", "axle at 65": the value right behind a name, with at most a word or two of bringing it there."""
     note = work.note
-    between = range(name.end, value.at)
+    between = range(name.end, _first_said(work, value))
     return len(between) <= 4 and all(
-        note.norms[i] in BRINGING or note.starting("hedges", i) or any(v.start == i for v in work.verbs) for i in between
+        note.norms[i] in BRINGING or any(note.starting(t, i) for t in ("hedges", "fillers")) or any(v.start == i for v in work.verbs) for i in between
     )
+
+
+def _first_said(work: Work, value: Value) -> int:
+    """Where a value was first said: of a value that was set right, the one taken back."""
+    for at in range(value.at, value.end):
+        old = work.taken.replaced(at)
+        if old is not None and work.note.sentence[old] == work.note.sentence[at]:
+            quantity = work.quantity_of(old)
+            return min(value.at, old if quantity is None else quantity.at)
+    return value.at
 
 
 def _linked(work: Work, name: Name, value: Value) -> bool:
@@ -182,7 +214,7 @@ def _is_aside(work: Work, name: Name, names: list[Name]) -> bool:
     if note.norms[at] in ("to", "on", "onto", "in", "into", "of") and any(0 <= at - n.end <= 2 and n is not name for n in names):
         return True
     if note.norms[at] in ("and", ","):
-        return any(n.end == at and _is_aside(work, n, names) for n in names if n is not name)
+        return note.word(name.end) not in LINKING and any(n.end == at and _is_aside(work, n, names) for n in names if n is not name)
     return False
 
 

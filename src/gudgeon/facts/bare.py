@@ -22,6 +22,11 @@ STRONG_APPLY = frozenset(
         "took it to",
         "pulled to",
         "those to",
+        "got to",
+        "got them to",
+        "got it to",
+        "gone to",
+        "settled on",
         "them to",
         "torqued to",
     }
@@ -48,22 +53,36 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     nearest = min(others, key=lambda q: abs(q.at - quantity.at))
     if any(quantity.at == h.end or quantity.end == h.start for h in note.hits.get("stages", ())):
         return nearest.unit
-    if (
-        note.norms[quantity.end : quantity.end + 1] in (["then"], ["and"])
-        and nearest.at - quantity.end in (1, 2)
-        and note.norms[nearest.at - 1] == "then"
-    ):
+    if _then_up_to(work, quantity.end, nearest.at):
         return nearest.unit
     tail = _may_end_after(note, quantity.end)
+    if tail and quantity.value > nearest.value and note.word(quantity.at - 1) == "then" and 0 < quantity.at - nearest.end <= 3:
+        return nearest.unit
     if (
         tail
         and quantity.at > nearest.end
         and any(0 <= quantity.at - 1 - n.end <= 1 and note.norms[quantity.at - 1] in ("to", "at", "got") for n in work.names)
     ):
         return nearest.unit
+    told = bool(work.scopes.reported[nearest.at])
+    if tail and not told and any(h.end == quantity.at and h.row.phrase in STRONG_APPLY for h in note.of("connectors", role="apply")):
+        return nearest.unit
     if tail and quantity.at > nearest.end and (_right_behind(work, quantity.at) or _led_on(work, quantity)):
         return nearest.unit
     return nearest.unit if tail and _of_plural(work, quantity.at) else None
+
+
+def _then_up_to(work: Work, at: int, end: int) -> bool:
+    """ "four then seven then ten newton metres": nothing but "then" and plain figures from a figure on to one that has its unit."""
+    note, links = work.note, 0
+    if not 0 < end - at <= 9:
+        return False
+    for here in range(at, end):
+        if note.norms[here] == "then":
+            links += 1
+        elif note.kinds[here] != "figure" and note.norms[here] not in ("and", ",", "to"):
+            return False
+    return links > 0 and note.norms[end - 1] in ("then", "to")
 
 
 def _right_behind(work: Work, at: int) -> bool:

@@ -16,6 +16,8 @@ SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the
 PAPERS = word_set("card chart tag label sticker page drawing diagram sheet placard notes")
 OWN_DOING = word_set("measured done did gave given went set taken took")
 """Words with which the speaker's own doing begins after what was quoted: "the tag says 70, done to 65"."""
+SETTLED = frozenset({"settled on", "settled for", "settled at", "went with", "went to", "going with", "gone with", "stopped at"})
+"""How it is told what was done in the end."""
 DIRECT = word_set("over above beyond past under below exceed exceeding")
 """Limits that concern only the figure right after them."""
 
@@ -111,7 +113,18 @@ def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
                 continue
             fill(scopes.supposed, hit.start, _end_of_if(note, hit.start))
         else:
-            fill(scopes.supposed, hit.end, note.end_of(note.clause, hit.end - 1))
+            fill(scopes.supposed, hit.start, _end_of_supposed(note, hit.end))
+
+
+def _end_of_supposed(note: Marked, at: int) -> int:
+    """What was meant, thought or nearly done reaches to the clause's end, or to where it is told what was done instead:
+    "was going to use 70 Nm, settled on 50"."""
+    end = note.end_of(note.clause, at - 1)
+    for here in range(at, end):
+        opens = note.word(here - 1) in (",", "and", "then", "-", "–", "—")
+        if opens and (note.norms[here] in OWN_DOING or any(h.row.phrase in SETTLED for h in note.starting("connectors", here))):
+            return here
+    return end
 
 
 def _end_of_if(note: Marked, at: int) -> int:

@@ -76,10 +76,16 @@ def _unit(tokens: Sequence[Token], at: int) -> tuple[int, Token | None]:
     while here < min(len(tokens), at + 5):
         if tokens[here].kind == "unit":
             return here + 1, tokens[here]
-        if tokens[here].norm not in GLUE:
+        if tokens[here].norm not in GLUE and not _in_torque(tokens, here):
             break
         here += 1
     return at + 1, None
+
+
+def _in_torque(tokens: Sequence[Token], at: int) -> bool:
+    """ "eight in newton metres"."""
+    after = tokens[at + 1].unit if at + 1 < len(tokens) else None
+    return tokens[at].norm == "in" and after is not None and after.family == "torque"
 
 
 def _quantity(tokens: Sequence[Token], at: int, end: int, value: float, unit: Token | None, unsure: str) -> Quantity:

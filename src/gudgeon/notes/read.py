@@ -102,6 +102,10 @@ class _Reading:
         if at >= len(norms) or cuts.broken[at]:
             return None
         hit = self.units.match(norms, at)
+        if norms[at] == "in" and (hit is None or hit.family != "torque"):
+            named = self.units.match(norms, at + 1)
+            if named is not None and named.family == "torque":
+                at, hit = at + 1, named
         if hit is None and figure.form != "cardinal":
             step = at + 1 if norms[at] == "of" else at
             if step < len(norms) and norms[step] in ARTICLES and (step > at or figure.form != "decimal"):

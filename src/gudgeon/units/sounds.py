@@ -37,6 +37,8 @@ NEVER_PART = frozenset(
     ["a", "an", "and", "at", "but", "for", "i", "if", "in", "is", "it", "of", "on", "or", "so", "the", "then", "they", "to", "was", "we", "with"],
 )
 """Words so common and so clear that they are no part of a misheard unit."""
+MAY_STAND_INSIDE = frozenset(["a", "in", "of", "the", "to"])
+"""Of these, the ones a misheard unit may hold between its first and last word ("new to meters")."""
 LONGEST_WORD = 24
 LONGEST_SOUND = 24
 MOST_WORDS = 4
@@ -93,11 +95,17 @@ class Sounds:
         best: tuple[float, int, SoundTarget] | None = None
         said = ""
         for length, word in enumerate(words[at : at + MOST_WORDS], 1):
-            if word in NEVER_PART or len(word) > LONGEST_WORD or not (word.isascii() and word.isalpha()):
+            if (
+                (word in NEVER_PART and (length == 1 or word not in MAY_STAND_INSIDE))
+                or len(word) > LONGEST_WORD
+                or not (word.isascii() and word.isalpha())
+            ):
                 break
             said = _unrepeated(said + self.sound_of(word))
             if said[:1] not in self._starts or len(said) > LONGEST_SOUND:
                 break
+            if word in NEVER_PART:
+                continue
             for meant in self._meant:
                 far = self._far(said, meant, words[at : at + length])
                 if far is not None and (best is None or far < best[0] - 1e-9):
