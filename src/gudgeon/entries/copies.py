@@ -29,7 +29,7 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
         return bool(earlier) and _copy(max(earlier, key=bench.ledger.age), targets[0], scene, bench)
     for mention in targets or _numbers(scene, cue, bench):
         for source in _sources(mention, model, bench):
-            copied |= _copy(source, mention, scene, bench)
+            copied |= _copy(source, replace(mention, place=_twin_place(source, mention, bench)), scene, bench)
     return copied
 
 
@@ -97,11 +97,35 @@ def _sources(target: Mention, model: Mention | None, bench: Bench) -> list[Draft
         source = kin[0] if kin else twin or ledger.current
         if source is None or (source.part == target.part and not _elsewhere(source, target)):
             return []
-        drafts = [source] if source.is_part_alone else ledger.group(source)
+        drafts = [source] if source.is_part_alone else ledger.group(source) + _siblings(source, target, ledger)
     if target.fastener is not None:
         kind = target.fastener.fastener
         return [d for d in drafts if d.fastener in (kind, None)] or drafts[:1]
     return drafts
+
+
+def _side(place: str | None, target: Mention, ledger: Ledger) -> list[str]:
+    """The words of a place that tell twins apart as the target's place does: "left" of "left top" beside "right"."""
+    kind = ledger.words.axes(target.place or "") - {"number"}
+    return [w for w in (place or "").split() if ledger.words.axes(w) & kind]
+
+
+def _siblings(source: Draft, target: Mention, ledger: Ledger) -> list[Draft]:
+    """The joints at the source's side that have a further place of their own: "left top" beside "left bottom"."""
+    side = _side(source.place, target, ledger)
+    if not side or len((target.place or "").split()) > 1:
+        return []
+    beside = [d for d in ledger.same_part(source.part) if d.place != source.place and set(side) <= set((d.place or "").split())]
+    return [d for d in beside if not d.is_part_alone and d.says_something]
+
+
+def _twin_place(source: Draft, target: Mention, bench: Bench) -> str | None:
+    """The target's place, with what else the source's place says: "right top", when the right gets the same as "left top"."""
+    side = _side(source.place, target, bench.ledger)
+    further = (source.place or "").split()
+    if len(side) != 1 or len(further) < 2 or len((target.place or "").split()) > 1:
+        return target.place
+    return " ".join((target.place or "") if w == side[0] else w for w in further)
 
 
 def _elsewhere(draft: Draft, target: Mention) -> bool:

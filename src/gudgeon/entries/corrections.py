@@ -88,7 +88,9 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
             return _correct_other(change, drafts, scene)
         chosen = _all_meant(holding, named, scene)
     else:
-        chosen = [(d, t) for d, t in _last_torque(drafts, named, scene) if named or change.fact or _is_like(change.new, t.value)]
+        chosen = [
+            (d, t) for d, t in _last_torque(drafts, named, scene, bench.ledger.current) if named or change.fact or _is_like(change.new, t.value)
+        ]
     threads = [f.thread for f in scene.facts if isinstance(f, Fastener) and f.thread]
     for draft, torque in chosen:
         _replace(draft, torque, change, scene.index)
@@ -106,7 +108,12 @@ def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, s
     return [(d, t) for d, t in holding if d is first][-1:]
 
 
-def _last_torque(drafts: list[Draft], named: Mention | None, scene: Scene) -> list[tuple[Draft, TorqueDone]]:
+def _is_begun(current: Draft | None) -> bool:
+    """Whether another joint is worked on and has no value yet, so that a value alone is its first and corrects nothing."""
+    return current is not None and current.fastener is not None and not current.turned
+
+
+def _last_torque(drafts: list[Draft], named: Mention | None, scene: Scene, current: Draft | None) -> list[tuple[Draft, TorqueDone]]:
     """Without the old value: the last torque of the joint named, or of the note before when none was named."""
     if scene.has("redo"):
         return []
@@ -116,7 +123,7 @@ def _last_torque(drafts: list[Draft], named: Mention | None, scene: Scene) -> li
     if not turned or (named is not None and drafts[0] is not turned[0] and not drafts[0].is_part_alone):
         return []
     draft = turned[0]
-    if named is None and scene.index - (draft.torques[-1].note or 0) > 2:
+    if named is None and (scene.index - (draft.torques[-1].note or 0) > 2 or (current is not draft and _is_begun(current))):
         return []
     return [(draft, draft.torques[-1])]
 

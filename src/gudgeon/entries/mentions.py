@@ -133,7 +133,7 @@ class Sorter:
             place = part.place or last.place
             self.mentions[-1] = replace(last, part=part.name, place=place, state=part.state, end=max(last.end, part.span[1]), by_place=False)
             return
-        if self._came_out(part):
+        if self._came_out(part) or (not self._carries(part) and self._is_purpose(part)) or self._bears(part, last, lead):
             self.secondary.add(name)
             return
         if self._is_minor(part, name) and not self._carries(part):
@@ -150,6 +150,28 @@ class Sorter:
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
 
+    def _is_purpose(self, part: Part) -> bool:
+        """Whether a part behind a value only says what it was for, or until when: "40 Nm to bed the bearings", "till the gasket gave"."""
+        before = [t for t in self.scene.tokens if t.end <= part.span[0] and self.scene.sentence(t.start) == self.scene.sentence(part.span[0])]
+        while before and (before[-1].norm in _SKIPPED or before[-1].norm in self.words.places):
+            before.pop()
+        values = [f.span[1] for f in self.scene.facts if f.kind in {"torque", "angle"} and before and f.span[1] <= before[-1].start]
+        if not values:
+            return False
+        if self.words.role("lead", before[-1].norm) == "clause":
+            return True
+        return len(before) > 1 and before[-2].norm == "to" and before[-2].start <= max(values) + 1 and before[-1].norm not in TOWARDS
+
+    def _bears(self, part: Part, last: Mention | None, lead: str | None) -> bool:
+        """Whether a part only says where the one that the note opens with sits: "minute hand on the dial clamp screw 6 Nm"."""
+        if last is None or not last.part or last.fastener or lead != "on" or not any(f.kind == "torque" for f in self.scene.facts):
+            return False
+        opens = not [f for f in self.scene.facts if f.span[0] < last.start]
+        near = [w for w in self.scene.between(last.end, part.span[0]) if w not in _SKIPPED and w not in self.words.places] == ["on"]
+        of = [f for f in self.fasteners if self._is_of(f, part)]
+        one = bool(of) and of[0].count is None and not self.scene.between(*of[0].span)[-1].endswith("s")
+        return opens and near and one and len(self.fasteners) == 1
+
     def _came_out(self, part: Part) -> bool:
         """Whether a part only came out, before fasteners went in elsewhere: "got the stump out and a new bolt is in"."""
         after = [t.norm for t in self.scene.tokens if t.start >= part.span[1]][:2]
@@ -158,7 +180,7 @@ class Sorter:
 
     def _is_secondary(self, part: Part, lead: str | None) -> bool:
         """Whether a part only says where the one before it sits: "lifting eye on the head has one bolt"."""
-        if lead is None or not self.words.role("lead", lead) or self._carries(part):
+        if lead is None or self.words.role("lead", lead) != "away" or self._carries(part):
             return False
         start = part.span[0]
         return not any(c.sense == "open" and self._near(self.scene.tokens[c.end - 1].end, start, 0) for c in self.scene.cues)
@@ -188,7 +210,7 @@ class Sorter:
             return True
         after = next((t for t in self.scene.tokens if t.start >= part.span[1]), None)
         ends = after is None or after.kind == "punct"
-        return not self.words.role("lead", lead) and (ends or any(not isinstance(f, Part) for f in self.scene.facts))
+        return self.words.role("lead", lead) != "away" and (ends or any(not isinstance(f, Part) for f in self.scene.facts))
 
     def _fastener(self, fastener: Fastener) -> None:
         role = self.words.role("fastener", fastener.fastener)
@@ -198,6 +220,7 @@ class Sorter:
         last = self._last(start, same_sentence=False)
         owner = self._owner(fastener)
         some = self._is_some(fastener)
+        state = self._state_of(fastener)
         if (
             last
             and last.fastener
@@ -208,15 +231,24 @@ class Sorter:
             if last.fastener.count is None or {last.fastener.fastener, fastener.fastener} != {"stud", "nut"}:
                 self.mentions[-1] = replace(last, fastener=replace(fastener, count=last.fastener.count), end=fastener.span[1])
         elif owner is not None and last and last.part == owner.name and last.fastener is None:
-            self.mentions[-1] = replace(last, fastener=fastener, some=some, start=min(last.start, start), end=fastener.span[1], firm=True)
+            state = last.state or state
+            self.mentions[-1] = replace(
+                last, fastener=fastener, some=some, state=state, start=min(last.start, start), end=fastener.span[1], firm=True
+            )
         elif owner is not None:
-            self.mentions.append(Mention(start, fastener.span[1], owner.name, owner.place, owner.state, fastener, some))
+            self.mentions.append(Mention(start, fastener.span[1], owner.name, owner.place, owner.state or state, fastener, some))
         elif last and last.fastener is None and last.firm and self._belongs(last, fastener):
-            self.mentions[-1] = replace(last, fastener=fastener, some=some, end=fastener.span[1], firm=True)
+            self.mentions[-1] = replace(last, fastener=fastener, some=some, state=last.state or state, end=fastener.span[1], firm=True)
         elif last and last.firm and self._belongs(last, fastener):
-            self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state, fastener, some))
+            self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state or state, fastener, some))
         else:
-            self.mentions.append(Mention(*fastener.span, fastener=fastener, some=some))
+            self.mentions.append(Mention(*fastener.span, state=state, fastener=fastener, some=some))
+
+    def _state_of(self, fastener: Fastener) -> str | None:
+        """Whether a fastener was said to be new or reused: "two new bolts"."""
+        said = [state for w in self.scene.between(*fastener.span) if (state := self.words.role("state", w))]
+        before = next((t for t in reversed(self.scene.tokens) if t.end <= fastener.span[0]), None)
+        return said[0] if said else self.words.role("state", before.norm) if before is not None else None
 
     def _belongs(self, last: Mention, fastener: Fastener) -> bool:
         """A fastener belongs to the joint named before it, unless the words after it name its own ("bolts on the cover")."""
@@ -227,7 +259,7 @@ class Sorter:
 
     def _owner(self, fastener: Fastener) -> Part | None:
         """The part whose name stands in or right before the fastener's words."""
-        return next((part for part in reversed(self.parts) if self._is_of(fastener, part)), None)
+        return next((part for part in reversed(self.parts) if self._is_of(fastener, part) and words_of(part.name) not in self.secondary), None)
 
     def _is_some(self, fastener: Fastener) -> bool:
         if fastener.count == 1 and any(f.kind == "condition" for f in self.scene.facts):

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container
+from collections.abc import Container
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
-from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool, Torque
+from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.mentions import ASIDES, Scene
+from gudgeon.entries.mentions import Scene
 from gudgeon.entries.vocabulary import Vocabulary
 from gudgeon.notes import Token
 
@@ -152,134 +152,12 @@ def parts_named_like_fasteners(scene: Scene, words: Vocabulary) -> Scene:
     return replace(scene, facts=(part, *scene.facts[1:]))
 
 
-def longer_name(scene: Scene, words: Vocabulary) -> Scene:
-    """The first part of a note with the words that stand before it at the note's start: "pug mill auger coupling"."""
-    part = next((f for f in scene.facts if isinstance(f, Part)), None)
-    if part is None or part.place is not None:
-        return scene
-    before = [t for t in scene.tokens if t.end <= part.span[0]]
-    if not before or not _can_name(before[-1], scene, words):
-        return scene
-    more = _name_at_end(before, scene, words)
-    if not more or more[0].place or len(more[0].name.split()) > _MORE_WORDS:
-        return scene
-    start = more[0].span[0]
-    said = scene.between(start, part.span[0])
-    longer = replace(part, name=" ".join((*said, part.name)), span=(start, part.span[1]))
-    return replace(scene, facts=tuple(longer if f is part else f for f in scene.facts))
-
-
 def _twin_number(scene: Scene, token: Token) -> int | None:
     """The number right behind a part's name: "cap two the same"."""
     after = next((t for t in scene.tokens if t.start > token.start), None)
     if after is None or after.figure is None or after.figure.form != "cardinal" or not 0 < after.figure.value <= _MOST_TWINS:
         return None
     return int(after.figure.value)
-
-
-def named_by_shape(scene: Scene, words: Vocabulary) -> list[Part]:
-    """A part that no list knows, named by where it stands: "feed dog two screws", "presser foot next", "now the shuttle race"."""
-    if any(isinstance(f, ASIDES) for f in scene.facts):
-        return []
-    headed = _headed(scene, words)
-    if headed:
-        return headed
-    fastener = next((f for f in scene.facts if isinstance(f, Fastener)), None)
-    jobs = _named_by_job(scene, words)
-    if jobs:
-        return jobs
-    parts = [f.span[0] for f in scene.facts if isinstance(f, Part)]
-    if fastener is not None:
-        return _before_fastener(fastener, scene, words) if not any(start < fastener.span[1] for start in parts) else []
-    return _opened(scene, words) if not parts else []
-
-
-def _headed(scene: Scene, words: Vocabulary) -> list[Part]:
-    """A name that a note opens with before a colon: "Left wing root: two main pins"."""
-    colon = next((i for i, t in enumerate(scene.tokens) if t.norm == ":"), None)
-    if colon is None or not any(f.kind in {"fastener", "torque"} for f in scene.facts):
-        return []
-    if any(isinstance(f, Part) and f.span[0] < scene.tokens[colon].start for f in scene.facts):
-        return []
-    return _name_at_end(list(scene.tokens[:colon]), scene, words)
-
-
-def _named_by_job(scene: Scene, words: Vocabulary) -> list[Part]:
-    """Later fasteners of a note, each behind a value and told by its job: "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
-    found: list[Part] = []
-    fasteners = [f for f in scene.facts if isinstance(f, Fastener)]
-    values = [f.span for f in scene.facts if isinstance(f, Torque)]
-    for fastener in [*fasteners[1:], *said_again(scene)]:
-        start = max((end for _, end in values if end <= fastener.span[0]), default=None)
-        if start is None or any(isinstance(f, Part) and start <= f.span[0] <= fastener.span[0] for f in scene.facts):
-            continue
-        between = [t for t in scene.tokens if start <= t.start and t.end <= fastener.span[0]]
-        while between and (between[0].kind == "punct" or between[0].norm in {"and", "then", "the"}):
-            between.pop(0)
-        if 1 <= len(between) <= _MORE_WORDS and all(_can_name(t, scene, words) for t in between):
-            said = " ".join(t.norm for t in between)
-            found.append(Part(name=said, span=(between[0].start, between[-1].end), rule="named by its job"))
-    return found
-
-
-def names_in_full(scene: Scene, part_of: Callable[[str], tuple[str, ...] | None], heads: Container[str]) -> Scene:
-    """A part named with one word fewer than before, where the word follows: "the right main bearing" with "cap" behind it."""
-    facts = list(scene.facts)
-    for i, fact in enumerate(facts):
-        after = next((t for t in scene.tokens if t.start >= fact.span[1]), None)
-        if not isinstance(fact, Part) or after is None or singular(after.norm) not in heads or after.start - fact.span[1] != 1:
-            continue
-        said = f"{fact.name} {singular(after.norm)}"
-        if part_of(said) == tuple(singular(w) for w in said.split()) and not any(f.span[0] <= after.start < f.span[1] for f in facts):
-            facts[i] = replace(fact, name=said, span=(fact.span[0], after.end))
-    return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
-
-
-def _before_fastener(fastener: Fastener, scene: Scene, words: Vocabulary) -> list[Part]:
-    before = [t for t in scene.tokens if t.end <= fastener.span[0]]
-    while before and (before[-1].kind == "punct" or words.role("join", before[-1].norm)):
-        before.pop()
-    counted = any(t.kind == "figure" for t in scene.tokens if fastener.span[0] <= t.start < fastener.span[1])
-    found = _name_at_end(before, scene, words)
-    pointed = bool(found) and any(t.norm in _POINTING and t.end < found[0].span[0] and t.end + 2 > found[0].span[0] for t in scene.tokens)
-    return found if counted or pointed else []
-
-
-def _opened(scene: Scene, words: Vocabulary) -> list[Part]:
-    """A name between the start of the note and "next", or between "now the" and a pause."""
-    for cue in scene.cues:
-        if cue.sense in {"names last", "names waiting"} and cue.at > 0:
-            return _name_at_end(list(scene.tokens[: cue.at]), scene, words)
-        if cue.sense == "open" and scene.tokens[cue.at].norm == "next" and _pauses(scene, cue.end):
-            return _name_at_end(list(scene.tokens[: cue.at]), scene, words)
-        if cue.sense == "open" and cue.at < _LEAD_IN:
-            start = next((i for i in range(cue.end, len(scene.tokens)) if scene.tokens[i].norm not in _POINTING), len(scene.tokens))
-            end = next((i for i in range(start, len(scene.tokens)) if not _can_name(scene.tokens[i], scene, words)), len(scene.tokens))
-            if start > cue.end and end > start and _pauses(scene, end):
-                return _name_at_end(list(scene.tokens[start:end]), scene, words)
-    return []
-
-
-def _pauses(scene: Scene, at: int) -> bool:
-    return at >= len(scene.tokens) or scene.tokens[at].kind in {"punct", "figure"}
-
-
-def _name_at_end(tokens: list[Token], scene: Scene, words: Vocabulary) -> list[Part]:
-    """The name that the tokens end with, when everything before it is only leading in."""
-    name: list[Token] = []
-    while tokens and tokens[-1].kind == "punct":
-        tokens.pop()
-    while tokens and _can_name(tokens[-1], scene, words):
-        name.insert(0, tokens.pop())
-    plain = all(t.kind == "punct" or words.role("word", t.norm) or t.norm in words.places for t in tokens)
-    if not (plain and 1 <= len(name) <= _LONGEST_NAME):
-        return []
-    said = " ".join((*(t.norm for t in name[:-1]), singular(name[-1].norm)))
-    start, sides = name[0].start, list[str]()
-    while tokens and tokens[-1].norm in words.places:
-        start = tokens[-1].start
-        sides.insert(0, tokens.pop().norm)
-    return [Part(name=said, place=" ".join(sides) or None, span=(start, name[-1].end), rule="named by its shape")]
 
 
 def _can_name(token: Token, scene: Scene, words: Vocabulary) -> bool:

@@ -44,6 +44,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
 _AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ","))
 _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
+_STAGES = frozenset(("pass", "stage", "step", "round"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
 
@@ -66,7 +67,12 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
         if said:
             span = (tokens[at].start, tokens[end - 1].end)
             place = " ".join(said)
-            placed = _is_place(tokens, at, end, said) or _counted(tokens, at, end, facts) or _before_fastener(tokens, at, span, facts)
+            placed = (
+                _is_place(tokens, at, end, said)
+                or _valued(tokens, at, end, facts)
+                or _counted(tokens, at, end, facts)
+                or _before_fastener(tokens, at, span, facts)
+            )
             if placed and not _is_taken(place, span, facts):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
@@ -85,6 +91,14 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
         return False
     opens = at == 0 or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
     return opens or behind
+
+
+def _valued(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -> bool:
+    """A place with a value right behind it: "front 1.9 bar, rear 2.2 bar"."""
+    before = tokens[at - 1] if at else None
+    talk = tokens[at].norm == "right" and (before is None or before.norm in {".", ";"})
+    opens = not talk and (before is None or before.kind == "unit" or before.norm in {":", ",", ";", ".", "and"})
+    return opens and end < len(tokens) and any(f.kind in {"measure", "torque"} and f.span[0] == tokens[end].start for f in facts)
 
 
 def _counted(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -> bool:
@@ -150,6 +164,10 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     before = tokens[at - 1].norm if at else ""
     after = tokens[end].norm if end < len(tokens) else "."
     sideways = said[0] in {"left", "right"}
+    if _goes_back(tokens, at) and (after in _AFTER_SIDE or end >= len(tokens)):
+        return True
+    if before in {"", ".", ";"} and said[0] != "back" and after in _STAGES:
+        return True
     if before in {"the", "its"}:
         if at > 1 and not sideways and tokens[at - 2].norm in _AWAY:
             return False
@@ -167,6 +185,12 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and"}
     return measured or (opens and after in {":", "one", "side", "hand", "has", "had", "gets", "got", "same"})
+
+
+def _goes_back(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "back on", "back to the" stands right before a token."""
+    start = at - 1 if at and tokens[at - 1].norm == "the" else at
+    return start > 1 and tokens[start - 1].norm in {"on", "to", "at", "with"} and tokens[start - 2].norm == "back"
 
 
 def _is_taken(place: str, span: tuple[int, int], facts: Sequence[Fact]) -> bool:

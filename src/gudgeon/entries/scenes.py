@@ -12,9 +12,6 @@ from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
 from gudgeon.entries.names import (
     counted_threads,
     is_no_part,
-    longer_name,
-    named_by_shape,
-    names_in_full,
     numbered_parts,
     parts_again,
     parts_named_like_fasteners,
@@ -22,6 +19,7 @@ from gudgeon.entries.names import (
     said_again,
 )
 from gudgeon.entries.places import bare_places
+from gudgeon.entries.shapes import with_names
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
 
@@ -38,10 +36,8 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _with_facts(scene, [f for f in scene.facts if not (isinstance(f, Part) and is_no_part(f, scene, words))])
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
-    scene = names_in_full(scene, ledger.part_of, ledger.heads)
-    more: list[Fact] = [*said_again(scene), *counted_threads(scene), *named_by_shape(scene, words)]
-    more += parts_again(scene, ledger.heads, ledger.used_words, words)
-    scene = longer_name(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words)
+    more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
+    scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger.part_of, ledger.used_words)
     aside = [f for f in scene.facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
     live = _with_facts(scene, [f for f in scene.facts if f not in aside])
     sorter = Sorter(live, words)
