@@ -6,7 +6,7 @@ import pytest
 from reached import torque
 
 from gudgeon.checks import judge, read_spec
-from gudgeon.domain import AngleDone, Entry, TorqueDone
+from gudgeon.domain import AngleDone, CompoundUsed, Entry, ToolUsed, TorqueDone
 from gudgeon.trade import Trade
 
 HEAD = "part,fastener,torque,unit,angle_deg,stage,low,high,tolerance_percent,thread,grade"
@@ -209,3 +209,19 @@ def test_strong_locker_is_no_fault_where_the_sheet_asks_for_it(asked: str, found
     red = CompoundUsed(compound="thread locker", strength="high")
     judgement = judge(Entry(part="lid", fastener="bolt", torques=(torque(9),), compound=red), sheet=sheet, trade=trade)
     assert ("locker-too-strong" in {f.code for f in judgement.findings}) == found
+
+
+def test_what_the_sheet_asks_for_is_no_finding(trade: Trade) -> None:
+    head = "part,fastener,torque,unit,condition,compound,tool"
+    done = Entry(part="lid", fastener="bolt", torques=(torque(20),), compound=CompoundUsed(compound="anti-seize"))
+    codes = [
+        [f.code for f in judge(done, sheet=read_spec((head, f"lid,bolt,20,N*m,dry,{asked},")), trade=trade).findings] for asked in ("anti-seize", "")
+    ]
+    assert codes == [[], ["lubricated-dry"]]
+
+
+@pytest.mark.parametrize(("tool", "codes"), [("socket", ["tool-differs"]), ("crowfoot", ["adapter"])])
+def test_the_reach_of_a_crowfoot_is_no_size(tool: str, codes: list[str], trade: Trade) -> None:
+    sheet = read_spec(("part,fastener,torque,unit,tool", "lid,bolt,20,N*m,13 mm socket"))
+    done = Entry(part="lid", fastener="bolt", torques=(torque(20),), tool=ToolUsed(tool=tool, size=50, size_unit="mm"))
+    assert [f.code for f in judge(done, sheet=sheet, trade=trade).findings] == codes

@@ -114,18 +114,22 @@ def compound_differs(case: Case) -> Iterator[Finding]:
     asked = row.compound or ""
     strength = case.trade.locker(asked)
     locker = strength is not None or "lock" in asked
-    wrong = used.compound != "thread locker" if locker else used.compound.replace("-", " ") not in asked.replace("-", " ")
+    wrong = used.compound != "thread locker" if locker else not _same_compound(used.compound, asked)
     weaker = locker and strength and used.strength and used.strength != strength
     if wrong or weaker:
         said = f"{used.strength} {used.compound}" if used.strength else used.compound
         yield Finding(code="compound-differs", reason=f"{said.capitalize()} was used where the sheet asks for {asked}.", reference=row_words(row))
 
 
+def _same_compound(used: str, asked: str) -> bool:
+    return used.replace("-", " ") in asked.replace("-", " ")
+
+
 def lubricated_dry(case: Case) -> Iterator[Finding]:
     """Oil, grease or anti-seize on a joint whose value is for dry threads: the same torque pulls harder."""
     used = case.entry.compound.compound if case.entry.compound else ""
     row = next((row for row in case.rows if (row.condition or "").startswith("dry") or row.compound in {"none", "no", "dry"}), None)
-    if row is None or used not in _SLIPPERY:
+    if row is None or used not in _SLIPPERY or _same_compound(used, row.compound or ""):
         return
     dry, wet = case.trade.frictions["dry"], case.trade.friction({"oil": "oiled", "assembly lube": "oiled"}.get(used, used))
     if wet is None:
@@ -166,9 +170,9 @@ def thread_or_grade_differs(case: Case) -> Iterator[Finding]:
 
 
 def tool_differs(case: Case) -> Iterator[Finding]:
-    """Another tool size than the sheet names."""
+    """Another tool size than the sheet names. A "fifty mil crowfoot" may have its reach said, so a crowfoot's size is held against nothing."""
     row = next((row for row in case.rows if row.tool), None)
-    used = case.entry.tool
+    used = case.entry.tool if case.entry.tool and case.entry.tool.tool != "crowfoot" else None
     asked = tool_size(row.tool) if row else None
     if row is None or asked is None or used is None or used.size is None or used.size_unit is None:
         return
