@@ -11,6 +11,7 @@ python3 -c 'import ensurepip, venv' 2>/dev/null || add python3-venv
 if [ "$purpose" = test ]; then
   for program in flite espeak-ng sox chromium pulseaudio; do command -v "$program" >/dev/null 2>&1 || add "$program"; done
   ls /usr/share/games/fortunes/*.dat >/dev/null 2>&1 || { add fortunes; add fortunes-min; }
+  command -v pdftotext >/dev/null 2>&1 || add poppler-utils
   command -v paplay >/dev/null 2>&1 || add pulseaudio-utils
   ls /usr/lib/*/alsa-lib/libasound_module_pcm_pulse.so >/dev/null 2>&1 || add libasound2-plugins
 fi

@@ -502,17 +502,6 @@ class TestJointsSetByHand:
         assert gudgeon("fix", 1, "--joint", "7").status == 2
 
 
-class TestExportForms:
-    def test_markdown_and_csv(self, gudgeon, home):
-        gudgeon("job", "new", "tractor")
-        gudgeon("note", "lid at 18")
-        assert "## lid" in gudgeon("export", "--to", "md").out
-        assert gudgeon("export", "--to", "csv").out.splitlines()[1].startswith("1,")
-        assert gudgeon("export", "--to", "md", "--out", home / "t.md").status == 0
-        assert "# Build record: tractor" in (home / "t.md").read_text()
-        assert gudgeon("export", "--to", "pdf").status == 2
-
-
 class TestPlay:
     def test_without_sound(self, gudgeon, home):
         gudgeon("note", "lid at 18")

@@ -1,70 +1,227 @@
-"""The build record: every value of the job with its verdict and its words, as Markdown that nothing said can break, and as CSV."""
+"""The build record: everything it must hold, each thing in its place, and nothing that was never said."""
 
-import csv
-import io
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 
-from gudgeon.reports import SessionPart, build_csv, build_markdown
+from gudgeon.domain import Action, Entry, Finding, Joint, Judgement, SpecRow, SpecSheet, TorqueDone, Verdict
+from gudgeon.reports import Attachment, BuildView, SessionPart, build_record
+
+SHEET = SpecSheet(
+    rows=(
+        SpecRow(part="wheel hub", place="left", fastener="nut", line=2, torque=100.0, unit="N*m", source="the book, page 4"),
+        SpecRow(
+            part="gearbox lid", fastener="bolt", count=8, thread="M8x1.25", line=3, torque=18.0, unit="N*m", tolerance_percent=4.0, one_time=True
+        ),
+        SpecRow(part="water pump", fastener="bolt", count=4, line=4, low=18.0, high=22.0, unit="N*m"),
+    )
+)
 
 
 @pytest.fixture
-def parts(view):
-    return [SessionPart(session=view.session, notes=view.notes, entries=view.entries)]
+def part(view):
+    return SessionPart(session=view.session, notes=view.notes, entries=view.entries)
 
 
-def test_markdown(parts, view):
-    text = build_markdown("orchard tractor", parts, view.items)
-    for words in (
-        "# Build record: orchard tractor",
-        "- Session 3: ",
-        "## gearbox lid",
-        "| 8 bolts M8x1.25, grade 8.8 | 18 N·m | within | 12 mm socket, thread locker, medium strength | 3 | eight gearbox lid bolts",
-        "| nut | pass 1: 90 lb·ft (122 N·m) + 90° | over: 122 N·m is above",
-        "|  | pass 2: 40 (no unit said), a guess | unit not said: ",
-        "end float 0.12 mm",
-        "- copper washer (4)",
-        "- bleed the brakes — answered: bled on Sunday",
-        "The maker's manual decides",
-    ):
-        assert words in text, words
-    assert "never shown" not in text
-    assert text.index("## gearbox lid") < text.index("## main shaft") < text.index("## wheel hub, left")
+@pytest.fixture
+def made(part, view):
+    """The record of the shared session, or of one that is changed."""
+
+    def make(changed=part, items=view.items, **more):
+        return build_record(
+            BuildView(job="orchard tractor", parts=[changed], items=items, made=datetime(2026, 6, 9, tzinfo=UTC), maker="gudgeon 9", zone=UTC, **more)
+        )
+
+    return make
 
 
-def test_every_table_row_has_six_cells(parts, view):
-    rows = [line for line in build_markdown("x", parts, view.items).splitlines() if line.startswith("|")]
-    assert rows and all(line.replace("\\|", "").count("|") == 7 for line in rows)
+def texts(document):
+    """Every text of a document, in order."""
+    for name, value in document.facts:
+        yield from (name, value)
+    for section in document.sections:
+        yield section.title
+        yield from section.text
+        for item in section.items:
+            yield from (item.text, item.remark)
+        for band in section.table.bands if section.table else ():
+            yield from (band.title, *band.lines)
+            for block in band.blocks:
+                yield block.lead
+                yield from (cell for row in block.rows for cell in row.cells)
+                yield from block.under
 
 
-@pytest.mark.parametrize("said", ["a | b", "<script>alert(1)</script>", "# heading", "[x](http://example.org)", "`code`", "*stars*", "two\nlines"])
-def test_what_was_said_stays_text(parts, view, said):
-    notes = [replace(note, note=replace(note.note, text=said)) for note in view.notes]
-    text = build_markdown(said, [replace(parts[0], notes=notes)], ())
-    rows = [line for line in text.splitlines() if line.startswith("|")]
-    assert all(line.replace("\\|", "").count("|") == 7 for line in rows)
-    assert "<script" not in text.replace("\\<", "") and "](" not in text.replace("\\[", "[").replace("[x](", "")
-    assert not [line for line in text.splitlines() if line.startswith("# ") and not line.startswith("# Build record")]
+def section(document, title):
+    return next(section for section in document.sections if section.title == title)
 
 
-def test_csv(parts):
-    rows = list(csv.DictReader(io.StringIO(build_csv(parts))))
-    lid = rows[0]
-    assert (lid["part"], lid["what"], lid["value"], lid["unit"], lid["nm"], lid["verdict"]) == (
-        "gearbox lid",
-        "torque",
-        "18.0",
-        "N*m",
-        "18.0",
-        "within",
+def test_title_page(made):
+    document = made(sheet_name="tractor.csv")
+    assert (document.title, document.subject, document.made, document.maker) == ("Build record", "orchard tractor", "2026-06-09", "gudgeon 9")
+    facts = dict(document.facts)
+    assert facts["Sessions"] == "1, 4 May 2026"
+    assert facts["Spoken by"] == "Ada"
+    assert facts["Spec sheet"] == "tractor.csv"
+    assert facts["Values"] == "3 judged: 1 within, 1 over, 1 unit not said"
+    assert facts["Open items"] == "4 open, 1 closed"
+    assert facts["Made"] == "9 June 2026 by gudgeon 9"
+
+
+def test_each_value_has_all_that_is_known_of_it(made):
+    lid = next(band for band in section(made(), "Joints").table.bands if band.title == "gearbox lid")
+    (block,) = lid.blocks
+    assert block.lead == "8 bolts M8x1.25, grade 8.8\n12 mm socket, thread locker, medium strength, all said to be done\nentry 1"
+    (row,) = block.rows
+    said, nm, judged, by = row.cells
+    assert (said, nm, judged) == ("18 N·m", "18", "within\n18 ± 4 %")
+    assert by == "Ada\n4 May 2026\nsession 3 at 0:00\nheard, confidence 0.90"
+    assert block.under == ("Said: “eight gearbox lid bolts at eighteen newton metres” “that's all eight”",)
+
+
+def test_newton_metres_beside_the_value_as_said(made):
+    hub = next(band for band in section(made(), "Joints").table.bands if band.title.startswith("wheel hub"))
+    first, second, turn = hub.blocks[0].rows
+    assert first.cells[0].endswith("90 lb·ft + 90°") and first.cells[1] == "122"
+    assert second.cells[0].endswith("40 (no unit said), a guess") and second.cells[1] == "—", "no unit, so no newton metres"
+    assert turn.cells[0] == "45° further"
+    assert first.cells[2].startswith("over\n122 N·m is above") and first.tone == "bad"
+
+
+def test_joints_stand_in_the_order_of_the_sheet(made, part):
+    def on(row, stored):
+        return replace(stored, judgement=replace(stored.judgement, joint=Joint(row, 0.9, "named the same")))
+
+    entries = (on(SHEET.rows[1], part.entries[0]), on(SHEET.rows[0], part.entries[1]), *part.entries[2:])
+    bands = section(made(replace(part, entries=entries), sheet=SHEET), "Joints").table.bands
+    assert [band.title for band in bands] == ["wheel hub, left · nut", "gearbox lid · 8 bolts M8x1.25", "part not named"]
+    assert bands[0].lines == ("Sheet, line 2: 100 N·m; source: the book, page 4",)
+    assert bands[1].lines == ("Sheet, line 3: 18 N·m ± 4 %, use once",)
+    assert bands[2].lines == ("Not on the spec sheet.",)
+
+
+def test_an_entry_taken_for_a_joint_of_another_name_keeps_its_own(made, part):
+    lid = replace(part.entries[0], judgement=Judgement(joint=Joint(SHEET.rows[2], 0.8, "like it")))
+    (band,) = section(made(replace(part, entries=(lid,)), sheet=SHEET), "Joints").table.bands
+    assert band.title.startswith("water pump")
+    assert band.blocks[0].lead.startswith("gearbox lid\n")
+
+
+def test_sizes_have_a_table_of_their_own(made):
+    (block,) = section(made(), "Measured sizes").table.bands[0].blocks
+    assert block.lead == "main shaft\nentry 3"
+    assert block.rows[0].cells[:2] == ("end float 0.12 mm", "not judged")
+    assert "main shaft" not in [band.title for band in section(made(), "Joints").table.bands]
+
+
+def test_what_is_out_of_bounds_comes_first(made):
+    items = section(made(), "Look at these first").items
+    assert [item.text.split(" — ")[1].split(":")[0] for item in items] == ["over", "unit not said"]
+    assert items[0].remark == "session 3, 4 May 2026 at 1:20"
+
+
+def test_guesses_damage_and_the_unverified_have_places_of_their_own(made, part):
+    loose = Judgement(
+        verdicts=(Verdict(code="no reference", of="9 N·m", reason="Nothing to hold it against.", torque=0),),
+        findings=(Finding(code="match-loose", reason="Taken as line 4."), Finding(code="one-time-reused", reason="It was used before.")),
     )
-    assert [row["what"] for row in rows] == ["torque", "torque", "torque", "turn", "end float", "torque"]
-    assert rows[2]["guess"] == "yes" and rows[2]["nm"] == ""
+    document = made(replace(part, entries=(*part.entries[:3], replace(part.entries[3], judgement=loose))))
+    assert [item.text for item in section(document, "Guessed").items] == ["wheel hub, left [entry 2]: stage 2: 40 (no unit said), a guess"]
+    assert [item.text for item in section(document, "Found damaged").items] == ["wheel hub, left [entry 2]: nut stripped"]
+    assert [item.text for item in section(document, "Used again").items] == ["part not named [entry 4]: It was used before."]
+    assert [item.text for item in section(document, "Never verified").items] == [
+        "part not named [entry 4]: 9 N·m. Nothing to hold it against.",
+        "part not named [entry 4]: Taken as line 4.",
+    ]
 
 
-@pytest.mark.parametrize("said", ["=1+1", "@cmd", "+49", "-2"])
-def test_no_cell_is_run_by_a_spreadsheet(parts, view, said):
-    notes = [replace(note, note=replace(note.note, text=said)) for note in view.notes]
-    rows = list(csv.DictReader(io.StringIO(build_csv([replace(parts[0], notes=notes)]))))
-    assert rows[0]["words"] == "'" + said
+def test_repairs_and_new_parts(made, part):
+    notes = list(part.notes)
+    notes[3] = replace(notes[3], facts=(Action(action="repair", status="done", span=(0, 4)),))
+    notes[2] = replace(notes[2], facts=(Action(action="replace", status="todo", span=(0, 4)),))
+    lid = replace(part.entries[0], entry=replace(part.entries[0].entry, state="new"))
+    items = section(made(replace(part, notes=notes, entries=(lid,))), "Repaired or replaced").items
+    assert [item.text for item in items] == ["“nine on that”", "gearbox lid [entry 1]: new"], "what is still to be replaced is not"
+
+
+def test_open_items_and_questions_with_their_answers(made):
+    document = made()
+    assert [item.text for item in section(document, "Open items").items] == [
+        "Fault: left wheel hub stud stripped",
+        "Question: is it twenty or twenty five?",
+        "Guess to verify: I think it's forty",
+        "To buy: copper washer (4)",
+    ]
+    (ended,) = section(document, "Questions and their answers").items
+    assert ended.text == "bleed the brakes — answered: bled on Sunday" and ended.remark == "item 10, todo"
+
+
+def test_what_is_not_finished_is_said(made, part):
+    from gudgeon.checks import JointProgress, Progress, StageProgress
+
+    def joint(name, state, values, counted, **more):
+        stage = StageProgress(stage=1, line=2, wanted="20 N·m", expected=4, counted=counted, values=values, verdict="within")
+        return JointProgress(name=name, state=state, stages=(stage,), skipped=(), outside=more.get("outside", ()), never_said=more.get("never", ()))
+
+    joints = (
+        joint("pump bolt", "not started", (), None),
+        joint("flange nut", "not started", (), None, outside=("21 (no unit) was said without its unit",)),
+        joint("lid bolt", "part done", ("20 N·m",), 3),
+        joint("cap bolt", "part done", ("20 N·m",), None, never=("60°",)),
+        joint("head nut", "done", ("20 N·m",), 4),
+    )
+    items = section(made(progress=Progress(joints=joints, sizes=(), done=1, total=5)), "On the sheet and not finished").items
+    assert [item.text for item in items] == [
+        "pump bolt: no value was said.",
+        "flange nut: 21 (no unit) was said without its unit.",
+        "lid bolt: 3 of 4 were said to be done.",
+        "cap bolt: 60° was not said.",
+        "cap bolt: how many of the 4 were done was not said.",
+    ]
+
+
+def test_cautions_and_method(made):
+    assert section(made(), "Take care").text == ("The maker's manual decides; a value that was judged here is no specification.",)
+    assert "This record is no specification and no inspection." in section(made(), "How this was made, and its limits").text[-1]
+
+
+def test_struck_entries_are_nowhere(made):
+    assert not [text for text in texts(made()) if "never shown" in text or "99" in text]
+
+
+def test_a_folder_is_not_told(made, part):
+    """A record is handed on: the owner's folder names are not."""
+    away = replace(part, session=replace(part.session, source="/home/someone/private/session.flac"))
+    told = list(texts(made(away)))
+    assert not [text for text in told if "/home" in text or "private" in text]
+    assert [text for text in told if text.startswith("session.flac")]
+
+
+def test_changes_by_hand_and_unfinished_sessions_are_told(made, part):
+    changed = replace(part, session=replace(part.session, state="unfinished", reached=62.0), changes={1: ("torques, 16 N·m → 18 N·m, 5 May 2026",)})
+    told = list(texts(made(changed)))
+    assert "Changed by hand: torques, 16 N·m → 18 N·m, 5 May 2026" in told
+    assert "This session is unfinished at 1:02." in told
+    assert "Speech at 2:40 could not be read." in told
+
+
+def test_pictures_go_with_the_entry_of_their_note(made, part):
+    picture = Attachment("picture", "lid.jpg", part.notes[1].id, 1)
+    document = made(replace(part, attached={part.notes[1].id: (picture,)}))
+    blocks = [block for band in section(document, "Joints").table.bands for block in band.blocks if block.attached]
+    assert [(block.lead.split("\n")[-1], block.attached) for block in blocks] == [("entry 1", (picture,))]
+
+
+def test_typed_notes_and_entries_made_by_hand(made, part):
+    typed = [replace(note, note=replace(note.note, start=None, confidence=None)) for note in part.notes]
+    by_hand = replace(part.entries[0], entry=Entry(part="lid", torques=(TorqueDone(value=9.0, unit="N*m", nm=9.0),)))
+    told = list(texts(made(replace(part, notes=typed, entries=(*part.entries, by_hand)))))
+    assert "Ada\n4 May 2026\nsession 3\nwritten, not heard" in told
+    assert "by hand\n4 May 2026\nsession 3" in told
+
+
+def test_nothing_at_all():
+    document = build_record(BuildView(job=None, parts=[], items=(), made=datetime(2026, 6, 9, tzinfo=UTC), maker="gudgeon 9", zone=UTC))
+    assert document.subject == "Sessions without a job"
+    assert [section.title for section in document.sections] == ["How this was made, and its limits"]

@@ -17,7 +17,7 @@ from gudgeon.domain import CompoundUsed, Entry, SizeMeasured, ToolUsed, TorqueDo
         (TorqueDone(value=90.0, unit="lbf*ft", nm=122.02), "90 lb·ft (122 N·m)"),
         (TorqueDone(value=9.0, unit="N*m", nm=9.0, low=8.0, high=10.0), "8 to 10 N·m"),
         (TorqueDone(value=40.0, unit=None, nm=None), "40 (no unit said)"),
-        (TorqueDone(value=40.0, unit="N*m", nm=40.0, stage=2, angle_deg=90.0, hedged=True), "pass 2: 40 N·m + 90°, a guess"),
+        (TorqueDone(value=40.0, unit="N*m", nm=40.0, stage=2, angle_deg=90.0, hedged=True), "stage 2: 40 N·m + 90°, a guess"),
     ],
 )
 def test_torques(value, said):

@@ -20,8 +20,8 @@ def test_what_needs_a_look_comes_first(view):
 @pytest.mark.parametrize(
     "words",
     [
-        "pass 1: 90 lb·ft (122 N·m) + 90°  OVER",
-        "pass 2: 40 (no unit said), a guess  UNIT NOT SAID",
+        "stage 1: 90 lb·ft (122 N·m) + 90°  OVER",
+        "stage 2: 40 (no unit said), a guess  UNIT NOT SAID",
         "it may have been 14",
         "18 N·m                        within",
         "45° further",

@@ -6,6 +6,7 @@ from gudgeon.audio.gating import Gate, speech_clips
 from gudgeon.audio.keeping import Keeper, kept_seconds
 from gudgeon.audio.microphone import Capture, choose, kept_again, level_words
 from gudgeon.audio.microphones import Microphone, microphones
+from gudgeon.audio.packing import mp3
 from gudgeon.audio.playing import play
 from gudgeon.audio.tones import TONES, VOLUMES, tone
 from gudgeon.audio.writing import write_flac, write_wav
@@ -25,6 +26,7 @@ __all__ = [
     "kept_seconds",
     "level_words",
     "microphones",
+    "mp3",
     "play",
     "probe",
     "speech_clips",

@@ -27,9 +27,7 @@ To = Annotated[
         help="One or several of: json (the record itself, for gudgeon import), md, html and pdf (the build record), csv (its values).",
     ),
 ]
-Out = Annotated[
-    Path | None, typer.Option("--out", metavar="FILE", help="Write it there (else it is printed); of several forms each gets its ending.")
-]
+Out = Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write it there, else it is printed; several forms each get their ending.")]
 Sound = Annotated[bool, typer.Option("--sound", help="html: carry the sound of each value inside.")]
 Reverse = Annotated[bool, typer.Option("--reverse", help="md, html, pdf: what was taken apart, in the order of putting together.")]
 Location = Annotated[bool, typer.Option("--location", help="Leave in pictures what they say of place, time and camera.")]
@@ -125,7 +123,7 @@ def _beside(out: Path | None, files: dict[Attachment, bytes]) -> dict[Attachment
     if out is None:
         return {}
     folder = out.with_name(f"{out.name.removesuffix('.md')}_pictures")
-    names = {}
+    names: dict[Attachment, str] = {}
     for thing, data in files.items():
         if thing.kind == "picture":
             if not names:

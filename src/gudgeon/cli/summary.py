@@ -34,7 +34,7 @@ def show_session(record: Record, session: int, *, as_json: bool, why: bool, timi
     from gudgeon.cli import shapes
 
     if session in record.unsettled():
-        _settle(record, session)
+        settle_now(record, session)
     notes, entries, items = record.notes(session), record.entries(session), record.items_of_session(session)
     home = record.session(session)
     if as_json:
@@ -47,7 +47,8 @@ def show_session(record: Record, session: int, *, as_json: bool, why: bool, timi
     print_lines(summary(view, width=width(), why=why))
 
 
-def _settle(record: Record, session: int) -> None:
+def settle_now(record: Record, session: int) -> None:
+    """Put a session's entries together from its notes."""
     from gudgeon.cli import wiring
     from gudgeon.session import settle
 

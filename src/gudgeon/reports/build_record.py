@@ -1,129 +1,117 @@
-"""The build record: all that stands of a job, by part, as Markdown for people and as CSV for spreadsheets."""
+"""The build record as a document: joints in the spec sheet's order, sizes, what was guessed or repaired, what is open, cautions, method."""
 
 from __future__ import annotations
 
-import csv
-import io
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from datetime import tzinfo
+from dataclasses import dataclass, field
+from datetime import datetime, tzinfo
+from functools import partial
+from typing import TYPE_CHECKING
 
-from gudgeon.domain import Session
-from gudgeon.record import StoredEntry, StoredItem, StoredNote
+from gudgeon.domain import SpecSheet
+from gudgeon.record import StoredItem
 from gudgeon.reports import saying
-from gudgeon.reports.summary import SECTIONS
+from gudgeon.reports.document import Document, Section
+from gudgeon.reports.entry_blocks import Work, works_of
+from gudgeon.reports.joint_bands import joints_section, not_done, sizes_section
+from gudgeon.reports.notable import notable_sections
+from gudgeon.reports.open_points import answered_section, open_section
+from gudgeon.reports.origins import SessionPart
+from gudgeon.reports.session_rows import sessions_section
 
-COLUMNS = (
-    *("session", "started", "job", "entry", "part", "place", "fastener", "count", "thread", "grade", "what", "value", "unit", "nm", "angle_deg"),
-    *("stage", "guess", "verdict", "reason", "tool", "compound", "conditions", "words"),
+if TYPE_CHECKING:
+    from gudgeon.checks import Progress
+
+CODES = ("within", "over", "under", "unlikely", "unit not said", "no reference")
+METHOD = (
+    "What was said at work was heard by a speech recogniser on the owner's own computer, or typed. Written rules, and no guessing by a "
+    "language model, found the values in the words. Each value was held against the spec sheet as it was loaded, against earlier sessions, and "
+    "against what the fastener can bear; the column “judged” says with what result.",
+    "The confidence of a note is the recogniser's own measure, from 0 to 1, of how clear the words were. It does not say that a value is right: "
+    "where a value matters, read the words beside it, or play its sound.",
+    "Newton metres are converted from the unit that was said. A value said without a unit is never given one. What was not said is not here: an "
+    "empty place does not mean that a joint was left loose, and a value here does not prove that it was tightened so.",
+    "This record is no specification and no inspection. The maker's manual decides.",
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SessionPart:
-    """One session of a build record."""
+class BuildView:
+    """All that a build record is made from. ``sheet`` and ``progress`` are None when the job has no spec sheet; ``maker`` is the program."""
 
-    session: Session
-    notes: Sequence[StoredNote]
-    entries: Sequence[StoredEntry]
-
-
-def build_markdown(job: str | None, parts: Sequence[SessionPart], items: Sequence[StoredItem], *, zone: tzinfo | None = None) -> str:
-    """The build record as Markdown: sessions, then each part with its values, verdicts and words, what is open, and the cautions."""
-    lines = [f"# Build record: {_cell(job or 'sessions without a job')}", ""]
-    lines += [f"- Session {part.session.id}: {saying.day(part.session.started, zone)}, {_cell(part.session.source)}" for part in parts]
-    by_joint: dict[str, list[tuple[SessionPart, StoredEntry]]] = {}
-    for part in parts:
-        for stored in part.entries:
-            if not stored.struck:
-                by_joint.setdefault(saying.joint(stored.entry), []).append((part, stored))
-    for name in sorted(by_joint, key=str.casefold):
-        lines += [
-            "",
-            f"## {_cell(name)}",
-            "",
-            "| fasteners | value | verdict | tool, compound, condition | session | said |",
-            "| --- | --- | --- | --- | --- | --- |",
-        ]
-        lines += [row for part, stored in by_joint[name] for row in _rows(part, stored)]
-    lines += [line for kind, title in SECTIONS for line in _items(kind, title, items)]
-    cautions = dict.fromkeys(caution.text for part in parts for stored in part.entries for caution in stored.judgement.cautions)
-    lines += ["", "## Take care", "", *(f"- {_cell(text)}" for text in cautions)] if cautions else []
-    return "\n".join(lines) + "\n"
+    job: str | None
+    parts: Sequence[SessionPart]
+    items: Sequence[StoredItem]
+    made: datetime
+    maker: str
+    sheet: SpecSheet | None = None
+    sheet_name: str | None = None
+    progress: Progress | None = None
+    zone: tzinfo | None = field(default=None)
 
 
-def _rows(part: SessionPart, stored: StoredEntry) -> Iterator[str]:
-    entry = stored.entry
-    values = [(saying.torque(torque), _verdict(stored, torque=at), torque.note) for at, torque in enumerate(entry.torques)]
-    values += [(saying.angle(angle), "", angle.note) for angle in entry.angles]
-    values += [(saying.size(size), _verdict(stored, measure=at), size.note) for at, size in enumerate(entry.measures)]
-    more = ([saying.tool(entry.tool)] if entry.tool else []) + ([saying.compound(entry.compound)] if entry.compound else []) + list(entry.conditions)
-    for at, (value, verdict, note) in enumerate(values or [("", "", None)]):
-        cells = [saying.fasteners(entry), value, verdict, ", ".join(more)] if at == 0 else ["", value, verdict, ""]
-        yield "| " + " | ".join(_cell(text) for text in (*cells, str(part.session.id), _words(part, stored, note))) + " |"
+def build_record(view: BuildView) -> Document:
+    """The build record of a job."""
+    works = works_of(view.parts, view.zone)
+    makers = (
+        partial(sessions_section, view.parts, view.zone),
+        partial(look_first, works),
+        partial(joints_section, works, view.sheet, view.progress),
+        partial(sizes_section, works, view.progress),
+        partial(not_done, view.progress),
+    )
+    sections = [section for make in makers if (section := make())]
+    sections += notable_sections(works, view.parts, view.zone)
+    sections += [section for section in (open_section(view.items, view.zone), answered_section(view.items, view.zone), cautions(works)) if section]
+    sections.append(Section(title="How this was made, and its limits", text=METHOD))
+    return Document(
+        title="Build record",
+        subject=view.job or "Sessions without a job",
+        made=view.made.astimezone(view.zone).date().isoformat(),
+        maker=view.maker,
+        facts=tuple(_facts(view, works)),
+        sections=tuple(sections),
+    )
 
 
-def _verdict(stored: StoredEntry, *, torque: int | None = None, measure: int | None = None) -> str:
-    for verdict in stored.judgement.verdicts:
-        if (verdict.torque, verdict.measure) == (torque, measure):
-            return verdict.code if verdict.code in ("within", "no reference") else f"{verdict.code}: {verdict.reason}"
-    return ""
+def _facts(view: BuildView, works: Sequence[Work]) -> Iterator[tuple[str, str]]:
+    yield "Sessions", _when(view)
+    speakers = dict.fromkeys(by for part in view.parts for by in (part.session.by, *(note.note.by for note in part.notes)) if by)
+    yield "Spoken by", ", ".join(speakers) or "not named"
+    yield "Spec sheet", view.sheet_name or "none: no value was held against one"
+    if view.progress:
+        yield "Done of the sheet", f"{view.progress.done} of {view.progress.total} joints and sizes"
+    yield "Values", _counts(works)
+    still = sum(item.item.state == "open" for item in view.items)
+    yield "Open items", f"{still} open, {len(view.items) - still} closed"
+    yield "Made", f"{saying.date(view.made, view.zone)} by {view.maker}"
 
 
-def _words(part: SessionPart, stored: StoredEntry, note: int | None) -> str:
-    at = note if note is not None else next(iter(stored.entry.notes), None)
-    return part.notes[at].note.text if at is not None and at < len(part.notes) else ""
+def _when(view: BuildView) -> str:
+    if not view.parts:
+        return "none"
+    days = sorted(part.session.started for part in view.parts)
+    first, last = saying.date(days[0], view.zone), saying.date(days[-1], view.zone)
+    return f"{len(days)}, {first}" + (f" to {last}" if first != last else "")
 
 
-def _items(kind: str, title: str, items: Sequence[StoredItem]) -> list[str]:
-    found = [stored.item for stored in items if stored.item.kind == kind]
-    ends = [f" — {item.state}: {item.ended_by or ''}" if item.state != "open" else "" for item in found]
-    counts = [f" ({item.count})" if item.count and kind == "buy" else "" for item in found]
-    rows = [f"- {_cell(item.text + count + end)}" for item, count, end in zip(found, counts, ends, strict=True)]
-    return ["", f"## {title}", "", *rows] if found else []
+def _counts(works: Sequence[Work]) -> str:
+    """``15 judged: 12 within, 1 over, 1 unit not said``; every verdict of every entry is counted once."""
+    codes = Counter(verdict.code for work in works for verdict in work.stored.judgement.verdicts)
+    told = ", ".join(f"{codes[code]} {code}" for code in CODES if codes[code])
+    return f"{sum(codes.values())} judged: {told}" if codes else "none judged"
 
 
-def _cell(text: str) -> str:
-    """Text that cannot break a table or become a heading, a link or HTML."""
-    for sign in ("\\", "|", "<", "`", "*", "_", "["):
-        text = text.replace(sign, "\\" + sign)
-    return " ".join(text.split())
+def look_first(works: Sequence[Work]) -> Section | None:
+    """Values out of bounds or without a unit, and values that differ between sessions."""
+    items = tuple(item for work in sorted(works, key=Work.urgency) for item in work.alarms())
+    if not items:
+        return None
+    return Section(title="Look at these first", text=("Settle these before the machine runs.",), items=items)
 
 
-def build_csv(parts: Sequence[SessionPart]) -> str:
-    """One row a value (or an entry without one): columns as in ``COLUMNS``. Cells that a spreadsheet would run begin with an apostrophe."""
-    out = io.StringIO()
-    table = csv.DictWriter(out, COLUMNS, lineterminator="\n")
-    table.writeheader()
-    for part in parts:
-        for stored in part.entries:
-            if not stored.struck:
-                table.writerows({name: _safe(value) for name, value in row.items()} for row in _csv_rows(part, stored))
-    return out.getvalue()
-
-
-def _csv_rows(part: SessionPart, stored: StoredEntry) -> Iterator[dict[str, object]]:
-    entry = stored.entry
-    base: dict[str, object] = {name: getattr(entry, name) for name in ("part", "place", "fastener", "count", "thread", "grade")}
-    base |= {"session": part.session.id, "started": part.session.started.isoformat(), "job": part.session.job, "entry": stored.id}
-    base |= {"tool": saying.tool(entry.tool) if entry.tool else None, "compound": saying.compound(entry.compound) if entry.compound else None}
-    base |= {"conditions": ", ".join(entry.conditions)}
-    told = {(verdict.torque, verdict.measure): verdict for verdict in stored.judgement.verdicts}
-    rows: list[dict[str, object]] = []
-    for at, torque in enumerate(entry.torques):
-        verdict = told.get((at, None))
-        row = {"what": "torque", "value": torque.value, "unit": torque.unit, "nm": torque.nm, "angle_deg": torque.angle_deg, "stage": torque.stage}
-        row |= {"guess": "yes" if torque.hedged else "", "words": _words(part, stored, torque.note)}
-        rows.append(row | {"verdict": verdict and verdict.code, "reason": verdict and verdict.reason})
-    for angle in entry.angles:
-        rows.append({"what": "turn", "angle_deg": angle.angle_deg, "stage": angle.stage, "words": _words(part, stored, angle.note)})
-    for at, size in enumerate(entry.measures):
-        verdict = told.get((None, at))
-        row = {"what": size.quantity or "size", "value": size.value, "unit": size.unit, "words": _words(part, stored, size.note)}
-        rows.append(row | {"verdict": verdict and verdict.code, "reason": verdict and verdict.reason})
-    for row in rows or [{"what": "", "words": _words(part, stored, None)}]:
-        yield base | row
-
-
-def _safe(value: object) -> object:
-    return "'" + value if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r") else value
+def cautions(works: Sequence[Work]) -> Section | None:
+    """Every caution of the judged values, once."""
+    texts = dict.fromkeys(caution.text for work in works for caution in work.stored.judgement.cautions)
+    return Section(title="Take care", text=tuple(texts)) if texts else None

@@ -34,8 +34,8 @@ def unit(name: str | None) -> str:
     return UNITS.get(name or "", name or "")
 
 
-def torque(value: TorqueDone) -> str:
-    """A torque as said, with newton metres beside it when it was said in another unit."""
+def torque(value: TorqueDone, *, beside: bool = True) -> str:
+    """A torque as said, with newton metres ``beside`` it when it was said in another unit."""
     said = number(value.value)
     if value.low is not None and value.high is not None:
         said = f"{number(value.low)} to {number(value.high)}"
@@ -43,19 +43,24 @@ def torque(value: TorqueDone) -> str:
         text = f"{said} (no unit said)"
     else:
         text = f"{said} {unit(value.unit)}"
-        if value.unit != "N*m" and value.nm is not None:
-            text += f" ({value.nm:.3g} N·m)" if value.nm < 100 else f" ({value.nm:.0f} N·m)"
+        if beside and value.unit != "N*m" and value.nm is not None:
+            text += f" ({newton_metres(value.nm)} N·m)"
     if value.angle_deg is not None:
         text += f" + {number(value.angle_deg)}°"
     if value.stage is not None:
-        text = f"pass {value.stage}: {text}"
+        text = f"stage {value.stage}: {text}"
     return text + (", a guess" if value.hedged else "")
+
+
+def newton_metres(nm: float) -> str:
+    """Newton metres to three figures: a tenth is the most that a hand torque wrench tells."""
+    return f"{nm:.3g}" if nm < 100 else f"{nm:.0f}"
 
 
 def angle(value: AngleDone) -> str:
     """A turn."""
     text = f"{number(value.angle_deg)}° further"
-    return f"pass {value.stage}: {text}" if value.stage is not None else text
+    return f"stage {value.stage}: {text}" if value.stage is not None else text
 
 
 def size(value: SizeMeasured) -> str:
@@ -144,6 +149,12 @@ def day(moment: datetime, zone: tzinfo | None = None) -> str:
     """A day and time in the owner's zone: ``4 May 2026, 09:30``."""
     local = moment.astimezone(zone)
     return f"{local.day} {local:%B %Y, %H:%M}"
+
+
+def date(moment: datetime, zone: tzinfo | None = None) -> str:
+    """A day in the owner's zone: ``4 May 2026``."""
+    local = moment.astimezone(zone)
+    return f"{local.day} {local:%B %Y}"
 
 
 _TYPES: dict[str, Any] = {
