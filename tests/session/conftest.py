@@ -29,7 +29,7 @@ def assemble(notes):
     for at, note in enumerate(notes):
         found = [fact for fact in note.facts if isinstance(fact, Torque)]
         used += [at] if note.facts else []
-        torques += [TorqueDone(value=fact.value, unit=fact.unit, nm=fact.nm, note=at) for fact in found]
+        torques += [TorqueDone(value=fact.value, unit=fact.unit, nm=fact.nm, note=at, heard=fact.heard) for fact in found]
     return (Entry(part="lid", torques=tuple(torques), notes=tuple(used)),) if torques else ()
 
 
@@ -41,7 +41,9 @@ def open_items(notes):
 
 def judge(entry, *, sheet, past, **more):
     reason = f"{len(past)} earlier, {len(sheet.rows) if sheet else 'no'} rows."
-    return Judgement(verdicts=tuple(Verdict(code="no reference", of="it", reason=reason, torque=at) for at in range(len(entry.torques))))
+    return Judgement(
+        verdicts=tuple(Verdict(code="no reference", of=f"{torque.value:g} N·m", reason=reason, torque=at) for at, torque in enumerate(entry.torques))
+    )
 
 
 class Clock:

@@ -43,7 +43,7 @@ def tone(name: str, *, volume: float = VOLUMES["normal"]) -> Samples:
     if not 0.0 <= volume <= 1.0:
         raise BadInput(f"A volume of {volume:g} cannot be.", next_step="Choose one from 0 to 1.")
     sound = np.concatenate([_beep(beep) for beep in TONES[name]])
-    return (sound * volume / np.abs(sound).max()).astype(np.float32)
+    return np.asarray(sound * volume / np.abs(sound).max(), dtype=np.float32)
 
 
 def _beep(beep: Beep) -> NDArray[np.float64]:

@@ -2,6 +2,7 @@
 
 from gudgeon.checks.against_sheet import limits_of
 from gudgeon.checks.aids import Aid, aid_for
+from gudgeon.checks.asked import FromSheet, Name, from_sheet, named
 from gudgeon.checks.judge import CHECKS, judge
 from gudgeon.checks.progress import JointProgress, Progress, RowValue, SizeProgress, StageProgress, Tally, progress
 from gudgeon.checks.spec_sheet import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
@@ -13,7 +14,9 @@ __all__ = [
     "TORQUE_COLUMNS",
     "WRENCH_COLUMNS",
     "Aid",
+    "FromSheet",
     "JointProgress",
+    "Name",
     "Progress",
     "RowValue",
     "SizeProgress",
@@ -21,8 +24,10 @@ __all__ = [
     "Tally",
     "WrenchSheet",
     "aid_for",
+    "from_sheet",
     "judge",
     "limits_of",
+    "named",
     "progress",
     "read_spec",
     "read_wrenches",

@@ -38,6 +38,11 @@ class Aid:
     sources: tuple[str, ...]
     cautions: tuple[str, ...]
 
+    @property
+    def answer(self) -> str:
+        """The text for somebody who waits for it, without the sentence that the question stays open."""
+        return self.text.removesuffix(OPEN).strip()
+
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
@@ -87,6 +92,8 @@ def _adapter(asked: _Asked) -> Aid | None:
         return Aid(f"{text} {OPEN}", (), ("a tool maker's handbook page",), ("The maker's manual and the wrench's leaflet decide.",))
     torque = _torque(asked)
     lengths = [convert(q.value, q.unit, "mm") for q in asked.quantities if q.unit and q.family == "length"]
+    if torque is None and (bare := _adapter_in_bare_figures(asked)):
+        return bare
     if torque is None or not lengths:
         text = f"With the adapter straight on, set {ADAPTER_FORMULA}: L from the square to the middle of the grip, E from the square to the fastener."
         return Aid(f"{text} Square to the handle it needs no correction. {OPEN}", (), ("US Army TM 9-254 and adapter leaflets",), _CARE)
@@ -98,6 +105,28 @@ def _adapter(asked: _Asked) -> Aid | None:
     return _from_worked(work_adapter(wanted=value, unit=unit, length=length, reach=reach), f"(L {length:g} mm, E {reach:g} mm, straight on)")
 
 
+def _adapter_in_bare_figures(asked: _Asked) -> Aid | None:
+    """A hundred with fifty millimetres on a four hundred wrench: the torque's unit is left open, the wrench's length is in the reach's unit."""
+    bare = [q for q in asked.quantities if q.unit is None]
+    lengths = [q for q in asked.quantities if q.family == "length" and q.unit]
+    on_wrench = [q for q in asked.quantities if q.end < len(asked.tokens) and asked.tokens[q.end].norm in _WRENCHES]
+    wanted = next((q for q in bare if q not in on_wrench), None)
+    if wanted is None or len(on_wrench) != 1 or len(bare) + len(lengths) != 3 or not 1 <= len(lengths) <= 2:
+        return None
+    reach = next((q for q in lengths if q is not on_wrench[0]), None)
+    if reach is None or reach.unit is None:
+        return None
+    length, e = convert(on_wrench[0].value, on_wrench[0].unit or reach.unit, "mm"), convert(reach.value, reach.unit, "mm")
+    worked = work_adapter(wanted=wanted.value, unit="N*m", length=length, reach=e)
+    figure = f"{worked.values['setting']:.4g}"
+    text = (
+        f"Set {figure} to get {wanted.value:g} at the fastener, both in one unit of torque: none was said. (L {length:g} mm, E {e:g} mm, straight on)"
+    )
+    steps = (f"T_W = {wanted.value:g}·{length:g}/({length:g} + {e:g}) = {figure}",)
+    return Aid(f"{text} {OPEN}", steps, worked.sources, worked.cautions)
+
+
+_WRENCHES = frozenset({"wrench", "long", "handle", "arm", "bar"})
 _CARE = ("This setting is computed: the leaflets of the wrench and the adapter, and the maker's manual, decide.",)
 
 

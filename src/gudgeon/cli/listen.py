@@ -135,11 +135,9 @@ def live_tools(record: Record, job: str | None, recogniser: str | None) -> Sound
 
     from gudgeon.audio import Gate, Keeper, speech_clips
     from gudgeon.cli import wiring
-    from gudgeon.session import PHRASES, job_sheet
-    from gudgeon.speech import sheet_phrases
+    from gudgeon.session import job_phrases
 
-    sheet = job_sheet(record, job)
-    phrases = [*(sheet_phrases(sheet) if sheet else ()), wiring.setting("wake"), *PHRASES]
+    phrases = [*job_phrases(record, job), *wiring.commands().phrases]
     ear = wiring.recogniser(recogniser, phrases=phrases, notice=tell)
     gate = partial(speech_clips, gate=Gate(pause_s=FOR_LIVE_PAUSE_S))
     return replace(wiring.sound_tools(ear), gate=gate, keeper=partial(Keeper, durable=True))
@@ -165,8 +163,7 @@ def _run(
     tools.read("ready")
     sheet = tools.record.sheet(start.session.job) is not None
     how.setdefault("ahead", CLIPS_AHEAD)
-    wake = wiring.setting("wake")
-    voice = Voice(tools, start.session.id, reins, wiring.unit_words(), wiring.trade(), wake)
+    voice = Voice(tools, start.session.id, reins, wiring.unit_words(), wiring.trade(), wiring.commands())
     with stopping(reins), screen(as_json=as_json, sheet=sheet, notes=lambda: tools.record.notes(start.session.id), status=status) as show:
         return run(start, blocks, tools, sound, show=show, reins=reins, obey=voice.obey, **how)
 

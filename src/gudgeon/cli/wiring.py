@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from gudgeon.entries import Assembler
     from gudgeon.facts import Reader
     from gudgeon.record import Record
-    from gudgeon.session import Rules, SoundTools, Tools
+    from gudgeon.session import Commands, Rules, SoundTools, Tools
     from gudgeon.speech import Recogniser
     from gudgeon.trade import Trade
     from gudgeon.units import UnitWords
@@ -90,6 +90,13 @@ def reader() -> Reader:
     from gudgeon.facts import Reader
 
     return Reader.from_tables(tables("facts"), unit_words())
+
+
+def commands() -> Commands:
+    """What tells spoken commands from notes, for the owner's wake phrase."""
+    from gudgeon.session import Commands
+
+    return Commands(tables("session")["commands"], unit_words().sounds, setting("wake"))
 
 
 def trade() -> Trade:

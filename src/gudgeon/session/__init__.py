@@ -2,6 +2,7 @@
 
 from gudgeon.session.answers import Offer, offers
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
+from gudgeon.session.likely_words import job_phrases
 from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
 from gudgeon.session.readings import with_other_readings
 from gudgeon.session.settle import job_sheet, settle, settle_all
@@ -12,13 +13,13 @@ from gudgeon.session.texts import TEXT_KINDS, read_text
 from gudgeon.session.tools import Rules, SoundTools, Step, Taken, Timing, Tools
 from gudgeon.session.typed import add_note
 from gudgeon.session.voice_commands import Voice
-from gudgeon.session.voice_words import PHRASES, Command, command_in
+from gudgeon.session.voice_words import Command, Commands
 
 __all__ = [
-    "PHRASES",
     "TEXT_KINDS",
     "Answer",
     "Command",
+    "Commands",
     "Offer",
     "Origin",
     "Phrase",
@@ -34,7 +35,7 @@ __all__ = [
     "add_note",
     "begin",
     "begin_live",
-    "command_in",
+    "job_phrases",
     "job_sheet",
     "left_off",
     "listen",

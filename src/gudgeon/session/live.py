@@ -23,17 +23,19 @@ from gudgeon.session.tools import Samples, SoundTools, Taken, Timing, Tools
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What a spoken command came to: the words to show, and whether it was taken."""
+    """What a spoken command came to: the words to show, whether it was taken, and the words to say when they are others (empty: none)."""
 
     text: str
     taken: bool = True
+    aloud: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Phrase:
     """One phrase that was read: its place in the recording, its words, and what came of them.
 
-    ``note`` is None when the phrase was a command that was taken, or was said in a pause. ``closed`` is the running clock when the gate closed.
+    ``note`` is None when the phrase was a command that was taken, or was said in a pause. ``question`` asks about a figure heard unsurely.
+    ``closed`` is the running clock when the gate closed.
     """
 
     start: float
@@ -43,19 +45,26 @@ class Phrase:
     entries: tuple[StoredEntry, ...] = ()
     items: tuple[StoredItem, ...] = ()
     answer: Answer | None = None
+    question: str = ""
     closed: float = 0.0
 
 
 Obey = Callable[[Clip, Hearing], tuple[Answer | None, bool]]
 """Takes a phrase; gives the answer when it was a command, and whether the phrase is a note (True) or not."""
+Ask = Callable[[StoredNote], str]
+"""Takes a note just stored; gives what to ask about it, or nothing."""
 
 
 @dataclass(slots=True)
 class Reins:
-    """How others steer a live session: ``stop`` ends it in order; it is finished when that was ``said_to_end``."""
+    """How others steer a live session: ``stop`` ends it in order; it is finished when that was ``said_to_end``.
+
+    ``seconds`` is how much sound has come, counted from the session's first sample.
+    """
 
     stop: Event = field(default_factory=Event)
     said_to_end: bool = False
+    seconds: float = 0.0
 
 
 MICROPHONE = "microphone"
@@ -90,25 +99,28 @@ def listen(
     show: Callable[[Phrase], None],
     reins: Reins,
     obey: Obey | None = None,
+    ask: Ask = lambda note: "",
+    own: Callable[[Clip], bool] = lambda clip: False,
     ahead: int = 0,
     endless: bool = False,
 ) -> Taken:
     """Fill a session from sound as it comes. ``blocks`` run from the session's first sample, what is kept already included.
 
-    ``ahead`` is the most clips that may wait (0: any number). A source that is not ``endless`` and was stopped half-way is left
-    ``unfinished``. Any GudgeonError leaves it so too, with all notes so far kept.
+    A clip that is the program's ``own`` voice is passed over. ``ahead`` is the most clips that may wait (0: any number). A source
+    that is not ``endless`` and was stopped half-way is left ``unfinished``. Any GudgeonError leaves it so too, with all notes so far kept.
     """
     way = Way(sound.seconds_now())
     folder = f"sound/{start.session.id}"
     keeper = sound.keeper(tools.record.folder / folder)
     tools.record.add_sound(start.session.id, Sound(file=folder, start=0.0, seconds=keeper.seconds))
     reached = start.reached or 0.0
-    kept = keep(_until(blocks, reins.stop), keeper, way)
+    kept = _counted(keep(_until(blocks, reins.stop), keeper, way), way, reins)
     heard = sound_from(kept, reached)
-    clips = _Aside(shifted(sound.gate(heard), reached), sound.seconds_now, ahead)
+    spoken = (clip for clip in shifted(sound.gate(heard), reached) if not own(clip))
+    clips = _Aside(spoken, sound.seconds_now, ahead)
     broken = True
     try:
-        _read(clips, way, start.session, tools, sound, show, obey)
+        _read(clips, way, start.session, tools, sound, show, obey, ask)
         broken = reins.stop.is_set() and not endless and not reins.said_to_end
     except KeyboardInterrupt:
         pass
@@ -125,7 +137,9 @@ def listen(
     return Taken(session=session, timing=timing, stopped=broken, carried_on_from=start.reached)
 
 
-def _read(clips: _Aside, way: Way, session: Session, tools: Tools, sound: SoundTools, show: Callable[[Phrase], None], obey: Obey | None) -> None:
+def _read(
+    clips: _Aside, way: Way, session: Session, tools: Tools, sound: SoundTools, show: Callable[[Phrase], None], obey: Obey | None, ask: Ask
+) -> None:
     hearings = sound.recogniser.hear(clips)
     while True:
         hearing = next(hearings, None)
@@ -133,10 +147,10 @@ def _read(clips: _Aside, way: Way, session: Session, tools: Tools, sound: SoundT
             return
         clip, closed = clips.given.popleft()
         way.on_hearing += sound.seconds_now() - clips.given_at
-        show(_phrase(clip, hearing, closed, session, tools, obey))
+        show(_phrase(clip, hearing, closed, session, tools, obey, ask))
 
 
-def _phrase(clip: Clip, hearing: Hearing, closed: float, session: Session, tools: Tools, obey: Obey | None) -> Phrase:
+def _phrase(clip: Clip, hearing: Hearing, closed: float, session: Session, tools: Tools, obey: Obey | None, ask: Ask) -> Phrase:
     """The note is on the disk before its entries are put together, and both before anything is shown."""
     answer, is_note = obey(clip, hearing) if obey else (None, True)
     text = hearing.text.strip()
@@ -147,7 +161,8 @@ def _phrase(clip: Clip, hearing: Hearing, closed: float, session: Session, tools
     entries = settle(tools.record, session.id, tools.rules)
     touched = tuple(entry for entry in entries if note.position in entry.entry.notes and not entry.struck)
     items = tuple(item for item in tools.record.items_of_session(session.id) if note.id in item.notes)
-    return Phrase(start=clip.start, end=clip.end, text=text, note=note, entries=touched, items=items, answer=answer, closed=closed)
+    question = ask(note) if answer is None else ""
+    return Phrase(start=clip.start, end=clip.end, text=text, note=note, entries=touched, items=items, answer=answer, question=question, closed=closed)
 
 
 class _Aside:
@@ -197,6 +212,12 @@ def _until(blocks: Iterable[Samples], stop: Event) -> Iterator[Samples]:
         yield block
         if stop.is_set():
             return
+
+
+def _counted(blocks: Iterable[Samples], way: Way, reins: Reins) -> Iterator[Samples]:
+    for block in blocks:
+        reins.seconds = way.seconds
+        yield block
 
 
 def _with_what_was_kept(error: GudgeonError, tools: Tools, session: Session) -> GudgeonError:
