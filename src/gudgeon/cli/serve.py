@@ -101,7 +101,7 @@ def _house(option: Path | None) -> House:
 
     from gudgeon.cli import wiring
     from gudgeon.pages import House
-    from gudgeon.session import Tools, job_sheet
+    from gudgeon.session import Tools, job_phrases
 
     reader, rules = cache(wiring.reader), wiring.rules()
 
@@ -112,10 +112,7 @@ def _house(option: Path | None) -> House:
         return Tools(record=record, read=read, rules=rules, clock=wiring.clock)
 
     def hear(record: Record, job: str | None) -> SoundTools:
-        from gudgeon.speech import sheet_phrases
-
-        sheet = job_sheet(record, job)
-        return wiring.sound_tools(wiring.recogniser(phrases=sheet_phrases(sheet) if sheet else ()))
+        return wiring.sound_tools(wiring.recogniser(phrases=job_phrases(record, job)))
 
     return House(
         open_record=lambda: wiring.open_record(option),

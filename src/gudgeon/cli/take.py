@@ -89,7 +89,7 @@ def _take_one(
 def take_origin(origin: Origin, tools: Tools, ears: dict[str, SoundTools], recogniser: str | None = None) -> Taken:
     """Take one source with a progress bar; the recogniser is made when the first recording comes, and kept in ``ears``."""
     from gudgeon.cli import wiring
-    from gudgeon.session import TEXT_KINDS, Step, job_sheet, take_recording, take_text
+    from gudgeon.session import TEXT_KINDS, Step, job_phrases, take_recording, take_text
 
     text = origin.path.suffix.lower() in TEXT_KINDS
     total = None if text else _length(origin.path)
@@ -101,10 +101,7 @@ def take_origin(origin: Origin, tools: Tools, ears: dict[str, SoundTools], recog
         if text:
             return take_text(origin, tools, progress=show)
         if "ear" not in ears:
-            from gudgeon.speech import sheet_phrases
-
-            sheet = job_sheet(tools.record, origin.job)
-            ears["ear"] = wiring.sound_tools(wiring.recogniser(recogniser, phrases=sheet_phrases(sheet) if sheet else (), notice=tell))
+            ears["ear"] = wiring.sound_tools(wiring.recogniser(recogniser, phrases=job_phrases(tools.record, origin.job), notice=tell))
         return take_recording(origin, tools, ears["ear"], progress=show)
 
 

@@ -161,8 +161,9 @@ def recogniser(name: str | None = None, *, phrases: Sequence[str] = (), notice: 
         if found.name == name and not found.usable:
             raise MissingThing(f"The recogniser {name!r} cannot be used.", next_step=found.what_to_do)
         if found.name == name == "embedded" and found.where:
-            known = [*read_phrases(tables("speech")["phrases"]), *phrases]
-            return Embedded(model_in(found.where), cache=cache_folder(), phrases=known, notice=notice)
+            table = tables("speech")["phrases"]
+            known, units = [*read_phrases(table), *phrases], read_phrases(table, kind="torque unit")
+            return Embedded(model_in(found.where), cache=cache_folder(), phrases=known, units=units, notice=notice)
         if found.name == name == "vosk" and found.where:
             return Vosk(found.where)
     raise BadInput(f"There is no recogniser {name!r}.", next_step="See which there are with `gudgeon ears`.")

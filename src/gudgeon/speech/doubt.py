@@ -13,11 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from gudgeon.domain import Reading
+from gudgeon.speech.figures import fallen_apart, parted, tidied
 from gudgeon.speech.nets import Floats, Memory, Net
 from gudgeon.speech.tokens import END, START, Tokens
 
 CLOSE = 0.01
 """Other readings with smaller odds are not kept."""
+EVEN = 0.5
+"""The odds of texts that are one and the same sound."""
 
 TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 TIES = ("thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
@@ -63,11 +66,26 @@ def rivals(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[Reading,
 
 
 def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tuple[Reading, ...]]:
-    """The text and its rivals; a rival that explains the sound better than the text takes its place."""
-    others = rivals(net, heard, text, tokens)
-    if not others or others[0].odds <= 0.5:
-        return text, others
-    return others[0].text, rivals(net, heard, others[0].text, tokens)
+    """The text as it can be meant, and what else the sound may hold, most likely first.
+
+    Figures that ran together are parted by rule; a tens figure that lost its one is joined again when that explains the sound better, and a
+    partner that explains it better than the figure takes its place. What was left is among the others.
+    """
+    mended = parted(tidied(text))
+    text = mended.text
+    others = [Reading(same, EVEN) for same in mended.instead_of]
+    for joined in fallen_apart(text):
+        as_it_is, as_joined = log_odds(net, heard, [tokens.split(text), tokens.split(joined)])
+        odds = _share(as_it_is, as_joined)
+        if odds > EVEN:
+            text, joined, odds = joined, text, 1.0 - odds
+        if odds >= CLOSE:
+            others.append(Reading(joined, odds))
+    found = rivals(net, heard, text, tokens)
+    if found and found[0].odds > EVEN:
+        text = found[0].text
+        found = rivals(net, heard, text, tokens)
+    return text, tuple(sorted((*others, *found), key=lambda r: r.odds, reverse=True))
 
 
 def log_odds(net: Net, heard: Memory, texts: Sequence[Sequence[int]]) -> list[float]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from gudgeon.domain import Clip, Hearing, Reading
 from gudgeon.speech.beam import beam
-from gudgeon.speech.bias import Bias
+from gudgeon.speech.bias import USUAL_STRENGTH, Bias
 from gudgeon.speech.cache import Notice, best_net
 from gudgeon.speech.doubt import settled
 from gudgeon.speech.greedy import Decoded, allowance, greedy, ready
@@ -16,7 +16,7 @@ from gudgeon.speech.nets import Floats, Memory, Net
 from gudgeon.speech.retry import halves, read_with_patience
 from gudgeon.speech.tokens import Tokens
 
-STRENGTH = 1.6
+STRENGTH = USUAL_STRENGTH
 """The usual bonus for each word piece of a likely phrase, in units of log probability."""
 UNREAD = "…"
 """Stands in a text for a part of the clip that could not be read."""
@@ -26,7 +26,8 @@ class Embedded:
     """Reads clips with the English model of the installed model package (or the one in ``files``).
 
     With a ``cache`` folder the model is rebuilt there once and then runs about three times faster; ``notice`` is told when that happens
-    or cannot. ``phrases`` are made likelier by ``strength`` (0 turns that off). Speech that no try could read gets an empty text; figures
+    or cannot. ``phrases`` are made likelier by ``strength`` (0 turns that off), ``units`` among them
+    the more right after a figure. Speech that no try could read gets an empty text; figures
     that may be their teen or ty partner have the other texts in ``others``. Raises MissingThing when no model is installed; the networks
     are loaded when the first clip is read.
     """
@@ -39,6 +40,7 @@ class Embedded:
         *,
         cache: Path | None = None,
         phrases: Sequence[str] = (),
+        units: Sequence[str] = (),
         strength: float = STRENGTH,
         notice: Notice = lambda _: None,
         threads: int = 2,
@@ -46,7 +48,7 @@ class Embedded:
         self._files = files or installed_model()
         self._cache, self._notice, self._threads = cache, notice, threads
         self._tokens = Tokens.read(self._files.tokenizer)
-        self._bias = Bias(phrases, self._tokens, strength=strength) if phrases and strength > 0 else None
+        self._bias = Bias(phrases, self._tokens, strength=strength, units=units) if phrases and strength > 0 else None
         self._net: Net | None = None
 
     def hear(self, clips: Iterable[Clip]) -> Iterator[Hearing]:

@@ -14,12 +14,13 @@ LONGEST = 40
 _THREAD = re.compile(r"M\d{1,2}")
 
 
-def read_phrases(lines: Sequence[str]) -> list[str]:
-    """The phrases of a table with the columns ``phrase`` and ``kind``, in its order. Raises BadTable when the first is missing."""
+def read_phrases(lines: Sequence[str], *, kind: str | None = None) -> list[str]:
+    """The phrases of a table with the columns ``phrase`` and ``kind``, in its order, all or those of a kind. Raises BadTable when one is missing."""
     rows = csv.DictReader(lines)
-    if "phrase" not in (rows.fieldnames or ()):
-        raise BadTable("The list of phrases has no column called 'phrase'.")
-    return [row["phrase"].strip() for row in rows if row["phrase"] and row["phrase"].strip()]
+    for column in ("phrase", "kind"):
+        if column not in (rows.fieldnames or ()):
+            raise BadTable(f"The list of phrases has no column called {column!r}.")
+    return [row["phrase"].strip() for row in rows if row["phrase"] and row["phrase"].strip() and kind in (None, row["kind"])]
 
 
 def sheet_phrases(sheet: SpecSheet) -> list[str]:

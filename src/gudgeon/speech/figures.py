@@ -1,0 +1,96 @@
+"""Figures as a recogniser writes them: what counts as one, and texts where figures ran together or fell apart although they sound the same.
+
+"Stage one, twenty" and "stage 120" are one sound, and so are "thirty two" and "30 to". No such sound can be told from its twin by listening,
+so the rules here go by what can be meant, and both texts are kept.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+_ONES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+NUMBER_WORDS = frozenset([*_ONES.split(), *_TENS, "hundred", "thousand", "half", "quarter"])
+_STAGES = "stage|pass|step|phase|round"
+_PITCHES = r"0\.5|0\.7|0\.75|0\.8|1|1\.0|1\.25|1\.5|1\.75|2|2\.0|2\.5"
+_UNIT = r"(?:newton|nm|n\.?m|foot|feet|inch|pound|kilogram|degree)"
+_ONE_OF = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1}
+
+_COUNTED = re.compile(r"\b(?:first|second|third|fourth|last|final|next|one|this|that|each|\d(?:st|nd|rd|th)) $", re.IGNORECASE)
+_STAGE_RUN = re.compile(rf"\b({_STAGES})[- ]([1-9])(\d{{2,3}})(?=\s*{_UNIT})", re.IGNORECASE)
+_PITCH_RUN = re.compile(rf"((?:\bby|x|×)\s*)({_PITCHES})([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
+_TWICE = re.compile(r"(?<![\d.,/-])([1-9]\d)\1(?![\d.,/-])")
+_FELL_APART = re.compile(rf"(?<![\d.,/])(?:([2-9])0|({'|'.join(_TENS)}))[- ]({'|'.join(_ONE_OF)})\b(?! \d)", re.IGNORECASE)
+_STOP_BEFORE_UNIT = re.compile(rf"((?:\d|\b(?:{'|'.join(sorted(NUMBER_WORDS))})))[.,] (?=newton|(?:foot|inch)[ -]pound|pound[ -]f)", re.IGNORECASE)
+_ITS = re.compile(r"\b([Ii])ts (?=\d)")
+_MIXED = re.compile(r"\d+[a-wyz]+\d", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A text, and the texts of the same sound that it was taken instead of."""
+
+    text: str
+    instead_of: tuple[str, ...] = ()
+
+
+def is_figure(word: str) -> bool:
+    """True for a word that ends a spoken number: in digits, or a number word."""
+    word = word.strip(".,-").lower()
+    return word[-1:].isdigit() or word.rsplit("-", 1)[-1] in NUMBER_WORDS
+
+
+def is_broken(word: str) -> bool:
+    """True for a figure with letters in its midst ("1d5"), which nobody says; x may stand in a thread."""
+    return bool(_MIXED.match(word))
+
+
+def tidied(text: str) -> str:
+    """Marks that the recogniser invents around figures put right: a stop between a figure and its unit, and "its 52" for "it's 52"."""
+    return _ITS.sub(r"\1t's ", _STOP_BEFORE_UNIT.sub(r"\1 ", text))
+
+
+def parted(text: str) -> Mended:
+    """Figures that cannot be one are parted: the stage from its value, the pitch from the torque, a figure said twice."""
+    places = sorted(_runs(text), reverse=True)
+    mended = text
+    for start, end, apart in places:
+        mended = mended[:start] + apart + mended[end:]
+    return Mended(mended, tuple(_all_but(text, places, kept) for kept in places))
+
+
+def fallen_apart(text: str) -> list[str]:
+    """The text with one tens figure and its one joined again ("30 to" as 32), for each place where that may be."""
+    return [text[: m.start()] + _joined(m) + text[m.end() :] for m in _FELL_APART.finditer(text)]
+
+
+def _runs(text: str) -> Iterator[tuple[int, int, str]]:
+    """Start, end and the figures apart."""
+    makers: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
+        (_STAGE_RUN, lambda m: f"{m[1]} {m[2]}, {m[3]}"),
+        (_PITCH_RUN, lambda m: f"{m[1]}{m[2]}, {m[3]}"),
+        (_TWICE, lambda m: f"{m[1]}, {m[1]}"),
+    )
+    for pattern, apart in makers:
+        for found in pattern.finditer(text):
+            year = pattern is _TWICE and 1900 <= int(found[0]) < 2100
+            counted = pattern is _STAGE_RUN and _COUNTED.search(text[: found.start()])
+            if not year and not counted:
+                yield found.start(), found.end(), apart(found)
+
+
+def _all_but(text: str, places: list[tuple[int, int, str]], kept: tuple[int, int, str]) -> str:
+    """All parted but one."""
+    for start, end, apart in places:
+        if (start, end, apart) != kept:
+            text = text[:start] + apart + text[end:]
+    return text
+
+
+def _joined(found: re.Match[str]) -> str:
+    one = _ONE_OF[found[3].lower()]
+    if found[1]:
+        return f"{found[1]}{one}"
+    return f"{found[2]} {_ONES.split()[one - 1]}"

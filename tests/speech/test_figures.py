@@ -1,0 +1,71 @@
+import pytest
+
+from gudgeon.speech.figures import fallen_apart, is_broken, is_figure, parted, tidied
+
+PARTED = [
+    ("Stage 120 newton meters stage 240 Nm", "Stage 1, 20 newton meters stage 2, 40 Nm"),
+    ("pass 246 Nm", "pass 2, 46 Nm"),
+    ("stage 390 degrees", "stage 3, 90 degrees"),
+    ("final stage 120 Nm", "final stage 120 Nm"),
+    ("second pass 120 newton metres", "second pass 120 newton metres"),
+    ("stage 2 at 120 Nm", "stage 2 at 120 Nm"),
+    ("on stage 120 people", "on stage 120 people"),
+    ("M8 by 1.2520 newton metres", "M8 by 1.25, 20 newton metres"),
+    ("M10x1.546 Nm", "M10x1.5, 46 Nm"),
+    ("0.25 mm and 1.30 bar", "0.25 mm and 1.30 bar"),
+    ("not 4040 was the old figure", "not 40, 40 was the old figure"),
+    ("made in 1919 or 2020", "made in 1919 or 2020"),
+    ("part 4040-2 and 14040", "part 4040-2 and 14040"),
+    ("torqued to 120 Nm", "torqued to 120 Nm"),
+]
+
+
+@pytest.mark.parametrize(("text", "expected"), PARTED)
+def test_figures_that_cannot_be_one_are_parted(text, expected):
+    mended = parted(text)
+    assert mended.text == expected
+    assert bool(mended.instead_of) is (text != expected)
+
+
+def test_each_parting_can_be_undone_alone():
+    assert parted("stage 120 Nm, stage 240 Nm").instead_of == ("stage 1, 20 Nm, stage 240 Nm", "stage 120 Nm, stage 2, 40 Nm")
+
+
+APART = [
+    ("make it 30 to with thread lock", ["make it 32 with thread lock"]),
+    ("thirty to newton metres", ["thirty two newton metres"]),
+    ("at 40 for newton metres", ["at 44 newton metres"]),
+    ("30 to 35 newton metres", []),
+    ("going from one to two", []),
+    ("0.30 to be sure", []),
+    ("130 to go", []),
+]
+
+
+@pytest.mark.parametrize(("text", "expected"), APART)
+def test_a_tens_figure_that_lost_its_one(text, expected):
+    assert fallen_apart(text) == expected
+
+
+TIDY = [
+    ("all at thirteen. Newton metre's", "all at thirteen Newton metre's"),
+    ("at 24. Foot pounds", "at 24 Foot pounds"),
+    ("its 52 newton metres", "it's 52 newton metres"),
+    ("Its head is 24. Then we left.", "Its head is 24. Then we left."),
+    ("Then there was one. Foot on the brake.", "Then there was one. Foot on the brake."),
+]
+
+
+@pytest.mark.parametrize(("text", "expected"), TIDY)
+def test_invented_marks_around_figures(text, expected):
+    assert tidied(text) == expected
+
+
+def test_words_that_end_a_figure():
+    assert all(map(is_figure, ("60", "60,", "twenty-five", "hundred", "1.5", "Ninety")))
+    assert not any(map(is_figure, ("Nm", "", "of", "M", "tension")))
+
+
+def test_a_figure_with_letters_in_its_midst():
+    assert is_broken("1d5")
+    assert not any(map(is_broken, ("15", "M10", "10x1.5", "10mm", "3rd", "")))
