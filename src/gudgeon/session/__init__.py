@@ -3,7 +3,6 @@
 from gudgeon.session.answers import Offer, offers
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.likely_words import job_phrases
-from gudgeon.session.likely_words import job_phrases
 from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
 from gudgeon.session.readings import with_other_readings
 from gudgeon.session.settle import job_sheet, settle, settle_all
@@ -36,7 +35,6 @@ __all__ = [
     "add_note",
     "begin",
     "begin_live",
-    "job_phrases",
     "job_phrases",
     "job_sheet",
     "left_off",
