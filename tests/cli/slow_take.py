@@ -1,14 +1,21 @@
-"""Run the command line with a recogniser that needs a moment for each clip: for tests that break it off. Not a test itself."""
+"""Run the command line for tests that break it off: ``slow_take.py PAUSE COMMAND …``. Not a test itself.
 
+``PAUSE`` is how many seconds a small recogniser needs for each clip, or ``real`` for the real one. A note that a take acknowledges is told
+on standard error at that moment, as ``ack TEXT``.
+"""
+
+import os
 import sys
 import time
+from contextlib import contextmanager
 from dataclasses import dataclass
 
+import gudgeon.cli.take
 from gudgeon.cli import main, wiring
 from gudgeon.domain import Entry, Hearing, Judgement, Part, Torque, TorqueDone
 from gudgeon.session import Rules
 
-PAUSE = float(sys.argv.pop(1))
+PAUSE = sys.argv.pop(1)
 
 
 class Slow:
@@ -16,8 +23,8 @@ class Slow:
 
     def hear(self, clips):
         for clip in clips:
-            time.sleep(PAUSE)
-            yield Hearing(text=f"lid at {round(clip.start)}", confidence=0.9, recogniser=self.name)
+            time.sleep(float(PAUSE))
+            yield Hearing(text=f"lid at {round(clip.start * 10)}", confidence=0.9, recogniser=self.name)
 
 
 @dataclass
@@ -34,7 +41,14 @@ def assemble(notes):
     )
 
 
-wiring.recogniser = lambda name=None, *, phrases=(), notice=None: Slow()
-wiring.reader = SmallReader
-wiring.rules = lambda: Rules(assemble=assemble, open_items=lambda notes: (), judge=lambda entry, **more: Judgement())
+@contextmanager
+def acknowledging(what, total, unit):
+    yield lambda done, text: text and os.write(2, f"ack {text}\n".encode())
+
+
+gudgeon.cli.take.progress = acknowledging
+if PAUSE != "real":
+    wiring.recogniser = lambda name=None, *, phrases=(), notice=None: Slow()
+    wiring.reader = SmallReader
+    wiring.rules = lambda: Rules(assemble=assemble, open_items=lambda notes: (), judge=lambda entry, **more: Judgement())
 main()

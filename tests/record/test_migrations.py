@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from gudgeon.domain import Failure, Note
+from gudgeon.domain import Failure, Note, Part
 from gudgeon.record import Record, migrations, schema, store
 
 
@@ -56,6 +56,31 @@ def test_a_copy_is_made_first(old, monkeypatch):
     db = sqlite3.connect(copy)
     assert db.execute("pragma user_version").fetchone()[0] == schema.VERSION
     db.close()
+
+
+def turned(tables):
+    tables["notes"].transform(rename={"text": "said"})
+    tables["notes"].transform(rename={"said": "text"})
+
+
+def unlinked(tables):
+    tables.execute("delete from sessions")
+
+
+def test_a_table_may_be_made_anew_under_its_rows(old, monkeypatch):
+    with Record.open(old) as record:
+        record.add_note(1, Note(text="cover at nine"), [Part(name="cover", span=(0, 5))])
+    with_migrations(monkeypatch, ("turned", turned))
+    with Record.open(old) as record:
+        assert [(note.note.text, len(note.facts)) for note in record.notes(1)] == [("lid at eighteen", 0), ("cover at nine", 1)]
+        assert record._db.execute("pragma foreign_keys").fetchone()[0] == 1
+
+
+def test_one_that_loses_a_link_is_undone(old, monkeypatch):
+    with_migrations(monkeypatch, ("unlinked", unlinked))
+    with pytest.raises(Failure, match="lost a link"):
+        Record.open(old)
+    assert texts(old / "record.db") == ["lid at eighteen"]
 
 
 def test_once(old, monkeypatch):

@@ -6,6 +6,7 @@ A new one goes to the end of ``MIGRATIONS``, ``schema.VERSION`` goes up by one, 
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
 from datetime import datetime
 
@@ -34,11 +35,20 @@ MIGRATIONS: tuple[Migration, ...] = (("first tables", first_tables), ("pictures"
 
 
 def apply(db: Database, number: int, migration: Migration, now: datetime) -> None:
-    """Apply one migration, unless another program did while this one waited for the lock."""
+    """Apply one migration, unless another program did while this one waited for the lock.
+
+    Foreign keys are off meanwhile, so that a table may be made anew under its rows; that none is lost is checked before it is kept.
+    """
     name, change = migration
-    with transaction(db):
-        if db.execute("pragma user_version").fetchone()[0] >= number:
-            return
-        change(Tables(db.conn, execute_plugins=False))
-        insert(db, "migrations", {"name": name, "applied": stamp(now)})
-        db.execute(f"pragma user_version = {number}")
+    db.execute("pragma foreign_keys = off")
+    try:
+        with transaction(db):
+            if db.execute("pragma user_version").fetchone()[0] >= number:
+                return
+            change(Tables(db.conn, execute_plugins=False))
+            if db.execute("pragma foreign_key_check").fetchone():
+                raise sqlite3.IntegrityError(f"the migration {name!r} lost a link between rows")
+            insert(db, "migrations", {"name": name, "applied": stamp(now)})
+            db.execute(f"pragma user_version = {number}")
+    finally:
+        db.execute("pragma foreign_keys = on")
