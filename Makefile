@@ -1,5 +1,6 @@
 # make demo    set everything up and run the main job on the sample session
 # make test    set everything up and run all tests, slow ones too
+# make docs    the generated pages, and what the examples of the guides print (a minute)
 # make check   every gate and the quick tests (under two minutes)
 # make bench   reading, verdicts and the growing record, measured on this computer (some minutes)
 
@@ -24,10 +25,11 @@ gates: $(VENV)/.ready-dev
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
-	$(BIN)/cog --check -r docs/commands.md
+	$(BIN)/cog --check -r -I docs docs/commands.md docs/tables.md
 
 docs: $(VENV)/.ready-dev
-	$(BIN)/cog -r docs/commands.md
+	$(BIN)/cog -r -I docs docs/commands.md docs/tables.md
+	$(BIN)/python tests/examples.py --write docs/*.md
 
 bench: $(VENV)/.ready-dev
 	$(BIN)/python benchmarks/verdicts.py
