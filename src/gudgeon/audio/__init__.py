@@ -8,6 +8,7 @@ from gudgeon.audio.microphone import Capture, choose, kept_again, level_words
 from gudgeon.audio.microphones import Microphone, microphones
 from gudgeon.audio.packing import mp3
 from gudgeon.audio.playing import play
+from gudgeon.audio.speaking import Mouth, has_voice, own_times, spoken
 from gudgeon.audio.tones import TONES, VOLUMES, tone
 from gudgeon.audio.writing import write_flac, write_wav
 
@@ -18,18 +19,22 @@ __all__ = [
     "Gate",
     "Keeper",
     "Microphone",
+    "Mouth",
     "Recording",
     "choose",
     "cut",
     "decode",
+    "has_voice",
     "kept_again",
     "kept_seconds",
     "level_words",
     "microphones",
     "mp3",
+    "own_times",
     "play",
     "probe",
     "speech_clips",
+    "spoken",
     "tone",
     "write_flac",
     "write_wav",

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from gudgeon.audio.cutting import cut
 from gudgeon.audio.keeping import kept_samples
 from gudgeon.audio.microphones import Microphone, microphones
+from gudgeon.audio.playing import PORTAUDIO
 from gudgeon.domain import SAMPLE_RATE, Failure, MissingThing
 
 Samples = NDArray[np.float32]
@@ -131,8 +132,9 @@ class Capture:
         while not stop.is_set():
             try:
                 self.close()
-                sounddevice._terminate()
-                sounddevice._initialize()
+                with PORTAUDIO:
+                    sounddevice._terminate()
+                    sounddevice._initialize()
                 self._microphone = choose(self._microphone.name)
                 self._open()
             except (MissingThing, Failure, sounddevice.PortAudioError):

@@ -16,67 +16,14 @@ from gudgeon.domain import SpecRow, SpecSheet
 from gudgeon.entries import joints_of, singular
 from gudgeon.units import Sounds
 
-PASSED_OVER = frozenset(
-    {
-        "a",
-        "about",
-        "again",
-        "and",
-        "are",
-        "at",
-        "be",
-        "bolted",
-        "did",
-        "do",
-        "does",
-        "first",
-        "for",
-        "get",
-        "go",
-        "goes",
-        "have",
-        "i",
-        "in",
-        "is",
-        "it",
-        "last",
-        "left",
-        "me",
-        "my",
-        "need",
-        "of",
-        "on",
-        "one",
-        "our",
-        "please",
-        "setting",
-        "should",
-        "so",
-        "specification",
-        "tell",
-        "the",
-        "then",
-        "there",
-        "they",
-        "this",
-        "tight",
-        "tighten",
-        "tightened",
-        "to",
-        "torque",
-        "torqued",
-        "torques",
-        "up",
-        "value",
-        "was",
-        "what",
-        "what's",
-        "which",
-        "how",
-        "want",
-        "we",
-    }
-)
+# fmt: off
+PASSED_OVER = frozenset((
+    "a", "about", "again", "and", "are", "at", "be", "bolted", "did", "do", "does", "first", "for", "get", "go", "goes", "have", "how", "i",
+    "in", "is", "it", "last", "left", "me", "my", "need", "of", "on", "one", "our", "please", "setting", "should", "so", "specification", "tell",
+    "the", "then", "there", "they", "this", "tight", "tighten", "tightened", "to", "torque", "torqued", "torques", "up", "value", "want", "was",
+    "we", "what", "what's", "which",
+))
+# fmt: on
 """Words of a question that name no joint; "left" is one only where no joint has that side."""
 FASTENERS = frozenset({"bolt", "screw", "nut", "stud", "fastener"})
 ALIKE, ALIKE_WHEN_SHORT, SHORT = 75.0, 85.0, 3

@@ -1,6 +1,7 @@
 """Record rows go in, text that people read comes out: summary, brief, build record, the order of putting together."""
 
 from gudgeon.reports import saying
+from gudgeon.reports.aloud import aloud, read_aloud
 from gudgeon.reports.as_csv import as_csv
 from gudgeon.reports.as_html import as_html
 from gudgeon.reports.as_markdown import as_markdown
@@ -22,6 +23,7 @@ __all__ = [
     "Line",
     "SessionPart",
     "SessionView",
+    "aloud",
     "as_csv",
     "as_html",
     "as_markdown",
@@ -40,6 +42,7 @@ __all__ = [
     "paragraph",
     "progress_lines",
     "putting_together",
+    "read_aloud",
     "saying",
     "sheet_lines",
     "summary",

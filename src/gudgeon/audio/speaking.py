@@ -1,0 +1,185 @@
+"""Texts and tones go in and are heard, one after the other, in a thread of their own; when its own voice could be heard is remembered.
+
+What the microphone hears meanwhile is kept like all sound, and ``own`` says which clips are the program's voice, so that none becomes a note.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from queue import Queue
+from shutil import which
+from threading import Lock, Thread
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gudgeon.audio.decoding import decode
+from gudgeon.audio.playing import play
+from gudgeon.audio.tones import tone
+from gudgeon.domain import SAMPLE_RATE, Clip, GudgeonError, MissingThing
+
+Samples = NDArray[np.float32]
+
+VOICE = "espeak-ng"
+WORDS_A_MINUTE = 150
+SPOKEN_IN_S = 20
+"""Seconds after which espeak-ng is given up."""
+PEAK = 0.6
+LATE_S = 0.7
+"""How much later than it was played the program's voice may still be heard at the microphone."""
+OVERLAP_S, OVERLAP_SHARE = 0.5, 0.3
+"""A clip that is so long, or by such a share, within the program's own speaking, is its own voice."""
+TALKED_OVER_S = 1.5
+"""So much of such a clip beside the program's own speaking was somebody else."""
+OWN_VOICE = "own_voice.txt"
+"""Beside the sound of a session: a line with the first and last second for each time the program spoke."""
+
+
+def has_voice() -> bool:
+    """Whether espeak-ng is installed."""
+    return which(VOICE) is not None
+
+
+def spoken(text: str) -> Samples:
+    """The text as espeak-ng says it: float32 samples (n,), 16 kHz. Raises MissingThing when it is not installed or says nothing."""
+    with tempfile.TemporaryDirectory() as folder:
+        said = Path(folder) / "said.wav"
+        command = [VOICE, "-v", "en-gb", "-s", str(WORDS_A_MINUTE), "-w", str(said), "--stdin"]
+        try:
+            subprocess.run(command, input=text.encode(), check=True, capture_output=True, timeout=SPOKEN_IN_S)
+            sound = np.concatenate(list(decode(said)))
+        except (OSError, subprocess.SubprocessError, GudgeonError) as mute:
+            raise MissingThing(
+                "Answers cannot be spoken: espeak-ng is not there or does not work.",
+                kept="They are shown.",
+                next_step="Type: sudo apt install espeak-ng",
+            ) from mute
+    return np.asarray(sound * (PEAK / max(float(np.abs(sound).max()), 1e-6)), dtype=np.float32)
+
+
+class Mouth:
+    """Plays tones and says texts in turn. ``now`` gives the seconds of the session's sound so far, ``folder`` is where that sound is kept.
+
+    ``tell`` hears once why nothing can be heard; then everything stays silent, and nothing is lost by it.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        now: Callable[[], float],
+        tell: Callable[[str], None],
+        volume: float,
+        aloud: bool,
+        playing: Callable[[Samples], None] = play,
+        speech: Callable[[str], Samples] = spoken,
+    ) -> None:
+        self._file, self._now, self._tell = folder / OWN_VOICE, now, tell
+        self._volume, self._aloud = volume, aloud
+        self._play, self._speech = playing, speech
+        self._times = own_times(folder)
+        self._lock = Lock()
+        self._queue: Queue[Callable[[], None] | None] = Queue()
+        self._thread = Thread(target=self._run, name="gudgeon-mouth", daemon=True)
+        self._thread.start()
+
+    def tone(self, name: str) -> None:
+        """Plays a tone, when it is its turn."""
+        if self._volume > 0:
+            self._queue.put(lambda: self._sound(name))
+
+    def say(self, text: str) -> None:
+        """Says a text, when it is its turn."""
+        if self._aloud and text:
+            self._queue.put(lambda: self._say(text))
+
+    def own(self, clip: Clip) -> bool:
+        """Whether a clip is the program's own voice, or was spoken into it; that somebody spoke into it for long is told."""
+        times = self._spoken_times()
+        shared = shared_s(times, clip.start, clip.end)
+        if not within(times, clip.start, clip.end):
+            return False
+        if clip.end - clip.start - shared > TALKED_OVER_S:
+            self._tell("Somebody spoke while an answer was spoken. The sound is kept, but it is no note: please say it again.")
+        return True
+
+    def close(self) -> None:
+        """Says what still waits, and ends."""
+        self._queue.put(None)
+        self._thread.join(30)
+
+    def _spoken_times(self) -> Sequence[tuple[float, float]]:
+        with self._lock:
+            return tuple(self._times)
+
+    def _run(self) -> None:
+        while (job := self._queue.get()) is not None:
+            try:
+                job()
+            except GudgeonError as silent:
+                self._tell(" ".join(filter(None, (silent.happened, "Answers are shown, not spoken.", silent.next_step))))
+                self._volume, self._aloud = 0.0, False
+
+    def _sound(self, name: str) -> None:
+        if self._volume > 0:
+            self._play(tone(name, volume=self._volume))
+
+    def _say(self, text: str) -> None:
+        if not self._aloud:
+            return
+        sound = self._speech(text)
+        begun = self._now()
+        self._remember(begun, begun + len(sound) / SAMPLE_RATE + LATE_S)  # before a sound is made: a kill meanwhile must not make it a note
+        try:
+            self._play(sound)
+        finally:
+            self._remember(begun, self._now() + LATE_S)
+
+    def _remember(self, start: float, end: float) -> None:
+        with self._lock:
+            self._times.append((start, end))
+            try:
+                with self._file.open("a", encoding="utf-8") as file:
+                    file.write(f"{start:.3f} {end:.3f}\n")
+            except OSError:
+                return  # the sound's own keeper says that the disk is full
+
+
+def own_times(folder: Path) -> list[tuple[float, float]]:
+    """When the program spoke in a session, as seconds of its sound; lines that a power cut spoilt are left out."""
+    try:
+        lines = (folder / OWN_VOICE).read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError:
+        return []
+    found = []
+    for line in lines:
+        try:
+            start, end = map(float, line.split())
+        except ValueError:
+            continue
+        found.append((start, end))
+    return found
+
+
+def within(times: Sequence[tuple[float, float]], start: float, end: float) -> bool:
+    """Whether a stretch lies within these times, by length or by share."""
+    shared = shared_s(times, start, end)
+    return shared > OVERLAP_S or (end > start and shared / (end - start) > OVERLAP_SHARE)
+
+
+def shared_s(times: Sequence[tuple[float, float]], start: float, end: float) -> float:
+    """How many seconds of a stretch lie within these times."""
+    return sum(max(0.0, min(end, until) - max(start, since)) for since, until in _joined(times))
+
+
+def _joined(times: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    joined: list[tuple[float, float]] = []
+    for start, end in sorted(times):
+        if joined and start <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], end))
+        else:
+            joined.append((start, end))
+    return joined
