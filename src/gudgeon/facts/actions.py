@@ -17,6 +17,8 @@ DONE_BEFORE_BASE = (("had", "to"), ("managed", "to"), ("able", "to"))
 UNWILLING = word_set("won't wouldn't can't cannot couldn't doesn't don't shouldn't mustn't")
 """Negations that do not say that work was left undone."""
 FINISHED = frozenset(["done", "finished", "complete", "completed"])
+BOTH_FORMS = word_set("put set cut reset read run shut let")
+"""Past forms that are plain forms too: at the head of its piece, in a list of work to be done, the plain one is meant."""
 PASSIVE = frozenset(["be", "being"])
 
 
@@ -125,9 +127,9 @@ def _negation_near(work: Work, at: int) -> bool:
 
 def _is_past_in_plan(work: Work, verb: Verb) -> bool:
     """A plain past form inside a plan ("when he's fitted it") is no plan, unless something wants it ("needs tightened")."""
-    if verb.tense != "past":
-        return False
     note = work.note
+    if verb.tense != "past" or (verb.row.phrase in BOTH_FORMS and note.piece[verb.start] != note.piece[verb.start - 1]):
+        return False
     return note.word(verb.start - 1) not in ("be", "needs", "need", "wants", "get", "getting") and not any(
         hit.end == verb.start for hit in note.hits.get("todos", ())
     )

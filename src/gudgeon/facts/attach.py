@@ -21,6 +21,9 @@ NEVER_JOINTS = word_set(
 )
 """Last words of parts that are put under a joint, not tightened."""
 
+PUT_UNDER = word_set("gasket gaskets seal seals shim shims spacer insert gaiter grommet")
+"""Of these, those that no value is given to even where nothing else is named."""
+
 
 def give_parts(work: Work, values: Sequence[Value]) -> None:
     """Set ``part`` and ``place`` on each value; where it is not clear what was meant, both stay None."""
@@ -48,7 +51,7 @@ def place_of(work: Work, name: Name) -> str | None:
 def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
     note = work.note
     sentence = note.sentence[value.at]
-    mine = [n for n in work.names if note.sentence[n.start] == sentence]
+    mine = [n for n in work.names if note.sentence[n.start] == sentence and not work.scopes.bought[n.start]]
     forward = _led_to(work, value, mine, values)
     if forward is not None:
         return forward
@@ -143,7 +146,7 @@ def _best(work: Work, before: list[Name], value: Value) -> Name | None:
         return later[-1] if later and isinstance(value, TorqueDraft) else last
     plain = [n for n in main if _last_word(n) not in NEVER_JOINTS]
     other = [n for n in before if _last_word(n) not in NEVER_JOINTS]
-    chosen = plain or other or main
+    chosen = plain or other or [n for n in main if _last_word(n) not in PUT_UNDER]
     return chosen[-1] if chosen else None
 
 

@@ -151,6 +151,8 @@ def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
             return True
     if strict and any(0 <= quantity.at - t.end <= 2 and note.sentence[t.start] == note.sentence[quantity.at] for t in work.of_kind("fastener")):
         return True
+    if strict and note.word(quantity.at - 1) in ("at", "to") and any(t.thread for t in note.tokens[: quantity.at]):
+        return True
     return strict and (tightened or _leads_to_fastener(work, quantity.end))
 
 

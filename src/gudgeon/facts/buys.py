@@ -15,9 +15,13 @@ NOUN_ORDER = word_set("in the good this tightening any working same my that righ
 ITEM_ENDS = word_set("from to for on at when because so but before if that which with by as in over into until near off")
 HEADINGS = word_set("need needed needs wanted")
 """Words that head a list of things to get before a colon."""
+NEEDING = frozenset(["", "i", "we", "'ll", "still", ".", ",", ";", "and", "so", "will", "also", "then", "gonna"])
+"""Words right before "need two …" when it is the speaker that needs them."""
 ERRANDS = word_set("from shop shops town supplier store order while")
 NO_ITEM = word_set("more new ones of them those .")
 LENGTHS = word_set("m metre metres meter meters foot feet yard yards mm cm")
+MOST_BOUGHT = 400
+"""A larger number before an item is what it is called: "a pair of 6305 bearings"."""
 SKIP = word_set("and , the a an of some more new for us me up also plus another & - : one two or as well")
 
 
@@ -35,7 +39,7 @@ def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
             last = hit.end
             continue
         end = _end(note, hit)
-        if end <= hit.end and hit.row.words[-1] not in ("one", "another"):
+        if end <= hit.end and hit.row.words[-1] not in ("one", "another") and hit.row.words[0] not in ("one", "two"):
             continue
         fill(work.scopes.bought, hit.start, end)
         regions.append((hit.end, end, hit))
@@ -61,6 +65,9 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
     if hit.row.phrase in ("order", "ordering") and before in NOUN_ORDER:
         return True
     sentence = note.norms[note.start_of(note.sentence, hit.start) : note.end_of(note.sentence, hit.start)]
+    if hit.row.phrase == "need #":
+        goods = any(note.starting(t, at) for t in ("part_nouns", "fasteners", "compounds") for at in range(hit.end, hit.end + 3))
+        return not goods or note.kind(hit.end) == "unit" or before not in NEEDING
     if hit.row.phrase == "add":
         return "list" not in sentence
     if hit.row.phrase in ("get #", "get two", "get one"):
@@ -73,6 +80,8 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
 def _end(note: Marked, hit: Hit) -> int:
     end = note.end_of(note.sentence, hit.end - 1)
     for at in range(hit.end, end):
+        if note.norms[at] in ("and", ",", "then") and any(t.unit is not None and t.unit.family == "torque" for t in note.tokens[at:end]):
+            return at
         if (
             at > hit.end
             and note.clause[at] != note.clause[at - 1]
@@ -156,7 +165,13 @@ def _word(work: Work, at: int, count: int | None, words: list[str], first: int) 
             return at + 2, int(value), words, first
         if note.word(at + 1) in LENGTHS and note.word(at + 2) == "of":
             return at + 3, count, words, first
-        if value is not None and value == int(value) and token.figure is not None and token.figure.form in ("cardinal", "count", "digits"):
+        if (
+            value is not None
+            and value == int(value)
+            and value <= MOST_BOUGHT
+            and token.figure is not None
+            and token.figure.form in ("cardinal", "count", "digits")
+        ):
             return at + 1, int(value), words, at
         return at + 1, count, [*words, token.text], first
     if token.kind == "thread" and token.thread is not None:
@@ -204,5 +219,5 @@ def _last_named(work: Work, cue: Hit) -> list[Buy]:
     if not named:
         return []
     item = max(named)[1]
-    count = 1 if cue.row.words[-1] == "one" or work.note.word(cue.end) == "one" else _cue_count(work.note, cue)
+    count = 1 if "one" in (cue.row.words[-1], cue.row.words[0]) or work.note.word(cue.end) == "one" else _cue_count(work.note, cue)
     return [Buy(item=item, count=count, span=work.note.span(cue.start, cue.end), rule="buys:last-named")]

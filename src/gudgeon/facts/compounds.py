@@ -56,7 +56,7 @@ def _read(work: Work, thing: Thing) -> tuple[int, int, str, str | None, str]:
 
 def _colour_near(work: Work, start: int, end: int) -> tuple[str, int, int] | None:
     for hit in work.note.hits.get("colours", ()):
-        if 0 <= start - hit.end <= 2 or (0 <= hit.start - end <= 2 and work.note.kind(hit.end) != "figure"):
+        if 0 <= start - hit.end <= 2 or (0 <= hit.start - end <= 2 and (work.note.kind(hit.end) != "figure" or work.note.word(hit.end) == "one")):
             return hit.row["strength"], hit.start, hit.end
     return None
 

@@ -14,8 +14,13 @@ LINKS = word_set(
     "really but only just completely totally badly lightly slightly otherwise and of"
 )
 AFTER_GOOD = word_set("and but now so enough as again on for with apart no then i he we too to number the it all just")
+PLAIN_VERBS = word_set("weep leak")
+COUNTED = word_set("pair side one ones both lot rest set")
 FREEING = word_set("crack cracked break broke came let shake")
 BEFORE_NOUN = word_set("leak drips rust shot stuck parted slack rock")
+ARTICLES = word_set("the a an its both each it them all")
+BENT_OVER = word_set("over up back down round flat")
+"""How a tab is bent on purpose: "bent the tab over"."""
 PLAIN_GOOD = frozenset({"good", "fine", "alright", "all right", "ok", "okay", "true", "sound", "perfect"})
 NOT_GOOD_BEFORE = word_set("a the no any as so too very for some what that's")
 
@@ -45,7 +50,9 @@ def find_conditions(work: Work) -> list[Condition]:
 
 def _refused(work: Work, hit: Hit) -> bool:
     note, scopes, at = work.note, work.scopes, hit.start
-    if scopes.asked[at] or scopes.bought[at] or scopes.supposed[at] or scopes.planned[at] or scopes.chatter[at]:
+    if scopes.asked[at] or scopes.bought[at] or scopes.supposed[at] or scopes.chatter[at]:
+        return True
+    if scopes.planned[at] and not _is_told(work, at):
         return True
     if scopes.negated[at] and hit.row.phrase not in ("not there", "won't budge", "wouldn't budge", "won't shift"):
         return True
@@ -53,6 +60,13 @@ def _refused(work: Work, hit: Hit) -> bool:
         if 0 <= at - no.end <= 2 and note.sentence[no.start] == note.sentence[at] and no.end <= at:
             return True
     return _is_other_word(work, hit)
+
+
+def _is_told(work: Work, at: int) -> bool:
+    """ "don't let me forget the belt's got two teeth missing": what is so, inside what is to be seen to."""
+    note = work.note
+    first = note.start_of(note.piece, at)
+    return any(note.norms[i] == "got" and note.word(i - 1) in ("'s", "has", "'ve", "have") for i in range(max(first, at - 4), at))
 
 
 def _is_other_word(work: Work, hit: Hit) -> bool:
@@ -63,9 +77,15 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
         return not _says_good(work, hit)
     if phrase in ("loose", "slack") and (before in FREEING or any(v.action == "loosen" and v.particle == hit.start for v in work.verbs)):
         return True
+    if phrase in PLAIN_VERBS and note.norms[max(0, hit.start - 2) : hit.start] == ["let", "it"]:
+        return True
+    if phrase == "stripped" and after in ("and", ",") and any(v.start == hit.end + 1 and v.tense == "past" for v in work.verbs):
+        return True
     if phrase == "bent" and "tab" in note.norms[max(0, hit.start - 2) : hit.start]:
         return True
     if phrase == "bent" and after in ("over", "up", "back", "round") and any(t.kind == "fastener" and t.end == hit.start for t in work.things):
+        return True
+    if phrase == "bent" and after in ARTICLES and any(w in BENT_OVER for w in note.norms[hit.end + 2 : hit.end + 5]):
         return True
     if phrase == "slack" and (before not in LINKS or before == "of"):  # "ten millimetres of slack" is a size
         return True
@@ -84,7 +104,7 @@ def _says_good(work: Work, hit: Hit) -> bool:
         return False
     named = _noun_ends(work, hit.start)
     if hit.row.phrase in ("ok", "okay", "fine"):
-        return named or before in LINKS
+        return named or before in LINKS or before in COUNTED
     return named or before in LINKS or before in (",", ":", "") or bool(note.starting("part_nouns", hit.start - 1))
 
 

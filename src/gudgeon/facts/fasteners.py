@@ -10,7 +10,7 @@ from gudgeon.facts.names import Name
 from gudgeon.facts.things import Thing
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
-from gudgeon.notes import grade_at
+from gudgeon.notes import grade_at, series_name
 from gudgeon.units import convert
 
 COUNT_FORMS = frozenset({"cardinal", "count", "digits"})
@@ -50,9 +50,21 @@ def _sizes_alone(work: Work) -> list[Fastener]:
         count = int(note.tokens[figure].value or 0) if note.kind(figure) == "figure" and _is_count(work, figure) else None
         grade = grade_at(note.tokens, at + 1)
         span = note.span(figure if count else at, at + 1)
-        fixed = grade[0] if grade is not None and "." in grade[0] else None
-        facts.append(Fastener(fastener="fastener", count=count, thread=token.thread.name, grade=fixed, span=span, rule="fasteners:size-alone"))
+        fixed = grade[0] if grade is not None and ("." in grade[0] or "-" in grade[0]) else None
+        length = token.thread.length_mm or _length_behind(work, grade[1] if fixed and grade else at + 1)
+        size = token.thread.name
+        facts.append(Fastener(fastener="fastener", count=count, thread=size, length_mm=length, grade=fixed, span=span, rule="fasteners:size-alone"))
     return facts
+
+
+def _length_behind(work: Work, at: int) -> float | None:
+    """ "6 x M12 A4-70, 45 mm.": a length alone in its piece, right behind the size."""
+    note = work.note
+    quantity = work.quantities.get(at + 1) if note.word(at) == "," else None
+    if quantity is None or quantity.unit != "mm" or (note.kind(quantity.end) not in ("punct", "") and note.word(quantity.end) != "long"):
+        return None
+    work.used.update(range(at + 1, quantity.end))
+    return quantity.value
 
 
 def _read(work: Work, thing: Thing, limit: int) -> Found | None:
@@ -151,8 +163,16 @@ def _take_thread(work: Work, item: Found, at: int) -> None:
         return
     thread = work.note.tokens[at].thread
     if thread is not None:
-        item.thread, item.length_mm = thread.name, thread.length_mm or item.length_mm
+        item.thread, item.length_mm = _with_series(work.note, at, thread.name), thread.length_mm or item.length_mm
         work.used.add(at)
+
+
+def _with_series(note: Marked, at: int, name: str) -> str:
+    """ "seven eighths BSF no hang on BSW": the series alone set right behind its thread."""
+    cue = next(iter(note.starting("corrections", at + 1 + (note.word(at + 1) == ","))), None)
+    series = series_name(note.word(cue.end)) if cue is not None else None
+    size, _, old = name.rpartition(" ")
+    return f"{size} {series}" if series is not None and old.isalpha() and size else name
 
 
 def _take_count_left(work: Work, item: Found, at: int) -> int | None:
@@ -185,6 +205,8 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
 
 def _is_count(work: Work, at: int) -> bool:
     figure = work.note.tokens[at].figure
+    if work.note.word(at - 1) in ("no", "nr") and work.note.word(at + 1) in ("x", "×", "gauge"):
+        return False
     if figure is None or at in work.taken.by or at in work.used or figure.form not in COUNT_FORMS:
         return False
     quantity = work.quantities.get(at)
@@ -202,12 +224,17 @@ def _look_right(work: Work, item: Found, limit: int) -> None:
         kind = note.kinds[at]
         if work.scopes.asked[at] and not asked:
             return
-        if kind == "thread" and (note.word(at - 1) in ("tapped", "tap", "retapped") or any(n.start == at + 1 and n.fastener is None for n in work.names)):
+        if kind == "thread" and (note.word(at - 1) in ("tapped", "tap", "retapped") or _sizes_a_part(work, at)):
             continue
         if kind == "thread" and item.thread is None and not _is_tools(work, at) and not _is_next_ones(work, at, limit):
             _take_thread(work, item, at)
         elif kind in ("figure", "grade"):
             _take_right(work, item, at, limit)
+
+
+def _sizes_a_part(work: Work, at: int) -> bool:
+    """ "an M8 insert"."""
+    return any(n.start == at + 1 and n.fastener is None for n in work.names)
 
 
 def _is_tools(work: Work, at: int) -> bool:

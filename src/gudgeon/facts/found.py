@@ -40,8 +40,13 @@ def said_once(found: list[Found]) -> list[Found]:
     return kept
 
 
+def _own(plain: Found, fixed: Found) -> bool:
+    """ "clapper pivot pin … split pin": one named after its part, and one that has a name of its own."""
+    return plain.thing.row["fixed"] == "no" and plain.part is not None and fixed.thing.row.words[0] not in plain.part.split()
+
+
 def _same(a: Found, b: Found) -> bool:
-    if a.thing.row["fastener"] != b.thing.row["fastener"] or (a.thing.row["fixed"] != b.thing.row["fixed"] and (a.part and b.part)):
+    if a.thing.row["fastener"] != b.thing.row["fastener"] or (a.thing.row["fixed"] != b.thing.row["fixed"] and (_own(a, b) or _own(b, a))):
         return False
     if a.thing.row["fixed"] == "yes" and b.thing.row["fixed"] == "yes" and a.thing.row.phrase != b.thing.row.phrase:
         return False

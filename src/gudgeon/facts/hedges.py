@@ -79,7 +79,8 @@ def _reaches(work: Work, hit: Hit, value: TorqueDraft | MeasureDraft) -> bool:
         "i",
         "we",
     )
-    return gap <= NEAR and not crossed
+    said_again = any(note.tokens[i].value == value.value for i in range(hit.end, value.at))
+    return gap <= NEAR and (said_again or not crossed)
 
 
 def _has_own_subject(work: Work, hit: Hit) -> bool:

@@ -34,8 +34,13 @@ class Hit:
     row: Row
 
 
+IRREGULAR = {"foot": "feet", "leaf": "leaves", "half": "halves", "shelf": "shelves", "knife": "knives"}
+
+
 def plural(word: str) -> str:
-    """The regular English plural of a noun."""
+    """The English plural of a noun."""
+    if word in IRREGULAR:
+        return IRREGULAR[word]
     if word.endswith(("s", "x", "ch", "sh")):
         return word + "es"
     if word.endswith("y") and word[-2:-1] not in "aeiou":

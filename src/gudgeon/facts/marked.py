@@ -118,7 +118,7 @@ def _cut(note: Marked) -> None:
     breaks = note.at.get("breaks", {})
     after_sign = ""
     for at, (norm, kind) in enumerate(zip(note.norms, note.kinds, strict=True)):
-        if at and after_sign and after_sign in ENDS:
+        if at and after_sign and after_sign in ENDS and not _is_abbreviation(note, at):
             sentence, clause, piece = sentence + 1, clause + 1, piece + 1
         elif at and at in breaks and _opens_clause(note, at):
             clause, piece = clause + 1, piece + 1
@@ -128,6 +128,14 @@ def _cut(note: Marked) -> None:
         note.clause.append(clause)
         note.piece.append(piece)
         after_sign = norm[0] if kind == "punct" else ""
+
+
+ABBREVIATIONS = word_set("dia diam approx max min temp thk nom std incl circ vert horiz pos ref no nr nos qty press vol cyl")
+
+
+def _is_abbreviation(note: Marked, at: int) -> bool:
+    """ "dia. 1.375 in": a full stop right behind a shortened word, and a figure after it, end no sentence."""
+    return note.norms[at - 1] == "." and note.word(at - 2) in ABBREVIATIONS and note.kinds[at] == "figure" and note.tokens[at - 1].joined
 
 
 def _opens_clause(note: Marked, at: int) -> bool:

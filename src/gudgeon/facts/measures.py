@@ -14,6 +14,8 @@ NEEDS_QUANTITY = frozenset({"angle", "mass", "turn"})
 GAUGES = frozenset({"feeler gauge", "dial indicator", "micrometer", "caliper"})
 BEFORE, AFTER, FAR = 14, 7, 30
 """Tokens from the name of a quantity to its figure, and from the figure to a name behind it."""
+LOOSE_NAMES = frozenset({"down to", "took", "clear", "off the", "up to"})
+"""Names of a quantity that give way to one said before them: "backlash … now down to 0.1"."""
 FLUIDS = word_set("water oil coolant fluid bearing")
 BACK_OFF = word_set("back backed off out slackened eased undone unscrewed")
 
@@ -117,7 +119,7 @@ def _quantity_near(work: Work, quantity: Quantity, family: str) -> Hit | None:
     if close_after and (not before or note.word(end) == "of" or close_after[0].start - end == 0):
         return close_after[0]
     if before:
-        return before[-1]
+        return before[-2] if len(before) > 1 and before[-1].row.phrase in LOOSE_NAMES else before[-1]
     return after[0] if after else None
 
 

@@ -17,6 +17,8 @@ LONGEST = 4
 MANNER = word_set("start plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check")
 """Modifiers that name no part by themselves before a fastener."""
 FLUIDS = word_set("oil water fuel air coolant grease gas")
+DRIVES = ("hexalobular", "hex key", "screwdriver")
+"""Tools whose name before a fastener says how it is driven: "five torx bolts"."""
 TORQUE_BEARERS = ("fastener", "tool", "compound")
 
 
@@ -124,7 +126,7 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
         end = _last_noun(roles, start, end)
         if end == start:
             return _shaped(note, roles, rows, scopes, start, whole)
-    elif not _names_before_fastener(note, roles, start, end):
+    elif not _names_before_fastener(note, roles, start, end) or (end - start == 1 and note.starting("descriptions", start)):
         return None
     while end - start > LONGEST and roles[start] in (UNKNOWN, MODIFIER):
         start += 1
@@ -182,6 +184,8 @@ def _names_before_fastener(note: Marked, roles: list[str], start: int, end: int)
     if any(role in (NOUN, WEAK, UNKNOWN) for role in roles[start:end]):
         return True
     words = note.norms[start:end]
+    if all(any(h.row["tool"] in DRIVES for h in note.starting("tools", i)) for i in range(start, end)):
+        return False
     return not all(word in MANNER or word in FLUIDS or word.endswith("ing") for word in words)
 
 

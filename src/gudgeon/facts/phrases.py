@@ -15,7 +15,8 @@ def shape_rule(note: Marked, start: int, end: int) -> str | None:
     begins = _before(note, start)
     at_start = begins == 0 or note.piece[begins - 1] != note.piece[begins] or note.kind(begins - 1) == "punct"
     article = any(w in DETERMINERS for w in note.norms[begins:start]) or note.word(begins - 1) in DETERMINERS
-    if note.word(end) in LINKS and (article or at_start) and _fault_after(note, end):
+    counted = note.kind(begins - 1) == "figure"
+    if note.word(end) in LINKS and (article or at_start or counted) and _fault_after(note, end):
         return "has-a-fault"
     if at_start and any(note.kind(h.end) in ("punct", "") for h in note.starting("conditions", end)):
         return "has-a-fault"

@@ -9,6 +9,8 @@ from gudgeon.facts.marked import Marked
 from gudgeon.facts.wordset import word_set
 
 NUMBER_WORDS = word_set("nr number num # no")
+REFITTED = word_set("refitted refit reused reinstalled")
+SWAPPING = word_set("a the some brand replaced swapped changed was were been has have had 's out")
 ORDER = ("left", "right")
 
 
@@ -136,6 +138,10 @@ def _state(note: Marked, begin: int, end: int, before: list[str]) -> str | None:
         for hit in note.starting("states", at):
             if hit.row["state"] == "reused" and hit.row.phrase not in ("original",):
                 return "reused"
+    if note.word(end) == "new" and note.kind(end + 1) in ("punct", ""):
+        return "new"
+    if "old" in before and any(word in REFITTED for word in note.norms[note.start_of(note.sentence, begin) : begin]):
+        return "reused"
     if "old" in before and "back" in note.norms[end : note.end_of(note.clause, end - 1)]:
         return "reused"
     return "new" if _swapped_for_new(note, end) else None
@@ -143,5 +149,5 @@ def _state(note: Marked, begin: int, end: int, before: list[str]) -> str | None:
 
 def _swapped_for_new(note: Marked, end: int) -> bool:
     """ "swapped the plate for a new one"."""
-    words = [word for word in note.norms[end : end + 5] if word not in ("a", "the", "some", "brand")]
+    words = [word for word in note.norms[end : end + 6] if word not in SWAPPING]
     return words[:2] in (["for", "new"], ["with", "new"]) and words[2:3] in (["one"], ["ones"])

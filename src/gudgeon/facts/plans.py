@@ -138,6 +138,8 @@ def _is_plain(note: Marked, at: int) -> bool:
 
 def _end_of_question(note: Marked, at: int, end: int) -> int:
     for here in range(at + 2, end):
+        if any(h.row["strength"] in ("strong", "weak") and "figure" in note.kinds[h.end : h.end + 3] for h in note.starting("hedges", here)):
+            return here
         if note.norms[here] in ("but", "so", "anyway") and note.clause[here] != note.clause[here - 1]:
             return here
     return end
@@ -297,6 +299,8 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     opens = hit.start == note.start_of(note.sentence, hit.start)
     start = note.start_of(note.clause, hit.start)
     end = note.end_of(note.sentence, hit.start) if opens else note.end_of(note.clause, hit.end - 1)
+    if "stages" in note.hits and [note.tokens[i].figure is not None for i in range(start, hit.start)] == [True]:
+        return start, end
     if any(start <= h.start < end and h.row["tense"] == "past" for h in note.hits.get("actions", ())) or not _content(work, start, end):
         return None
     if any(start <= at < end and q.family == "torque" for at, q in work.quantities.items()):

@@ -14,6 +14,7 @@ SPEAKING = frozenset({"says", "said", "saying", "quotes", "states", "prints", "p
 """What a thing with writing on it does, and a part of the machine does not."""
 SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
 PAPERS = word_set("card chart tag label sticker page drawing diagram sheet placard notes")
+FLUIDS = word_set("water oil coolant fuel diesel petrol fluid grease")
 OWN_DOING = word_set("measured done did gave given went set taken took")
 """Words with which the speaker's own doing begins after what was quoted: "the tag says 70, done to 65"."""
 SETTLED = frozenset({"settled on", "settled for", "settled at", "went with", "went to", "going with", "gone with", "stopped at"})
@@ -58,9 +59,11 @@ def read_scopes(note: Marked) -> Scopes:
     scopes = blank(note)
     for hit in note.hits.get("chatter", ()):
         start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
-        if not _is_time(note, hit) and not _speaks_of_work(note, start, end):
+        if not _is_time(note, hit) and not _is_measure_of(note, hit) and not _speaks_of_work(note, start, end):
             fill(scopes.chatter, start, end)
     for hit in note.of("negations", scope="clause"):
+        if note.starting("todos", hit.start):
+            continue
         fill(scopes.negated, hit.end, note.end_of(note.piece, hit.end - 1))
     _mark_suppositions(note, scopes)
     _mark_reports(note, scopes)
@@ -85,6 +88,11 @@ def _is_time(note: Marked, hit: Hit) -> bool:
     return note.word(hit.start - 1) in ("since", "after", "before", "till", "until", "by", "at", "over")
 
 
+def _is_measure_of(note: Marked, hit: Hit) -> bool:
+    """ "a pint of water in the bottom": a measure of a fluid, no chatter."""
+    return note.word(hit.end) == "of" and note.word(hit.end + 1) in FLUIDS
+
+
 def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
     """Whether a clause names a fastener, a tool or a unit of torque, or work done on a part: then it is no chatter."""
     if any(start <= hit.start < end for table in ("fasteners", "tools") for hit in note.hits.get(table, ())):
@@ -94,6 +102,9 @@ def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
     if any(t.unit is not None and t.unit.family in ("length", "pressure", "volume") for t in note.tokens[start:end]) and any(
         start <= hit.start < end and hit.row["strength"] == "strong" and hit.end - hit.start > 1 for hit in note.hits.get("part_nouns", ())
     ):
+        return True
+    families = {t.unit.family for t in note.tokens[start:end] if t.unit is not None}
+    if any(start <= hit.start < end and hit.row["family"] in families and hit.row["family"] != "mass" for hit in note.hits.get("quantities", ())):
         return True
     part = any(start <= hit.start < end and hit.row["strength"] == "strong" for hit in note.hits.get("part_nouns", ()))
     return part and any(

@@ -14,11 +14,12 @@ TABLES = ("fasteners", "tools", "equipment", "part_nouns", "compounds", "quantit
 VERB_LIKE = word_set(
     "tap drill press pick hammer bolt screw clamp pin plug clip nut stud seal cover seat fork grease oil mount guide guard gear key "
     "wedge level lock stop block case cap fan mike extension coil crank pump spring shim lever wing step brush hook rivet puller gauge "
-    "track house line head weld cut grip handle switch fence boss pivot hinge wrench rock float"
+    "track house line head bed stay weld cut grip handle switch fence boss pivot hinge wrench rock float"
 )
 """Nouns that are verbs too."""
 OBJECT_AFTER = word_set("the it them this that these those a an my our up down out in off on him her all each every both everything")
 SUBJECT_BEFORE = word_set("to i we you they he she will 'll don't didn't won't wouldn't not must should can could let's please")
+SHE = word_set("it that this he she which who")
 NAME_WORDS = ("noun", "modifier", "unknown")
 METRIC_SHAPE = re.compile(r"m\d+([.,]\d+)?(x\d*([.,]\d+)?)?")
 """A word of the shape of a metric thread, also one that cannot be ("m8x3"): never the name of a part."""
@@ -104,6 +105,8 @@ LOOSE_QUANTITIES = word_set("float play lash gap bore taper travel clearance bac
 
 def is_verb(note: Marked, at: int) -> bool:
     """Whether a word that may be a noun is a verb here: "drill it out", "to seal"."""
+    if note.word(at - 1) in SHE and note.norms[at].removesuffix("s") in VERB_LIKE and note.norms[at].endswith("s"):
+        return True
     if note.norms[at] not in VERB_LIKE:
         return False
     before, after = note.word(at - 1), note.word(at + 1)
@@ -112,6 +115,8 @@ def is_verb(note: Marked, at: int) -> bool:
         "unit",
         "thread",
     ):
+        return False
+    if after == "the" and any(h.end == at for table in ("part_nouns", "places") for back in (1, 2) for h in note.starting(table, at - back)):
         return False
     if before in SUBJECT_BEFORE:
         return True

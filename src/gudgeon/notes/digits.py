@@ -131,14 +131,20 @@ class DigitReaders:
             return None
         return Figure(float(f"{whole}.{part}"), "decimal")
 
+    def _counted(self) -> bool:
+        """ "4 nuts 1 1/4 BSW": a count and a word stand right before, so that the one belongs to the size."""
+        out = self._r.out
+        return len(out) > 1 and out[-1].kind == "word" and out[-2].kind == "figure"
+
     def _fraction(self, at: int) -> int:
         r, cuts = self._r, self._cuts
         read = written_fraction(cuts.norms[at])
         if read is None:
             return self._apart(at)
         whole, part, between = read
-        thread = thread_after(r.run, r.units, cuts, Said(part if between == " " else whole + part, at + 1, "fraction"))
-        if thread and not (between == " " and whole):
+        apart = between == " " and bool(whole) and not (whole <= 2 and self._counted())
+        thread = thread_after(r.run, r.units, cuts, Said(part if apart else whole + part, at + 1, "fraction"))
+        if thread and not apart:
             return r.add(at, thread.end, "thread", thread=thread.thread)
         if not whole:
             return r.add_figure(at, at + 1, Figure(part, "fraction"))

@@ -160,6 +160,11 @@ def series_at(run: Run, at: int) -> tuple[str, int] | None:
     return None
 
 
+def series_name(word: str) -> str | None:
+    """The series of inch threads that one word names, as it stands in a thread's name ("whitworth" is BSW); None for any other word."""
+    return SERIES.get(word)
+
+
 def inch_thread(size: float, *, per_inch: float | None = None, series: str | None = None) -> Thread | None:
     """The inch thread of a size with threads an inch or a series; None when the size is none or the two do not fit."""
     name = inch_name(size)
