@@ -19,7 +19,7 @@ FLAGS = (
 WIDTHS = [390, 820, 1280]
 SHEET = "part,fastener,count,torque,unit,tolerance_percent\nhub,bolt,8,80,N*m,5\nsump,drain plug,1,25,lbf*ft,10\n"
 JOB = "orchard tractor"
-PAGES = ["/", "/session/{0}", "/job", "/open", "/find?q=drain", "/spec", "/live", "/bring", "/session/99"]
+PAGES = ["/", "/session/{0}", "/job", "/joint?line=2", "/spec/edit", "/nowhere", "/open", "/find?q=drain", "/spec", "/live", "/bring", "/session/99"]
 
 
 @contextmanager
@@ -140,9 +140,11 @@ def test_a_value_is_mended_and_taken_back_by_keys_without_a_reload(page, site, f
     assert "over" in page.locator("#n0 .verdict").first.inner_text()
     assert "1 over" in page.locator("#counts").inner_text()
     assert "120 N·m" in page.locator("#told").inner_text()
+    page.locator("#progress", has_text="0 of 2 rows").wait_for()
     assert in_focus(page) == "n0"
     page.keyboard.press("z")
     page.locator("#n0 .verdict", has_text="within").wait_for()
+    page.locator("#progress", has_text="1 of 2 rows").wait_for()
     assert page.locator("#counts", has_text="over").count() == 0
     assert page.evaluate("window.same") is True
 
@@ -190,6 +192,98 @@ def test_the_sound_of_a_note_really_plays(page, site, filled):
     page.evaluate("document.getElementById('player').currentTime = 1.5")
     until(page, "document.getElementById('player').currentTime > 1.6")
     assert page.evaluate("document.getElementById('player').error") is None
+
+
+def test_a_click_into_the_strip_plays_from_there_and_a_line_moves_along(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    strip = page.locator("#wave").bounding_box()
+    page.mouse.click(strip["x"] + strip["width"] * 4.5 / 9, strip["y"] + 20)  # 4.5 s of 9: in the second note, which begins at 3 s
+    assert in_focus(page) == "n1"
+    until(page, "document.getElementById('player').currentTime > 1.7")
+    assert page.locator("#n1.playing").count() == 1
+    assert page.evaluate("document.getElementById('player').currentTime") < 2.6
+    first = page.locator("#cursor").get_attribute("d")
+    until(page, f"!['', '{first}'].includes(document.getElementById('cursor').getAttribute('d'))")
+    page.keyboard.press(" ")
+    until(page, "document.getElementById('player').paused")
+    assert page.locator(".playing").count() == 0
+
+
+def test_arrows_go_a_second_back_and_on_in_the_sound(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.keyboard.press("j")
+    page.keyboard.press(" ")
+    until(page, "document.getElementById('player').currentTime > 0.1")
+    page.keyboard.press(" ")
+    page.evaluate("document.getElementById('player').currentTime = 1.2")
+    page.keyboard.press("ArrowLeft")
+    assert page.evaluate("document.getElementById('player').currentTime") == pytest.approx(0.2, abs=0.05)
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("document.getElementById('player').currentTime") == pytest.approx(1.2, abs=0.05)
+
+
+def test_those_to_listen_to_come_alone_with_one_key_and_a_unit_is_chosen(page, site, filled, opener, reader, rules):
+    from gudgeon.domain import Note
+    from gudgeon.session import settle
+
+    with opener() as record:
+        text = "the sump drain plug at twenty five"
+        record.add_note(filled, Note(text=text, start=8.0, end=8.9), reader.read(text))
+        settle(record, filled, rules)
+    page.goto(f"{site}/session/{filled}")
+    page.keyboard.press("o")
+    assert in_focus(page) == "n3"
+    assert page.locator("section.note:visible").count() == 1
+    page.get_by_role("button", name="25 lb·ft", exact=True).click()
+    page.locator("#n3 .verdict", has_text="within").wait_for()
+    assert page.locator("#n3.unsure").count() == 0
+    page.keyboard.press("z")
+    page.locator("#n3 .verdict", has_text="unit not said").wait_for()
+
+
+def test_what_is_typed_elsewhere_outlives_another_mend(page, site, filled):
+    page.goto(f"{site}/session/{filled}")
+    page.locator("#n1 details.words summary").click()
+    page.locator("#n1 textarea").fill("half a sentence")
+    page.locator("#n0 button", has_text="Strike").click()
+    page.locator("#told", has_text="struck").wait_for()
+    assert page.locator("#n1 textarea").input_value() == "half a sentence"
+
+
+def test_a_joint_shows_its_values_and_leads_back_to_where_they_were_said(page, site, filled):
+    page.goto(f"{site}/job")
+    page.get_by_role("link", name="hub bolt").click()
+    assert "76 to 84" in page.locator("svg.range").get_attribute("aria-label")
+    page.locator("tbody a", has_text="session").first.click()
+    assert "#e" in page.url
+    assert page.locator("article.made").first.is_visible()
+
+
+def test_a_sheets_file_is_taken_and_its_bad_line_mended_in_place(page, site, tmp_path):
+    (tmp_path / "axle.csv").write_text("part,fastener,count,torque,unit,tolerance_percent\naxle,bolt,4,60,N*m,5\nsump,plug,1,many,N*m,5\n")
+    page.goto(f"{site}/spec/edit")
+    page.set_input_files("#file", tmp_path / "axle.csv")
+    until(page, "document.getElementById('text').value.includes('axle')")
+    page.get_by_role("button", name="Keep it").click()
+    page.locator("#line-3").fill("sump,plug,1,25,N*m,5")
+    page.get_by_role("button", name="Keep the corrected lines").click()
+    page.get_by_text("2 torque rows").wait_for()
+    assert page.locator("#line-3").count() == 0
+
+
+def test_an_open_item_is_ended_and_reopened(page, site, filled, opener):
+    from gudgeon.domain import OpenItem
+
+    with opener() as record:
+        record.add_item(OpenItem(kind="todo", text="bleed the lines"))
+    page.goto(f"{site}/open")
+    page.get_by_text("End item").first.click()
+    page.keyboard.press("Tab")
+    page.keyboard.type("done on Saturday")
+    page.keyboard.press("Enter")
+    page.get_by_text("answered: done on Saturday").wait_for()
+    page.locator("li", has_text="bleed the lines").get_by_role("button").click()
+    page.locator("article", has_text="bleed the lines").wait_for()
 
 
 def test_markup_in_words_runs_nothing(page, site, filled):

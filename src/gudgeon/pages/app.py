@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse
 from fastapi.staticfiles import StaticFiles
+from starlette.exceptions import HTTPException
 
 from gudgeon.checks import progress, read_spec
 from gudgeon.domain import BadInput, GudgeonError, MissingThing, NewerRecord
@@ -15,9 +17,9 @@ from gudgeon.pages.bring_page import Bringing
 from gudgeon.pages.changes import Changes
 from gudgeon.pages.door import Door
 from gudgeon.pages.ending import Ending
-from gudgeon.pages.guard import LOOPBACK, guard
+from gudgeon.pages.guard import HEADERS, LOOPBACK, guard
 from gudgeon.pages.house import HERE, House, Templates
-from gudgeon.pages.job_page import job_page
+from gudgeon.pages.job_page import JobTally, job_page, joint_page
 from gudgeon.pages.live import Live
 from gudgeon.pages.sound import byte_range, clip_wav
 from gudgeon.record import Search
@@ -35,6 +37,8 @@ def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | Non
     app.mount("/static", StaticFiles(directory=HERE / "static"))
     app.add_api_route("/", pages.sessions, response_class=HTMLResponse)
     app.add_api_route("/job", pages.job, response_class=HTMLResponse)
+    app.add_api_route("/progress.json", pages.progress)
+    app.add_api_route("/joint", pages.joint, response_class=HTMLResponse)
     app.add_api_route("/session/{number}", pages.session, response_class=HTMLResponse)
     app.add_api_route("/session/{number}/note/{note}.wav", pages.note_sound, methods=["GET"])
     app.add_api_route("/open", pages.open_items, response_class=HTMLResponse)
@@ -44,6 +48,9 @@ def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | Non
     for more in (Changes(house, templates), Ending(house, templates), Live(house, templates), Bringing(house, templates)):
         more.add_to(app)
     app.add_exception_handler(GudgeonError, pages.trouble)
+    app.add_exception_handler(HTTPException, pages.not_there)
+    app.add_exception_handler(RequestValidationError, pages.not_asked_well)
+    app.add_exception_handler(Exception, pages.broken)
     if door:
         door.add_to(app, templates)
     guard(app, hosts)  # added last, so that it is asked first
@@ -62,10 +69,36 @@ class _Pages:
         """A page that says what happened, what was kept and what to do; the same as JSON for a script."""
         assert isinstance(error, GudgeonError)
         status = 404 if isinstance(error, MissingThing) else 400 if isinstance(error, BadInput) else 503 if isinstance(error, NewerRecord) else 500
-        if request.headers.get("accept") == "application/json":
+        return self._said(request, error, status)
+
+    def _said(self, request: Request, error: GudgeonError, status: int) -> Response:
+        if request.headers.get("accept") == "application/json" or request.url.path.endswith(".json"):
             said = {"happened": error.happened, "kept": error.kept, "next_step": error.next_step}
             return JSONResponse({"schema": 1, **said}, status_code=status)
         return self._templates.page("trouble.html", status=status, error=error)
+
+    def not_there(self, request: Request, error: Exception) -> Response:
+        """An address that there is not, or that cannot be asked in that way."""
+        status = error.status_code if isinstance(error, HTTPException) else 404
+        happened = "This page cannot be asked in that way." if status == 405 else "There is no such page."
+        said = GudgeonError(happened, kept="Nothing was changed.", next_step="Choose one of the pages above.")
+        return self._said(request, said, status)
+
+    def not_asked_well(self, request: Request, error: Exception) -> Response:
+        """An address whose numbers are none."""
+        said = GudgeonError("This address is not whole: a number in it is missing or is none.", kept="Nothing was changed.")
+        return self._said(request, said, 422)
+
+    def broken(self, request: Request, error: Exception) -> Response:
+        """What nobody thought of; how it came stands in the terminal."""
+        said = GudgeonError(
+            "Something went wrong in gudgeon itself.",
+            kept="What was in the record before is kept.",
+            next_step="Load the page again. If it stays so, please tell the makers what stands in the terminal.",
+        )
+        answer = self._said(request, said, 500)
+        answer.headers.update(HEADERS)
+        return answer
 
     def sessions(self, all: bool = False) -> HTMLResponse:
         """The newest sessions, or all of them, newest first."""
@@ -85,6 +118,20 @@ class _Pages:
             shown = job_page(record, name or None, self._house.trade, self._house.zone)
         return self._templates.page("job.html", **shown)
 
+    def progress(self, job: str | None = None) -> JSONResponse:
+        """How many rows of a job's sheet are done; ``total`` is 0 without a sheet."""
+        with self._house.open_record() as record:
+            name = record.job(job).name if job else None
+            sheet = job_sheet(record, name)
+            done = JobTally(record, name, sheet, self._house.trade, self._house.zone).progress if sheet else None
+        return JSONResponse({"schema": 1, "done": done.done if done else 0, "total": done.total if done else 0})
+
+    def joint(self, line: int, job: str | None = None) -> HTMLResponse:
+        """One joint of a job's sheet, with the history of its values."""
+        with self._house.open_record() as record:
+            shown = joint_page(record, job or None, line, self._house.trade, self._house.zone)
+        return self._templates.page("joint.html", **shown)
+
     def session(self, number: int) -> HTMLResponse:
         """One session: sound, words and what was made of them side by side."""
         with self._house.open_record() as record:
@@ -95,8 +142,8 @@ class _Pages:
         if (number, seconds) not in self._strips:
             self._strips[(number, seconds)] = session_page.strip(folder, seconds)
         strip = self._strips[(number, seconds)] if folder.is_dir() else []
-        boxes = views.note_boxes([row.note for row in rows], seconds, session_page.COLUMNS)
-        drawn: dict[str, Any] = {"strip": views.wave_path(strip) if strip else "", "boxes": boxes, "end": saying.clock(seconds)}
+        drawn: dict[str, Any] = {"strip": views.wave_path(strip) if strip else "", "end": saying.clock(seconds)}
+        drawn |= {"boxes": session_page.boxes(rows, seconds), "timeline": session_page.timeline(rows, shown["session_items"], seconds)}
         return self._templates.page("session.html", **shown, **drawn, told="", source=views.source(shown["session"].source))
 
     def note_sound(self, number: int, note: int, request: Request) -> Response:
@@ -120,9 +167,10 @@ class _Pages:
         """What is open, by kind, and what ended and by what."""
         with self._house.open_record() as record:
             items = record.items(state=None)
+            days = {session.id: saying.day(session.started, self._house.zone) for session in record.sessions()}
         still = [item for item in items if item.item.state == "open"]
         ended = [item for item in items if item.item.state != "open"]
-        return self._templates.page("open.html", items=views.items_by_kind(still), ended=views.items_by_kind(ended))
+        return self._templates.page("open.html", items=views.items_by_kind(still, days), ended=views.items_by_kind(ended, days))
 
     def find(self, q: str = "") -> HTMLResponse:
         """Any value ever used, by words."""

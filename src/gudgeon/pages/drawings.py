@@ -9,18 +9,34 @@ from html import escape
 from gudgeon.checks import StageProgress
 
 MOST_DOTS = 24
+LONGEST_LANE = 26
 
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A value against its range for a plot: ``low`` and ``high`` in the same unit as the values, either may be missing; labels say when."""
+    """Values of one row of a sheet and what it allows, in N·m; ``high`` is None without an upper end. ``how`` says where the range is from."""
 
     name: str
-    unit: str
-    low: float | None
+    low: float
     high: float | None
+    how: str
     values: tuple[tuple[str, float, str], ...]
-    """(label, value, verdict) oldest first."""
+    """(day, value, verdict) oldest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something said at a moment of a session: ``lane`` names its joint, ``at`` is seconds, or the note's place where nothing was timed."""
+
+    lane: str
+    at: float
+    verdict: str
+    words: str
+
+
+def figure(value: float) -> str:
+    """A value in N·m as a plot writes it: four figures, three below ten."""
+    return f"{value:.4g}" if abs(value) >= 10 else f"{value:.3g}"
 
 
 def svg(width: int, height: int, label: str, inside: str, kind: str) -> str:
@@ -50,65 +66,94 @@ def dots(stage: StageProgress) -> str:
 
 
 def range_plot(span: Span) -> str:
-    """Values of one joint, oldest at the top, on a line with the wanted range as a hatched band."""
+    """Values of one row, oldest at the top, on lines with what the sheet allows as a framed band."""
     figures = [figure for figure in (span.low, span.high, *(value for _, value, _ in span.values)) if figure is not None]
     least, most = min(figures), max(figures)
-    room = (most - least) * 0.15 or max(abs(most), 1.0) * 0.1
+    room = (most - least) * 0.2 or max(abs(most), 1.0) * 0.1
     least, most = least - room, most + room
 
     def place(value: float) -> float:
-        return round(120 + 440 * (value - least) / (most - least), 1)
+        return round(62 + 206 * (value - least) / (most - least), 1)
 
-    height = 34 + 26 * len(span.values)
-    left, right = place(span.low if span.low is not None else least), place(span.high if span.high is not None else most)
-    parts = [f'<rect class="band" x="{left}" y="4" width="{max(right - left, 2):.1f}" height="{height - 26}"/>']
-    for edge in (span.low, span.high):
+    height = 30 + 24 * len(span.values)
+    left, right = place(span.low), place(span.high) if span.high is not None else 268.0
+    near = right - left < 90
+    parts = [f'<rect class="band" x="{left}" y="3" width="{max(right - left, 2):.1f}" height="{height - 24}"/>']
+    for edge, anchor in ((span.low, "end" if near else "mid"), (span.high, "start" if near else "mid")):
         if edge is not None:
-            parts.append(
-                f'<path class="edge" d="M{place(edge)} 4V{height - 22}"/><text x="{place(edge)}" y="{height - 6}" class="mid">{edge:.4g}</text>'
-            )
+            x = place(edge)
+            parts.append(f'<path class="edge" d="M{x} 3V{height - 19}"/><text x="{x}" y="{height - 4}" class="{anchor}">{figure(edge)}</text>')
     for at, (label, value, verdict) in enumerate(span.values):
-        y = 20 + 26 * at
-        parts.append(f'<text x="0" y="{y + 5}">{escape(label)}</text><path class="rail" d="M120 {y}H560"/>')
-        parts.append(_mark(place(value), y, verdict) + f'<text x="570" y="{y + 5}">{value:.4g}</text>')
-    return svg(640, height, f"{span.name}: {range_words(span)}", "".join(parts), "range")
+        y = 17 + 24 * at
+        parts.append(f'<text x="0" y="{y + 5}">{escape(label)}</text><path class="rail" d="M62 {y}H268"/>')
+        parts.append(_mark(place(value), y, verdict) + f'<text x="278" y="{y + 5}">{figure(value)}</text>')
+    return svg(330, height, f"{span.name}: {range_words(span)}", "".join(parts), "range")
 
 
 def range_words(span: Span) -> str:
     """The same plot in words."""
-    low, high = (f"{edge:.4g}" if edge is not None else "" for edge in (span.low, span.high))
-    wanted = f"wanted {low} to {high} {span.unit}" if low and high else f"wanted {'at least ' + low if low else 'at most ' + high} {span.unit}"
-    said = "; ".join(f"{label} {value:.4g} {span.unit}, {verdict}" for label, value, verdict in span.values)
-    return f"{wanted}. {said}."
+    allowed = f"{figure(span.low)} to {figure(span.high)} N·m" if span.high is not None else f"at least {figure(span.low)} N·m"
+    said = "; ".join(f"{label} {figure(value)} N·m, {verdict}" for label, value, verdict in span.values)
+    return f"allowed {allowed} ({span.how}). {said or 'No value was said'}."
 
 
 def _mark(x: float, y: float, verdict: str) -> str:
     if verdict == "over":
-        return f'<path class="filled" d="M{x} {y - 9}l9 16h-18z"/>'
+        return f'<path class="filled" d="M{x} {y - 8}l8 14h-16z"/>'
     if verdict == "under":
-        return f'<path class="filled" d="M{x} {y + 9}l9 -16h-18z"/>'
+        return f'<path class="filled" d="M{x} {y + 8}l8 -14h-16z"/>'
     if verdict == "unlikely":
         return f'<path class="bar" d="M{x - 7} {y - 7}l14 14m0 -14l-14 14"/>'
-    return f'<circle class="{"filled" if verdict == "within" else "hollow"}" cx="{x}" cy="{y}" r="7"/>'
+    if verdict == "unit not said":
+        return f'<text class="mid sign" x="{x}" y="{y + 6}">?</text>'
+    if verdict == "open":
+        return f'<path class="hollow" d="M{x} {y - 8}l8 8l-8 8l-8 -8z"/>'
+    return f'<circle class="{"filled" if verdict == "within" else "hollow"}" cx="{x}" cy="{y}" r="6.5"/>'
 
 
-def progress_plot(points: Sequence[tuple[str, int]], total: int) -> str:
-    """Rows of the sheet that were done after each session, as steps, with the whole as a line above."""
+def time_plot(marks: Sequence[Mark], span: float, ends: tuple[str, str]) -> str:
+    """What was said along a session, a lane a joint in the order they came; ``ends`` label the first and the last moment. "" without marks."""
+    lanes = list(dict.fromkeys(mark.lane for mark in marks))
+    if not lanes or span <= 0:
+        return ""
+    height = 30 + 24 * len(lanes)
+    parts = []
+    for at, lane in enumerate(lanes):
+        y = 14 + 24 * at
+        name = lane if len(lane) <= LONGEST_LANE else lane[: LONGEST_LANE - 1] + "…"
+        parts.append(f'<text x="0" y="{y + 5}">{escape(name)}</text><path class="rail" d="M220 {y}H710"/>')
+        for mark in (mark for mark in marks if mark.lane == lane):
+            parts.append(f"<g><title>{escape(mark.words)}</title>{_mark(round(220 + 490 * mark.at / span, 1), y, mark.verdict)}</g>")
+    parts.append(f'<text x="220" y="{height - 4}">{escape(ends[0])}</text><text class="end" x="710" y="{height - 4}">{escape(ends[1])}</text>')
+    words = "; ".join(f"{lane}: {', '.join(mark.words for mark in marks if mark.lane == lane)}" for lane in lanes)
+    return svg(720, height, f"The session along time. {words}", "".join(parts), "time")
+
+
+def progress_plot(points: Sequence[tuple[float, str, int]], total: int) -> str:
+    """Rows of the sheet that were done after each session, as steps along real time, with the whole as a line above.
+
+    ``points`` are (days since the first session, day in words, rows done); sessions of one single day stand side by side.
+    """
     if not points or not total:
         return ""
-    step = 560 / len(points)
+    days = points[-1][0] - points[0][0]
+
+    def along(at: int) -> float:
+        share = (points[at][0] - points[0][0]) / days if days else at / max(len(points) - 1, 1)
+        return round(56 + 500 * share, 1)
 
     def rise(done: int) -> float:
-        return round(150 - 130 * done / total, 1)
+        return round(160 - 130 * done / total, 1)
 
-    path = f"M40 150V{rise(points[0][1])}" + "".join(f"V{rise(done)}H{40 + step * (at + 1):.1f}" for at, (_, done) in enumerate(points)) + "V150z"
-    parts = [f'<path class="steps" d="{path}"/><path class="edge" d="M40 20H600"/><text x="4" y="25">{total}</text><text x="4" y="154">0</text>']
-    every = max(1, round(len(points) / 6))
-    for at, (day, done) in enumerate(points):
-        x = 40 + step * (at + 0.5)
-        if at % every == 0 or at == len(points) - 1:
-            parts.append(
-                f'<text class="mid" x="{x:.1f}" y="172">{escape(day)}</text><text class="mid" x="{x:.1f}" y="{rise(done) - 5}">{done}</text>'
-            )
-    words = "; ".join(f"{day}: {done} of {total}" for day, done in points)
-    return svg(640, 180, f"Rows of the sheet done: {words}", "".join(parts), "steps-plot")
+    path = f"M{along(0)} 160" + "".join(f"H{along(at)}V{rise(done)}" for at, (_, _, done) in enumerate(points)) + "H620V160z"
+    parts = [f'<path class="steps" d="{path}"/><path class="edge" d="M40 30H620M40 160H620"/><text x="4" y="35">{total}</text>']
+    parts.append('<text x="4" y="165">0</text>')
+    shown = -100.0
+    for at, (_, day, done) in enumerate(points):
+        x = along(at)
+        parts.append(f'<circle class="filled" cx="{x}" cy="{rise(done)}" r="4"/>')
+        if x - shown >= 62:
+            parts.append(f'<text class="mid" x="{x}" y="182">{escape(day)}</text><text class="mid" x="{x}" y="{rise(done) - 9}">{done}</text>')
+            shown = x
+    words = "; ".join(f"{day}: {done} of {total}" for _, day, done in points)
+    return svg(640, 190, f"Rows of the sheet done: {words}", "".join(parts), "course")

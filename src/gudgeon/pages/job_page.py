@@ -1,23 +1,24 @@
-"""A job as a page shows it before a start: where it stopped, joints drawn with their counts, values to verify, what is open, how it went."""
+"""A job as a page shows it before a start: where it stopped, joints drawn with their counts and values, what to verify, what is open, how it went."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from typing import Any
 
-from gudgeon.checks import JointProgress, Progress, progress
-from gudgeon.domain import Session, SpecSheet
+from gudgeon.checks import JointProgress, RowValue, StageProgress, Tally, limits_of
+from gudgeon.domain import MissingThing, Session, SpecRow, SpecSheet
 from gudgeon.pages import views
 from gudgeon.pages.drawings import Span, dots, progress_plot, range_plot, range_words
 from gudgeon.record import Record, StoredEntry
 from gudgeon.reports import saying, to_verify
 from gudgeon.session import job_sheet
 from gudgeon.trade import Trade
-from gudgeon.units import to_nm
 
-MOST_POINTS = 12
+MOST_POINTS = 60
+MOST_VALUES = 5
+MOST_HISTORY = 60
 NEWEST = 20
 LISTED = 50
 STATES = {"done": "✓", "part done": "◐", "outside": "▲", "not started": "○"}
@@ -25,23 +26,74 @@ STATES = {"done": "✓", "part done": "◐", "outside": "▲", "not started": "�
 
 @dataclass(frozen=True, slots=True)
 class StageView:
-    """One row of the sheet, drawn."""
+    """One row of the sheet, drawn: its fasteners as ``drawn``, its values against what is allowed as ``plot`` and in ``words``."""
 
     title: str
     wanted: str
     said: str
     drawn: str
+    plot: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
 class JointView:
-    """One joint of the sheet, drawn; ``notes`` are sentences on what was skipped and what is outside."""
+    """One joint of the sheet, drawn; ``line`` is its first row's, ``notes`` are sentences on what was skipped and what is outside."""
 
     name: str
+    line: int
     state: str
     mark: str
     stages: tuple[StageView, ...]
     notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ValueRow:
+    """One value of a joint's history; ``sound`` is the address of the note that said it, "" when there is none."""
+
+    day: str
+    entry: views.EntryView
+    session: int
+    stage: str
+    words: str
+    verdict: str
+    mark: str
+    reason: str
+    said: str
+    sound: str
+
+
+class JobTally:
+    """All entries of a job held against its sheet, session by session, with the rows done after each."""
+
+    def __init__(self, record: Record, job: str | None, sheet: SpecSheet, trade: Trade, zone: tzinfo | None) -> None:
+        self.tally = Tally(sheet, trade=trade, learnt=record.learnt_joints(job))
+        self.entries: list[StoredEntry] = []
+        self.days: list[str] = []
+        self.course: list[tuple[datetime, int]] = []
+        sessions = [session for session in record.sessions(job) if session.job == job]
+        every = max(1, -(-len(sessions) // MOST_POINTS))
+        for at, session in enumerate(sessions, start=1):
+            for entry in record.entries(session.id):
+                if not entry.struck:
+                    self.tally.add(entry.entry)
+                    self.entries.append(entry)
+                    self.days.append(short_day(session, zone))
+            if at % every == 0 or at == len(sessions):
+                self.course.append((session.started, self.tally.progress().done))
+        self.progress = self.tally.progress()
+        self.rows = {row.line: row for row in sheet.rows}
+
+    def span(self, joint: str, line: int, most: int) -> Span | None:
+        """The newest values of a row of the sheet with what it allows; None where it asks for no torque."""
+        row = self.rows[line]
+        if row.torque is None and row.low is None and row.high is None:
+            return None
+        allowed = limits_of(row)
+        held = [value for value in self.tally.values(line) if value.nm is not None]
+        values = tuple((self.days[value.entry], value.nm or 0.0, value.verdict) for value in held[-most:])
+        return Span(joint, allowed.low_nm, allowed.high_nm if allowed.high_nm != float("inf") else None, allowed.short, values)
 
 
 def job_page(record: Record, job: str | None, trade: Trade, zone: tzinfo | None) -> dict[str, Any]:
@@ -50,91 +102,100 @@ def job_page(record: Record, job: str | None, trade: Trade, zone: tzinfo | None)
         job = record.job(job).name
     sessions = [session for session in record.sessions(job) if session.job == job]
     sheet = job_sheet(record, job)
-    read = sessions if sheet else sessions[-NEWEST:]  # counting against a sheet needs all that was ever said; the rest only what is new
-    entries = {session.id: [entry for entry in record.entries(session.id) if not entry.struck] for session in read}
-    live = [entry for session in read for entry in entries[session.id]]
-    learnt = record.learnt_joints(job)
-    done = progress([entry.entry for entry in live], sheet, trade=trade, learnt=learnt) if sheet else None
+    tally = JobTally(record, job, sheet, trade, zone) if sheet else None
+    if tally:  # counting against a sheet needs all that was ever said; the rest only what is new
+        live, newest = tally.entries, 0
+    else:
+        live = [entry for session in sessions[-NEWEST:] for entry in record.entries(session.id) if not entry.struck]
+        newest = NEWEST if len(sessions) > NEWEST else 0
     last = sessions[-1] if sessions else None
     notes = record.notes(last.id) if last else ()
-    spans = spans_of(read, entries, zone)
     return {
         "job": job,
         "last": last,
         "last_day": saying.day(last.started, zone) if last else "",
         "stopped_at": next((note.note.text for note in reversed(notes) if note.note.text), ""),
         "sessions": [(session, saying.day(session.started, zone)) for session in reversed(sessions[-LISTED:])],
-        "newest": NEWEST if len(read) < len(sessions) else 0,
-        "done": done,
-        "joints": [joint_view(joint) for joint in done.joints] if done else [],
+        "newest": newest,
+        "done": tally.progress if tally else None,
+        "joints": [joint_view(tally, joint, MOST_VALUES) for joint in tally.progress.joints] if tally else [],
         "verify": [(entry, views.entry_view(entry).values[at], saying.joint(entry.entry)) for entry, at in to_verify(live)],
         "items": views.items_by_kind([item for item in record.items(job=job) if item.job == job]),
-        "spans": [(span.name, range_plot(span), range_words(span)) for span in spans],
-        "course": course(sessions, entries, sheet, trade, learnt, zone) if sheet else "",
+        "course": progress_plot(_points(tally.course, zone), tally.progress.total) if tally else "",
     }
 
 
-def joint_view(joint: JointProgress) -> JointView:
+def joint_page(record: Record, job: str | None, line: int, trade: Trade, zone: tzinfo | None) -> dict[str, Any]:
+    """What the template of one joint shows: its stages drawn, and the history of its values, newest first. Raises MissingThing."""
+    if job is not None:
+        job = record.job(job).name
+    sheet = job_sheet(record, job)
+    tally = JobTally(record, job, sheet, trade, zone) if sheet else None
+    found = [joint for joint in tally.progress.joints if line in [stage.line for stage in joint.stages]] if tally else []
+    if tally is None or not found:
+        raise MissingThing(f"Line {line} of this job's spec sheet is no joint.", next_step="See the job's page for its joints.")
+    notes: dict[int, Sequence[Any]] = {}
+    history = []
+    for stage in found[0].stages:
+        for value in tally.tally.values(stage.line)[-MOST_HISTORY:]:
+            stored = tally.entries[value.entry]
+            if stored.session not in notes:
+                notes[stored.session] = record.notes(stored.session)
+            history.append((value.entry, _value_row(tally, found[0], stage, value, notes)))
+    rows = [row for _, row in sorted(history, key=lambda item: item[0], reverse=True)]
+    also = [row_words(tally.rows[stage.line]) for stage in found[0].stages]
+    return {"job": job, "joint": joint_view(tally, found[0], MOST_HISTORY), "rows": rows, "also": also}
+
+
+def joint_view(tally: JobTally, joint: JointProgress, most: int) -> JointView:
     """One joint, drawn stage by stage."""
     many = len(joint.stages) > 1
-    stages = tuple(
-        StageView(
-            title=f"pass {stage.stage}" if many else "",
-            wanted=stage.wanted,
-            said=f"{', '.join(stage.values)}: {stage.verdict}" if stage.values else "not said",
-            drawn=dots(stage),
-        )
-        for stage in joint.stages
-    )
+    stages = []
+    for stage in joint.stages:
+        span = tally.span(joint.name, stage.line, most)
+        said = f"{stage.values[-1]}: {stage.verdict}" if stage.values else "not said"
+        if len(stage.values) > 1:
+            said += f" ({len(stage.values)} values)"
+        plot = range_plot(span) if span and span.values else ""
+        stages.append(StageView(f"stage {stage.stage}" if many else "", stage.wanted, said, dots(stage), plot, range_words(span) if span else ""))
     notes = (*(f"Skipped: {text}" for text in joint.skipped), *(f"Outside: {text}" for text in joint.outside))
-    return JointView(joint.name, joint.state, STATES.get(joint.state, ""), stages, notes)
+    return JointView(joint.name, joint.stages[0].line, joint.state, STATES.get(joint.state, ""), tuple(stages), notes)
 
 
-def course(
-    sessions: Sequence[Session], entries: dict[int, list[StoredEntry]], sheet: SpecSheet, trade: Trade, learnt: dict[str, str], zone: tzinfo | None
-) -> str:
-    """The rows done after each of the last sessions, drawn."""
-    points = []
-    for end in range(max(1, len(sessions) - MOST_POINTS + 1), len(sessions) + 1):
-        upto = [entry.entry for session in sessions[:end] for entry in entries[session.id]]
-        found: Progress = progress(upto, sheet, trade=trade, learnt=learnt)
-        points.append((_short(sessions[end - 1], zone), found.done))
-    return progress_plot(points, progress([], sheet, trade=trade).total)
+def _value_row(tally: JobTally, joint: JointProgress, stage: StageProgress, value: RowValue, notes: Mapping[int, Sequence[Any]]) -> ValueRow:
+    stored = tally.entries[value.entry]
+    verdict = next((verdict for verdict in stored.judgement.verdicts if value.torque is not None and verdict.torque == value.torque), None)
+    at = stored.entry.torques[value.torque].note if value.torque is not None else min(stored.entry.notes, default=None)
+    said = next((note for note in notes[stored.session] if note.position == at), None)
+    return ValueRow(
+        day=tally.days[value.entry],
+        entry=views.entry_view(stored),
+        session=stored.session,
+        stage=f"stage {stage.stage}" if len(joint.stages) > 1 else "",
+        words=value.words,
+        verdict=value.verdict,
+        mark=views.MARKS.get(value.verdict, ""),
+        reason=verdict.reason if verdict else "",
+        said=said.note.text if said else "",
+        sound=f"/session/{stored.session}/note/{said.id}.wav" if said and said.note.start is not None else "",
+    )
 
 
-def _short(session: Session, zone: tzinfo | None) -> str:
-    local = session.started.astimezone(zone)
+def row_words(row: SpecRow) -> str:
+    """What else a row of the sheet asks: thread, grade, condition, compound, tool, note, each where it is there."""
+    words = (row.thread, row.grade, row.condition, row.compound, row.tool, "new each time" if row.one_time else None, row.note)
+    return " · ".join(str(word) for word in words if word)
+
+
+def _points(course: Sequence[tuple[datetime, int]], zone: tzinfo | None) -> list[tuple[float, str, int]]:
+    return [((moment - course[0][0]).total_seconds() / 86400, _day_month(moment, zone), done) for moment, done in course]
+
+
+def short_day(session: Session, zone: tzinfo | None) -> str:
+    """``3 May``."""
+    return _day_month(session.started, zone)
+
+
+def _day_month(moment: datetime, zone: tzinfo | None) -> str:
+    local = moment.astimezone(zone)
     return f"{local.day} {local:%b}"
-
-
-def spans_of(sessions: Sequence[Session], entries: dict[int, list[StoredEntry]], zone: tzinfo | None) -> list[Span]:
-    """For each row of the sheet that values were matched to: its range in newton metres and the values said, oldest first."""
-    spans: dict[int, Span] = {}
-    for session in sessions:
-        for stored in entries[session.id]:
-            joint = stored.judgement.joint
-            verdicts = {verdict.torque: verdict.code for verdict in stored.judgement.verdicts if verdict.torque is not None}
-            low, high = band(joint.row) if joint and len(stored.entry.torques) == 1 else (None, None)
-            if joint is None or (low is None and high is None):
-                continue
-            torque = stored.entry.torques[0]
-            if torque.nm is None:
-                continue
-            point = (_short(session, zone), torque.nm, verdicts.get(0, ""))
-            old = spans.get(joint.row.line)
-            name = " ".join(text for text in (joint.row.part, joint.row.place, joint.row.fastener) if text)
-            values = (*old.values, point) if old else (point,)
-            spans[joint.row.line] = Span(name, "N·m", low, high, values[-10:])
-    return list(spans.values())
-
-
-def band(row: Any) -> tuple[float | None, float | None]:
-    """The range a row of the sheet itself states, in newton metres: its low and high, else its torque with its own tolerance."""
-    unit = row.unit or "N*m"
-    if row.low is not None or row.high is not None:
-        low, high = (None if edge is None else round(to_nm(edge, unit), 2) for edge in (row.low, row.high))
-        return low, high
-    if row.torque is None or not row.tolerance_percent:
-        return None, None
-    share = row.tolerance_percent / 100
-    return round(to_nm(row.torque * (1 - share), unit), 2), round(to_nm(row.torque * (1 + share), unit), 2)

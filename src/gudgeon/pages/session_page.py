@@ -10,8 +10,9 @@ from typing import Any
 
 from gudgeon.audio import decode
 from gudgeon.pages import views
+from gudgeon.pages.drawings import Mark, time_plot
 from gudgeon.pages.sound import peaks
-from gudgeon.record import Record, StoredEntry
+from gudgeon.record import Record, StoredEntry, StoredItem
 from gudgeon.reports import saying
 from gudgeon.session import undoable
 
@@ -67,7 +68,8 @@ def page_of(record: Record, number: int, rows: Sequence[Row], zone: tzinfo | Non
         "seen": {entry.id: views.seen(entry) for entry in record.entries(number)},
         "first": [row.note for row in rows if row.note.unsure],
         "counts": tally(entries),
-        "items": views.items_by_kind(record.items_of_session(number)),
+        "session_items": (items := record.items_of_session(number)),
+        "items": views.items_by_kind(items),
         "has_sound": folder.is_dir(),
         "columns": COLUMNS,
         "cautions": list(dict.fromkeys(caution.text for entry in record.entries(number) for caution in entry.judgement.cautions)),
@@ -78,6 +80,52 @@ def tally(entries: Sequence[views.EntryView]) -> list[tuple[str, str, int]]:
     """How many values there are of each verdict, as (code, mark, count), worst first."""
     codes = [value.code for entry in entries if not entry.struck for value in entry.values if value.code]
     return [(code, views.MARKS[code], codes.count(code)) for code in views.MARKS if code in codes]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A note in the strip of the sound: where it is (in the strip's own columns), its middle in percent, and the marks of its verdicts."""
+
+    position: int
+    left: float
+    width: float
+    middle: float
+    unsure: bool
+    marks: str
+
+
+def boxes(rows: Sequence[Row], seconds: float) -> list[Box]:
+    """The notes of a session as boxes along its sound; those without times have none."""
+    found = []
+    for row in rows:
+        note = row.note
+        if note.start is None or note.end is None or not seconds:
+            continue
+        scale, length = COLUMNS / seconds, max(note.end - note.start, 0.1)
+        marks = "".join(value.mark for entry in row.entries if not entry.struck for value in entry.values)
+        middle = round(100 * (note.start + length / 2) / seconds, 2)
+        found.append(Box(note.position, round(note.start * scale, 1), round(length * scale, 1), middle, note.unsure, marks))
+    return found
+
+
+def timeline(rows: Sequence[Row], items: Sequence[StoredItem], seconds: float) -> str:
+    """What was said along the session as a drawing: a lane a joint, and one for what was left open; notes without times are placed in order."""
+    timed = seconds > 0 and all(row.note.start is not None for row in rows)
+    moment = {row.note.position: (row.note.start or 0.0) if timed else float(row.note.position) for row in rows}
+    label = {row.note.position: row.note.clock if timed else f"note {row.note.position + 1}" for row in rows}
+    marks = []
+    for row in rows:
+        for entry in row.entries:
+            for value in entry.values if not entry.struck else ():
+                at = value.note if value.note in moment else row.note.position
+                marks.append(Mark(entry.name, moment[at], value.code, f"{label[at]} {value.words}{', ' if value.code else ''}{value.code}"))
+    of_note = {row.note.id: row.note.position for row in rows}
+    for item in items:
+        for note in item.notes:
+            if note in of_note:
+                marks.append(Mark("left open", moment[of_note[note]], "open", f"{label[of_note[note]]} {item.item.kind}: {item.item.text}"))
+    last = saying.clock(seconds) if timed else f"note {len(rows)}"
+    return time_plot(marks, seconds if timed else max(len(rows) - 1.0, 1.0), ("0:00" if timed else "note 1", last))
 
 
 def strip(folder: Path, seconds: float) -> list[float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import zlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from gudgeon.domain import Entry, Fact, TorqueDone, Verdict, fact_to_dict
@@ -15,6 +15,8 @@ OUT = frozenset({"over", "under", "unlikely"})
 DOUBT = frozenset({"unit not said", "no reference"})
 MARKS = {"unlikely": "✕", "over": "▲", "under": "▼", "unit not said": "?", "no reference": "–", "within": "✓"}
 """A mark beside each verdict's words, worst first."""
+UNITS = ("N*m", "lbf*ft", "lbf*in", "kgf*m")
+"""The units to choose from for a torque that was said without one."""
 KINDS = (("fault", "Faults"), ("question", "Questions"), ("verify", "Guesses to verify"), ("todo", "To do"), ("buy", "To buy"))
 
 
@@ -51,7 +53,8 @@ class ValueView:
     """A value of an entry with its verdict: the code, its mark, how it looks (``out``, ``doubt`` or ""), the reason and the sum.
 
     ``which`` is its place among the entry's torques (None for other values), ``typed`` how a person would type it, and ``readings`` what
-    the same sound may also hold, as (typed, in words); ``doubtful`` when a person should say that it is right.
+    the same sound may also hold, or the units that were not said, as (typed, in words); ``doubtful`` when a person should say that it is
+    right. ``note`` is the position of the note that said it.
     """
 
     words: str
@@ -64,6 +67,7 @@ class ValueView:
     typed: str = ""
     readings: tuple[tuple[str, str], ...] = ()
     doubtful: bool = False
+    note: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +98,7 @@ class ItemView:
     where: str
     state: str
     ended_by: str
+    session: int | None = None
 
 
 def segments(text: str, facts: Sequence[Fact]) -> tuple[Segment, ...]:
@@ -198,19 +203,18 @@ def _values(stored: StoredEntry) -> tuple[ValueView, ...]:
     of_torque = {verdict.torque: verdict for verdict in verdicts if verdict.torque is not None}
     of_size = {verdict.measure: verdict for verdict in verdicts if verdict.measure is not None}
     values = [_torque(at, torque, of_torque.get(at)) for at, torque in enumerate(entry.torques)]
-    values += [_value(saying.angle(angle), None) for angle in entry.angles]
-    values += [_value(saying.size(size), of_size.get(at)) for at, size in enumerate(entry.measures)]
+    values += [replace(_value(saying.angle(angle), None), note=angle.note) for angle in entry.angles]
+    values += [replace(_value(saying.size(size), of_size.get(at)), note=size.note) for at, size in enumerate(entry.measures)]
     return tuple(values)
 
 
 def _torque(at: int, torque: TorqueDone, verdict: Verdict | None) -> ValueView:
+    others = [(other.value, other.unit or torque.unit) for other in torque.heard] if torque.unit else [(torque.value, unit) for unit in UNITS]
     readings = tuple(
-        (typed(other.value, other.unit or torque.unit), f"{saying.number(other.value)} {saying.unit(other.unit or torque.unit)}".strip())
-        for other in torque.heard
-        if (other.value, other.unit or torque.unit) != (torque.value, torque.unit)
+        (typed(value, unit), f"{saying.number(value)} {saying.unit(unit)}") for value, unit in others if (value, unit) != (torque.value, torque.unit)
     )
     shown = _value(saying.torque(torque), verdict)
-    return replace(shown, which=at, typed=typed(torque.value, torque.unit), readings=readings, doubtful=_doubtful(torque))
+    return replace(shown, which=at, typed=typed(torque.value, torque.unit), readings=readings, doubtful=_doubtful(torque), note=torque.note)
 
 
 def _doubtful(torque: TorqueDone) -> bool:
@@ -224,30 +228,24 @@ def _value(words: str, verdict: Verdict | None) -> ValueView:
     return ValueView(words, verdict.code, look, verdict.reason, verdict.sum, MARKS.get(verdict.code, ""))
 
 
-def items_by_kind(items: Sequence[StoredItem]) -> list[tuple[str, list[ItemView]]]:
-    """Open items under their headings, in the order that summaries use."""
+def items_by_kind(items: Sequence[StoredItem], days: Mapping[int, str] | None = None) -> list[tuple[str, list[ItemView]]]:
+    """Open items under their headings, in the order that summaries use; ``days`` names the day of each session."""
     shown = []
     for kind, title in KINDS:
-        rows = [_item(stored) for stored in items if stored.item.kind == kind]
+        rows = [_item(stored, days or {}) for stored in items if stored.item.kind == kind]
         if rows:
             shown.append((title, rows))
     return shown
 
 
-def _item(stored: StoredItem) -> ItemView:
+def _item(stored: StoredItem, days: Mapping[int, str]) -> ItemView:
     item = stored.item
-    where = " · ".join(text for text in (stored.job or "", f"session {stored.session}" if stored.session else "", saying.day(stored.raised)) if text)
-    return ItemView(item.id, item.text, f"({item.count})" if item.count else "", where, item.state, item.ended_by or "")
+    day = days.get(stored.session or 0) or saying.day(stored.raised)
+    where = " · ".join(text for text in (stored.job or "", f"session {stored.session}" if stored.session else "", day) if text)
+    return ItemView(item.id, item.text, f"({item.count})" if item.count else "", where, item.state, item.ended_by or "", stored.session)
 
 
 def wave_path(heights: Sequence[float]) -> str:
     """The waveform as an SVG path in a box of len(heights) by 100."""
     loudest = max([*heights, 0.05])
     return "".join(f"M{at + 0.5} {50 - 48 * height / loudest:.1f}V{50 + 48 * height / loudest:.1f}" for at, height in enumerate(heights))
-
-
-def note_boxes(notes: Sequence[NoteView], seconds: float, columns: int) -> list[tuple[int, float, float, bool]]:
-    """(position, left, width, unsure) of each note with times, in the waveform's box."""
-    scale = columns / seconds if seconds else 0.0
-    timed = [(note.position, note.start, note.end, note.unsure) for note in notes if note.start is not None and note.end is not None]
-    return [(position, round(start * scale, 1), round(max((end - start) * scale, 1.0), 1), unsure) for position, start, end, unsure in timed]

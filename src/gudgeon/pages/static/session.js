@@ -1,25 +1,85 @@
-// The session page. Keys move along the notes and open their forms; a form is sent without a reload, and the notes come back as they stand then.
+// The session page. Keys move along the notes, play them and open their forms; a form is sent without a reload, and the notes come back as they
+// stand then.
 "use strict";
 const player = document.getElementById("player");
 const list = document.getElementById("rows");
 const told = document.getElementById("told");
+const wave = document.getElementById("wave");
+const cursor = document.getElementById("cursor");
+const only = document.getElementById("only");
+const progress = document.getElementById("progress");
+const BREATH_S = 0.15; // a note's sound begins this much before its first word
 let at = -1;
+let playing = null; // the id of the note that is heard
 
 const notes = () => [...document.querySelectorAll("section.note")];
 const tell = (text) => { if (told) told.textContent = text; };
+const hidden = (note) => list.classList.contains("only") && !note.classList.contains("unsure");
 
 function go(to) {
   const all = notes();
   if (to < 0 || to >= all.length) return;
   at = to;
+  if (hidden(all[at])) showOnly(false);
   all[at].focus({ preventScroll: true });
   all[at].scrollIntoView({ block: "center" });
 }
 
-function hear(note) {
+function step(by) {
+  const all = notes();
+  let to = at + by;
+  while (to >= 0 && to < all.length && hidden(all[to])) to += by;
+  go(to);
+}
+
+const begins = (note) => Math.max(Number(note.dataset.start) - BREATH_S, 0);
+
+function hear(note, from) {
   if (!player || !note || !note.dataset.sound) return tell("There is no sound of this note.");
+  if (playing === note.id && !player.paused && from === undefined) return player.pause();
+  playing = note.id;
   player.src = note.dataset.sound;
-  player.play().catch(() => tell("The sound of this note could not be played."));
+  if (from !== undefined) player.currentTime = Math.max(from - begins(note), 0);
+  player.play().catch((error) => { if (error.name !== "AbortError") tell("The sound of this note could not be played. Its words are kept."); });
+}
+
+function mark() {
+  const on = !player.paused && !player.ended;
+  for (const note of notes()) {
+    const button = note.querySelector("button.hear");
+    const here = on && note.id === playing;
+    note.classList.toggle("playing", here);
+    if (!button) continue;
+    button.querySelector("span").textContent = here ? "■" : "▸";
+    button.lastChild.textContent = here ? " Stop" : " Hear";
+  }
+  if (on) requestAnimationFrame(draw); else if (cursor) cursor.setAttribute("d", "");
+}
+
+function draw() {
+  const note = document.getElementById(playing);
+  if (!cursor || !note || player.paused) return;
+  const x = wave.viewBox.baseVal.width * (begins(note) + player.currentTime) / Number(wave.dataset.seconds);
+  cursor.setAttribute("d", "M" + x.toFixed(1) + " 0V100");
+  requestAnimationFrame(draw);
+}
+
+function listenAt(event) {
+  const box = event.target.closest("rect");
+  const edges = wave.getBoundingClientRect();
+  const seconds = Number(wave.dataset.seconds) * (event.clientX - edges.left) / edges.width;
+  const all = notes();
+  const note = box ? all[Number(box.dataset.note)] : all.filter((one) => Number(one.dataset.start) <= seconds).pop();
+  if (!note) return;
+  go(all.indexOf(note));
+  hear(note, seconds);
+}
+
+function showOnly(on) {
+  if (!only) return tell("There is no note to listen to first.");
+  list.classList.toggle("only", on);
+  only.setAttribute("aria-pressed", String(on));
+  if (on && (at < 0 || hidden(notes()[at]))) go(notes().findIndex((note) => note.classList.contains("unsure")));
 }
 
 function open(note, kind) {
@@ -29,6 +89,16 @@ function open(note, kind) {
   const field = details.querySelector("textarea, input:not([type=hidden])");
   field.focus();
   if (field.select) field.select();
+}
+
+async function askProgress() {
+  if (!progress) return;
+  try {
+    const got = await (await fetch("/progress.json?" + new URLSearchParams({ job: progress.dataset.job }))).json();
+    progress.textContent = got.total ? got.done + " of " + got.total + " rows of the spec sheet are done." : "";
+  } catch {
+    progress.textContent = "";
+  }
 }
 
 async function send(form, button) {
@@ -43,10 +113,30 @@ async function send(form, button) {
   }
   if (!answer.ok) return tell([got.happened, got.kept, got.next_step].filter(Boolean).join(" "));
   const where = at;
+  const typed = unsaved(form);
   list.innerHTML = got.rows;
   document.getElementById("counts").innerHTML = got.counts;
+  putBack(typed);
   go(where);
   tell(got.told);
+  askProgress();
+}
+
+// What stands typed in other open forms is carried over when the notes are drawn anew.
+function unsaved(sent) {
+  return [...list.querySelectorAll("details[open] form")].filter((form) => form !== sent).map((form) => ({
+    action: form.getAttribute("action"),
+    fields: [...form.elements].filter((field) => field.name && field.type !== "hidden" && field.value !== field.defaultValue).map((field) => [field.name, field.value]),
+  }));
+}
+
+function putBack(typed) {
+  for (const { action, fields } of typed) {
+    const form = [...list.querySelectorAll("details form")].find((one) => one.getAttribute("action") === action);
+    if (!form || !fields.length) continue;
+    form.closest("details").open = true;
+    for (const [name, value] of fields) if (form.elements[name]) form.elements[name].value = value;
+  }
 }
 
 document.addEventListener("submit", (event) => {
@@ -62,33 +152,49 @@ document.addEventListener("focusin", (event) => {
 });
 
 document.addEventListener("click", (event) => {
-  const box = event.target.closest("svg.wave rect");
-  if (box) { go(Number(box.dataset.note)); hear(notes()[at]); }
+  if (event.target.closest("#wave")) listenAt(event);
+  if (event.target.closest("#only")) showOnly(!list.classList.contains("only"));
   const button = event.target.closest("button.hear");
   if (button) { at = notes().indexOf(button.closest("section.note")); hear(notes()[at]); }
   const reading = event.target.closest("button.reading");
   if (reading) reading.closest("form").querySelector("textarea").value = reading.dataset.text;
 });
 
+const KEYS = {
+  j: () => step(1),
+  k: () => step(-1),
+  u: (all) => {
+    const later = all.findIndex((note, index) => index > at && note.classList.contains("unsure"));
+    go(later >= 0 ? later : all.findIndex((note) => note.classList.contains("unsure")));
+  },
+  o: () => showOnly(!list.classList.contains("only")),
+  " ": (all) => hear(all[at]),
+  ArrowLeft: () => { player.currentTime = Math.max(player.currentTime - 1, 0); },
+  ArrowRight: () => { player.currentTime = Math.min(player.currentTime + 1, player.duration || 0); },
+  e: (all) => open(all[at], ".beside details.mend"),
+  w: (all) => open(all[at], "details.words"),
+  z: (all) => {
+    const undo = all[at] && all[at].querySelector("button.undo");
+    if (undo) undo.click(); else tell("There is no change to take back in this note.");
+  },
+};
+
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.ctrlKey || event.metaKey || event.altKey || !list) return;
   if (event.key === "Escape") {
     const details = event.target.closest("details[open]");
     if (details) { details.open = false; details.querySelector("summary").focus(); }
     return;
   }
-  if (event.target.closest("input, textarea, select, button, summary, a") && (event.key === " " || event.target.closest("input, textarea, select"))) return;
-  const all = notes();
-  if (event.key === "j") go(at + 1);
-  else if (event.key === "k") go(at - 1);
-  else if (event.key === "u") {
-    const later = all.findIndex((note, index) => index > at && note.classList.contains("unsure"));
-    go(later >= 0 ? later : all.findIndex((note) => note.classList.contains("unsure")));
-  } else if (event.key === " " && at >= 0) { event.preventDefault(); hear(all[at]); }
-  else if (event.key === "e") { event.preventDefault(); open(all[at], ".beside details.mend"); }
-  else if (event.key === "w") { event.preventDefault(); open(all[at], "details.words"); }
-  else if (event.key === "z" && all[at]) {
-    const undo = all[at].querySelector("button.undo");
-    if (undo) undo.click(); else tell("There is no change to take back in this note.");
-  }
+  if (event.target.closest("input, textarea, select")) return;
+  if (event.key === " " && (at < 0 || event.target.closest("button, summary, a"))) return;
+  if (event.key.startsWith("Arrow") && !playing) return;
+  const does = KEYS[event.key];
+  if (!does) return;
+  event.preventDefault();
+  does(notes());
 });
+
+if (player) for (const kind of ["play", "pause", "ended"]) player.addEventListener(kind, mark);
+if (only) only.hidden = false;
+askProgress();
