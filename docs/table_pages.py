@@ -29,9 +29,12 @@ def room_of(table: Path) -> str:
     return table.parents[1].name
 
 
-def column_meaning(known: Meanings, room: str, table: str, column: str) -> str:
-    """What a column means. Raises KeyError when docs/tables.csv does not say."""
-    return known.get((room, table, column)) or known["*", "*", column]
+def meaning(known: Meanings, room: str, table: str, column: str = "") -> str:
+    """What a table holds, or one of its columns. Raises LookupError when docs/tables.csv does not say."""
+    found = known.get((room, table, column)) or (known.get(("*", "*", column)) if column else None)
+    if not found:
+        raise LookupError(f"docs/tables.csv does not say what {room}/{table}{', column ' + column if column else ''} holds: add a row there.")
+    return found
 
 
 def values(rows: list[dict[str, str]], column: str) -> str:
@@ -52,10 +55,10 @@ def section(table: Path, known: Meanings) -> str:
     room, name = room_of(table), table.stem
     with table.open(encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    lines = [f"### {room}/{name}", "", known[room, name, ""], "", "| column | what it holds | values |", "| --- | --- | --- |"]
+    lines = [f"### {room}/{name}", "", meaning(known, room, name), "", "| column | what it holds | values |", "| --- | --- | --- |"]
     for column in rows[0]:
         if column != "source":
-            lines.append(f"| `{column}` | {column_meaning(known, room, name, column)} | {values(rows, column)} |".replace("|  |", "| |"))
+            lines.append(f"| `{column}` | {meaning(known, room, name, column)} | {values(rows, column)} |".replace("|  |", "| |"))
     where = sources(rows)
     lines += ["", f"Source: {where[0]}"] if len(where) == 1 else ["", "Sources:", "", *(f"- {source}" for source in where)]
     return "\n".join(lines)
