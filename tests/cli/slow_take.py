@@ -48,7 +48,7 @@ def acknowledging(what, total, unit):
 
 gudgeon.cli.take.progress = acknowledging
 if PAUSE != "real":
-    wiring.recogniser = lambda name=None, *, phrases=(), notice=None: Slow()
+    wiring.recogniser = lambda name=None, **how: Slow()
     wiring.reader = SmallReader
     wiring.rules = lambda: Rules(assemble=assemble, open_items=lambda notes: (), judge=lambda entry, **more: Judgement())
 main()

@@ -18,7 +18,7 @@ from gudgeon.speech import Scripted
 def ear(monkeypatch):
     """A recogniser that says what it was told to; the sound is real."""
     said = Scripted(["lid at 18", "cover at 9", "lid at 20", "is it twenty?"])
-    monkeypatch.setattr(wiring, "recogniser", lambda name=None, *, phrases=(), notice=None: said)
+    monkeypatch.setattr(wiring, "recogniser", lambda name=None, **how: said)
     return said
 
 
@@ -85,7 +85,7 @@ class TestRecordings:
         assert ear.clips == []
 
     def test_unheard_speech_is_kept_with_its_sound(self, gudgeon, home, monkeypatch, speech):
-        monkeypatch.setattr(wiring, "recogniser", lambda name=None, *, phrases=(), notice=None: Scripted([]))
+        monkeypatch.setattr(wiring, "recogniser", lambda name=None, **how: Scripted([]))
         write_wav(home / "mumble.wav", speech)
         ran = gudgeon("take", home / "mumble.wav", "--json")
         notes = ran.json["notes"]

@@ -22,6 +22,8 @@ CASES = [
     ("hub nut torqued to 40 Nm, and 13 bolts are missing", "hub nut torqued to 40 Nm, and 30 bolts are missing", [(40, [])]),
     ("stage 1, 20 newton metres", "stage 120 newton metres", [(20, [120])]),
     ("torqued to 40 Nm", "for forty nothing", [(40, [])]),
+    ("Stage 1 20 Nm, stage 2 40 Nm.", "stage one twenty five newton metres stage two forty newton metres", [(20, [25]), (40, [])]),
+    ("torqued to 40 Nm", "torqued to 14 Nm then to 40 Nm", [(40, [14])]),
 ]
 
 

@@ -85,5 +85,10 @@ def test_an_empty_clip_is_an_empty_text(ear):
     assert heard.text == ""
 
 
+def test_several_readers_give_the_same_in_the_same_order(ear):
+    clips = [clip(), clip(0.0), clip(3.0)]
+    assert list(ear(SAID, readers=2).hear(clips)) == list(ear(SAID).hear(clips))
+
+
 def test_it_is_a_recogniser(ear):
     assert isinstance(ear(SAID), Recogniser)

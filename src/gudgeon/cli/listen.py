@@ -27,6 +27,9 @@ At = Annotated[
 CarryOn = Annotated[bool, typer.Option("--carry-on", help="Carry on the session that was broken off, without asking.")]
 Pace = Annotated[bool, typer.Option("--pace", help="With --from: no faster than it was spoken.")]
 With = Annotated[str | None, typer.Option("--recogniser", metavar="NAME", help="What reads the sound (see: gudgeon ears).")]
+Second = Annotated[
+    str | None, typer.Option("--second", metavar="NAME", help="A recogniser that reads doubtful phrases again; both readings are kept.")
+]
 FOR_LIVE_PAUSE_S = 0.48
 """A pause that ends a phrase: 0.48 s, so that the verdict comes soon."""
 CLIPS_AHEAD = 8
@@ -40,6 +43,7 @@ def listen(
     job: JobName = None,
     by: Speaker = None,
     recogniser: With = None,
+    second: Second = None,
     as_json: AsJson = False,
     record: RecordDir = None,
 ) -> None:
@@ -60,20 +64,20 @@ def listen(
         by = by or wiring.setting("by") or None
         if file is None:
             wanted = microphone or wiring.setting("microphone") or None
-            _listen_at_microphone(wanted, opened, job=job, by=by, recogniser=recogniser, carry_on=carry_on, as_json=as_json)
+            _listen_at_microphone(wanted, opened, job=job, by=by, recogniser=recogniser, second=second, carry_on=carry_on, as_json=as_json)
         else:
-            _listen_to_file(file, opened, job=job, by=by, recogniser=recogniser, pace=pace, as_json=as_json)
+            _listen_to_file(file, opened, job=job, by=by, recogniser=recogniser, second=second, pace=pace, as_json=as_json)
 
 
 def _listen_at_microphone(
-    wanted: str | None, record: Record, *, job: str | None, by: str | None, recogniser: str | None, carry_on: bool, as_json: bool
+    wanted: str | None, record: Record, *, job: str | None, by: str | None, recogniser: str | None, second: str | None, carry_on: bool, as_json: bool
 ) -> None:
     from gudgeon.audio import Capture, choose, kept_again, level_words
     from gudgeon.cli import wiring
     from gudgeon.session import Reins, begin_live
 
     found = choose(wanted)
-    tools, sound, reins = wiring.tools(record), live_tools(record, job, recogniser), Reins()
+    tools, sound, reins = wiring.tools(record), live_tools(record, job, recogniser, second), Reins()
     tools.read("ready")
     earlier = _earlier(record, job, carry_on)
     with begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier) as start:
@@ -109,7 +113,9 @@ def _earlier(record: Record, job: str | None, carry_on: bool) -> Session | None:
     return None
 
 
-def _listen_to_file(file: Path, record: Record, *, job: str | None, by: str | None, recogniser: str | None, pace: bool, as_json: bool) -> None:
+def _listen_to_file(
+    file: Path, record: Record, *, job: str | None, by: str | None, recogniser: str | None, second: str | None, pace: bool, as_json: bool
+) -> None:
     from gudgeon.audio import decode
     from gudgeon.cli import wiring
     from gudgeon.cli.take import made
@@ -117,7 +123,7 @@ def _listen_to_file(file: Path, record: Record, *, job: str | None, by: str | No
 
     tools = wiring.tools(record)
     origin = Origin(file, made(file), job=job, by=by)
-    sound = live_tools(record, job, recogniser)
+    sound = live_tools(record, job, recogniser, second)
     with begin(origin, record, sound.recogniser.name) as start:
         if start.already:
             tell(f"{file} is in the record already, as session {start.session.id}. Nothing was read again.")
@@ -128,7 +134,7 @@ def _listen_to_file(file: Path, record: Record, *, job: str | None, by: str | No
     report(taken, record)
 
 
-def live_tools(record: Record, job: str | None, recogniser: str | None) -> SoundTools:
+def live_tools(record: Record, job: str | None, recogniser: str | None, second: str | None = None) -> SoundTools:
     """What hears, gates and keeps the sound of a live session; the recogniser and the reader are warmed up before anybody speaks."""
     from dataclasses import replace
     from functools import partial
@@ -138,7 +144,7 @@ def live_tools(record: Record, job: str | None, recogniser: str | None) -> Sound
     from gudgeon.session import job_phrases
 
     phrases = [*job_phrases(record, job), *wiring.commands().phrases]
-    ear = wiring.recogniser(recogniser, phrases=phrases, notice=tell)
+    ear = wiring.recogniser(recogniser, second=second, phrases=phrases, notice=tell)
     gate = partial(speech_clips, gate=Gate(pause_s=FOR_LIVE_PAUSE_S))
     return replace(wiring.sound_tools(ear), gate=gate, keeper=partial(Keeper, durable=True))
 

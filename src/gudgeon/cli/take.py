@@ -19,6 +19,9 @@ Files = Annotated[list[Path], typer.Argument(metavar="FILE", help="Recordings, v
 At = Annotated[str | None, typer.Option("--at", metavar="TIME", help="When it began, such as 2026-05-04T09:30 (else the file's own date).")]
 Again = Annotated[bool, typer.Option("--again", help="Read a file anew that is in the record already, as another session.")]
 With = Annotated[str | None, typer.Option("--recogniser", metavar="NAME", help="What reads the sound (see: gudgeon ears).")]
+Second = Annotated[
+    str | None, typer.Option("--second", metavar="NAME", help="A recogniser that reads doubtful stretches again; both readings are kept.")
+]
 
 
 def take(
@@ -27,6 +30,7 @@ def take(
     at: At = None,
     by: Speaker = None,
     recogniser: With = None,
+    second: Second = None,
     again: Again = False,
     why: Why = False,
     as_json: AsJson = False,
@@ -39,54 +43,34 @@ def take(
     Example: gudgeon take saturday.m4a --job "orchard tractor"
     """
     from gudgeon.cli import wiring
+    from gudgeon.domain import GudgeonError
+    from gudgeon.session import Origin
 
     started = parse_moment(at) if at else None
     with wiring.open_record(record) as opened:
         tools = wiring.tools(opened)
         job = wiring.pick_job(opened, job, make=True, tell=tell)
+        by = by or wiring.setting("by") or None
         ears: dict[str, SoundTools] = {}
         failures = 0
         for path in files:
-            failures += not _take_one(
-                path, opened, tools, ears, job, started, by or wiring.setting("by") or None, recogniser, again, why, as_json, len(files)
-            )
+            try:
+                origin = Origin(path, started or made(path), job=job, by=by, again=again)
+                taken = take_origin(origin, tools, ears, recogniser, second)
+            except GudgeonError as error:
+                if len(files) == 1:
+                    raise
+                tell(str(error))
+                failures += 1
+                continue
+            report(taken, opened, as_json=as_json, why=why)
+            if taken.stopped:
+                raise typer.Exit(1)
     if failures:
         raise typer.Exit(1)
 
 
-def _take_one(
-    path: Path,
-    record: Record,
-    tools: Tools,
-    ears: dict[str, SoundTools],
-    job: str | None,
-    started: datetime | None,
-    by: str | None,
-    recogniser: str | None,
-    again: bool,
-    why: bool,
-    as_json: bool,
-    count: int,
-) -> bool:
-    """Take one file and print what came of it; False when it failed or was broken off. With one file, its error goes on up."""
-    from gudgeon.domain import GudgeonError
-    from gudgeon.session import Origin
-
-    try:
-        origin = Origin(path, started or made(path), job=job, by=by, again=again)
-        taken = take_origin(origin, tools, ears, recogniser)
-    except GudgeonError as error:
-        if count == 1:
-            raise
-        tell(str(error))
-        return False
-    report(taken, record, as_json=as_json, why=why)
-    if taken.stopped:
-        raise typer.Exit(1)
-    return True
-
-
-def take_origin(origin: Origin, tools: Tools, ears: dict[str, SoundTools], recogniser: str | None = None) -> Taken:
+def take_origin(origin: Origin, tools: Tools, ears: dict[str, SoundTools], recogniser: str | None = None, second: str | None = None) -> Taken:
     """Take one source with a progress bar; the recogniser is made when the first recording comes, and kept in ``ears``."""
     from gudgeon.cli import wiring
     from gudgeon.session import TEXT_KINDS, Step, job_phrases, take_recording, take_text
@@ -101,7 +85,8 @@ def take_origin(origin: Origin, tools: Tools, ears: dict[str, SoundTools], recog
         if text:
             return take_text(origin, tools, progress=show)
         if "ear" not in ears:
-            ears["ear"] = wiring.sound_tools(wiring.recogniser(recogniser, phrases=job_phrases(tools.record, origin.job), notice=tell))
+            likely = job_phrases(tools.record, origin.job)
+            ears["ear"] = wiring.sound_tools(wiring.recogniser(recogniser, second=second, phrases=likely, notice=tell, for_recordings=True))
         return take_recording(origin, tools, ears["ear"], progress=show)
 
 

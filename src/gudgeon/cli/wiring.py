@@ -119,10 +119,10 @@ def rules() -> Rules:
     from functools import partial
 
     from gudgeon.checks import judge
-    from gudgeon.session import Rules
+    from gudgeon.session import Redone, Rules
 
-    made = assembler()
-    return Rules(assemble=made.assemble, open_items=made.open_items, judge=partial(judge, trade=trade()))
+    made, redone = assembler(), Redone(tables("session")["redone"])
+    return Rules(assemble=made.assemble, open_items=made.open_items, judge=partial(judge, trade=trade()), redone=redone.joint)
 
 
 @contextmanager
@@ -148,22 +148,43 @@ def tools(record: Record) -> Tools:
     return Tools(record=record, read=read, rules=rules(), clock=clock)
 
 
-def recogniser(name: str | None = None, *, phrases: Sequence[str] = (), notice: Callable[[str], None] = lambda _: None) -> Recogniser:
-    """The recogniser of that name, else the owner's setting, else the embedded one. Raises MissingThing, BadInput.
+def recogniser(
+    name: str | None = None,
+    *,
+    second: str | None = None,
+    phrases: Sequence[str] = (),
+    notice: Callable[[str], None] = lambda _: None,
+    for_recordings: bool = False,
+) -> Recogniser:
+    """The recogniser of that name, else the owner's setting, else the embedded one; ``second`` reads again what the first doubts.
 
-    ``phrases`` are likely here, beside the built-in ones: names of the owner's sheet, parts of earlier sessions.
+    ``phrases`` are likely here, beside the built-in ones: names of the owner's sheet, parts of earlier sessions. One that is made
+    ``for_recordings`` reads several clips at once. Raises MissingThing, BadInput.
     """
+    from gudgeon.domain import BadInput
+
+    name = name or setting("recogniser")
+    first = _recogniser(name, phrases, notice, readers=min(4, os.cpu_count() or 1) if for_recordings else 1)
+    if second is None:
+        return first
+    if second == name:
+        raise BadInput(f"{name} cannot be its own second recogniser.", next_step="Name another; gudgeon ears shows which there are.")
+    from gudgeon.speech import WithSecond
+
+    return WithSecond(first, _recogniser(second, phrases, notice, readers=1))
+
+
+def _recogniser(name: str, phrases: Sequence[str], notice: Callable[[str], None], *, readers: int) -> Recogniser:
     from gudgeon.domain import BadInput, MissingThing
     from gudgeon.speech import Embedded, Vosk, find_recognisers, model_in, read_phrases
 
-    name = name or setting("recogniser")
     for found in find_recognisers(model_dirs=model_folders()):
         if found.name == name and not found.usable:
             raise MissingThing(f"The recogniser {name!r} cannot be used.", next_step=found.what_to_do)
         if found.name == name == "embedded" and found.where:
             table = tables("speech")["phrases"]
             known, units = [*read_phrases(table), *phrases], read_phrases(table, kind="torque unit")
-            return Embedded(model_in(found.where), cache=cache_folder(), phrases=known, units=units, notice=notice)
+            return Embedded(model_in(found.where), cache=cache_folder(), phrases=known, units=units, notice=notice, readers=readers)
         if found.name == name == "vosk" and found.where:
             return Vosk(found.where)
     raise BadInput(f"There is no recogniser {name!r}.", next_step="See which there are with `gudgeon ears`.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from itertools import product
 
 from gudgeon.domain import Fact, OtherReading, Reading, Torque
 
@@ -13,16 +14,18 @@ Read = Callable[[str], tuple[Fact, ...]]
 def with_other_readings(text: str, facts: tuple[Fact, ...], others: Sequence[Reading], read: Read) -> tuple[Fact, ...]:
     """The facts of ``text``, each torque with the values that stand in its place in the other texts, most likely first.
 
-    Texts are compared from both ends; what differs between is the place. Only values that differ count, each once.
+    Texts are compared from both ends; what differs between is the place. As many values there as here are taken in their order, else each
+    may stand for each. Only values that differ count, each once.
     """
     found: dict[int, list[OtherReading]] = {}
     for other in others:
         start, end = changed(text, other.text)
         theirs = [f for f in read(other.text) if isinstance(f, Torque) and _touches(f, start, len(other.text) - end)]
-        for at, fact in enumerate(facts):
-            if isinstance(fact, Torque) and _touches(fact, start, len(text) - end):
-                differing = (t for t in theirs if (t.value, t.unit) != (fact.value, fact.unit))
-                found.setdefault(at, []).extend(OtherReading(t.value, t.unit, other.odds) for t in differing)
+        ours = [(at, f) for at, f in enumerate(facts) if isinstance(f, Torque) and _touches(f, start, len(text) - end)]
+        pairs = zip(ours, theirs, strict=True) if len(ours) == len(theirs) else product(ours, theirs)
+        for (at, fact), their in pairs:
+            if (their.value, their.unit) != (fact.value, fact.unit):
+                found.setdefault(at, []).append(OtherReading(their.value, their.unit, other.odds))
     return tuple(_heard(fact, found[at]) if found.get(at) else fact for at, fact in enumerate(facts))
 
 

@@ -7,6 +7,7 @@ from gudgeon.speech.model_files import ModelFiles, installed_model, model_in
 from gudgeon.speech.phrases import likely, read_phrases, sheet_phrases
 from gudgeon.speech.protocol import Recogniser
 from gudgeon.speech.scripted import Scripted
+from gudgeon.speech.second import WithSecond
 from gudgeon.speech.vosk_driver import Vosk, VoskPhrase
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "SelfTest",
     "Vosk",
     "VoskPhrase",
+    "WithSecond",
     "find_recognisers",
     "installed_model",
     "likely",

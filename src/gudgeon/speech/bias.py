@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from gudgeon.speech.figures import is_broken, is_figure
 from gudgeon.speech.tokens import END, FIRST_PIECE, SPACE, Tokens
 
-AFTER_A_FIGURE = 5.0
+AFTER_A_FIGURE = 6.5
 """What a unit gets more, right after a figure, at the usual strength of 1.6; in units of log probability."""
 USUAL_STRENGTH = 1.6
 BROKEN_FIGURE = 6.0

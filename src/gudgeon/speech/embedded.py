@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
+from threading import Lock
 
 from gudgeon.domain import Clip, Hearing, Reading
 from gudgeon.speech.beam import beam
@@ -14,10 +15,13 @@ from gudgeon.speech.greedy import Decoded, allowance, greedy, ready
 from gudgeon.speech.model_files import ModelFiles, installed_model
 from gudgeon.speech.nets import Floats, Memory, Net
 from gudgeon.speech.retry import halves, read_with_patience
+from gudgeon.speech.side_by_side import side_by_side
 from gudgeon.speech.tokens import Tokens
 
 STRENGTH = USUAL_STRENGTH
 """The usual bonus for each word piece of a likely phrase, in units of log probability."""
+THREADS = 2
+"""Threads that share the work of one clip when clips are read one at a time."""
 UNREAD = "…"
 """Stands in a text for a part of the clip that could not be read."""
 
@@ -26,10 +30,10 @@ class Embedded:
     """Reads clips with the English model of the installed model package (or the one in ``files``).
 
     With a ``cache`` folder the model is rebuilt there once and then runs about three times faster; ``notice`` is told when that happens
-    or cannot. ``phrases`` are made likelier by ``strength`` (0 turns that off), ``units`` among them
-    the more right after a figure. Speech that no try could read gets an empty text; figures
-    that may be their teen or ty partner have the other texts in ``others``. Raises MissingThing when no model is installed; the networks
-    are loaded when the first clip is read.
+    or cannot. ``phrases`` are made likelier by ``strength`` (0 turns that off), ``units`` the more right after a figure. With ``readers``
+    above 1 so many clips are read at once, each on one thread, and a few are taken ahead: for recordings. Speech that no try could read
+    gets an empty text; figures that may be others have the other texts in ``others``. Raises MissingThing when no model is installed; the
+    networks are loaded when the first clip is read.
     """
 
     name = "embedded"
@@ -43,20 +47,28 @@ class Embedded:
         units: Sequence[str] = (),
         strength: float = STRENGTH,
         notice: Notice = lambda _: None,
-        threads: int = 2,
+        readers: int = 1,
     ) -> None:
         self._files = files or installed_model()
-        self._cache, self._notice, self._threads = cache, notice, threads
+        self._cache, self._notice = cache, notice
+        self._readers, self._threads = readers, 1 if readers > 1 else THREADS
+        self._loading = Lock()
         self._tokens = Tokens.read(self._files.tokenizer)
         self._bias = Bias(phrases, self._tokens, strength=strength, units=units) if phrases and strength > 0 else None
         self._net: Net | None = None
 
     def hear(self, clips: Iterable[Clip]) -> Iterator[Hearing]:
-        """One Hearing a clip, in order, lazily. Raises RecogniserFailed when the networks cannot be loaded."""
-        for clip in clips:
+        """One Hearing a clip, in order; lazily, unless ``readers`` read ahead. Raises RecogniserFailed when the networks cannot be loaded."""
+        if self._readers > 1:
+            yield from side_by_side(clips, self._hear, self._readers)
+        else:
+            yield from map(self._hear, clips)
+
+    def _hear(self, clip: Clip) -> Hearing:
+        with self._loading:
             if self._net is None:
                 self._net = best_net(self._files, self._cache, threads=self._threads, notice=self._notice)
-            yield self._read(self._net, clip.samples)
+        return self._read(self._net, clip.samples)
 
     def _read(self, net: Net, samples: Floats) -> Hearing:
         """The clip as a whole; when that cannot be read, its halves."""

@@ -25,7 +25,7 @@ _TWICE = re.compile(r"(?<![\d.,/-])([1-9]\d)\1(?![\d.,/-])")
 _FELL_APART = re.compile(rf"(?<![\d.,/])(?:([2-9])0|({'|'.join(_TENS)}))[- ]({'|'.join(_ONE_OF)})\b(?! \d)", re.IGNORECASE)
 _STOP_BEFORE_UNIT = re.compile(rf"((?:\d|\b(?:{'|'.join(sorted(NUMBER_WORDS))})))[.,] (?=newton|(?:foot|inch)[ -]pound|pound[ -]f)", re.IGNORECASE)
 _ITS = re.compile(r"\b([Ii])ts (?=\d)")
-_MIXED = re.compile(r"\d+[a-wyz]+\d", re.IGNORECASE)
+_MIXED = re.compile(r"\d+(?:[a-wyz]+\d|[ejoquyz]|d(?!eg))", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ def is_figure(word: str) -> bool:
 
 
 def is_broken(word: str) -> bool:
-    """True for a figure with letters in its midst ("1d5"), which nobody says; x may stand in a thread."""
+    """True for a figure with letters in its midst or behind it that nobody says ("1d5", "1d"); x may stand in a thread, units behind."""
     return bool(_MIXED.match(word))
 
 

@@ -18,7 +18,8 @@ class Recogniser(Protocol):
         ...
 
     def hear(self, clips: Iterable[Clip]) -> Iterator[Hearing]:
-        """One Hearing a clip, in the order of the clips, each clip taken only when its Hearing is asked for.
+        """One Hearing a clip, in the order of the clips. Each clip is taken only when its Hearing is asked for, unless the recogniser was made
+        to read several at once.
 
         An empty text means that the clip could not be read. Raises RecogniserFailed when the recogniser gives up.
         """
