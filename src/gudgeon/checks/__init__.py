@@ -6,6 +6,7 @@ from gudgeon.checks.asked import FromSheet, Name, from_sheet, named
 from gudgeon.checks.judge import CHECKS, judge
 from gudgeon.checks.progress import JointProgress, Progress, RowValue, SizeProgress, StageProgress, Tally, progress
 from gudgeon.checks.spec_sheet import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
+from gudgeon.checks.words import torque_words
 from gudgeon.checks.wrench_sheet import WRENCH_COLUMNS, WrenchSheet, read_wrenches
 
 __all__ = [
@@ -31,4 +32,5 @@ __all__ = [
     "progress",
     "read_spec",
     "read_wrenches",
+    "torque_words",
 ]

@@ -5,6 +5,7 @@ from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, str
 from gudgeon.session.likely_words import job_phrases
 from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
 from gudgeon.session.readings import with_other_readings
+from gudgeon.session.redone import Redone
 from gudgeon.session.settle import job_sheet, settle, settle_all
 from gudgeon.session.sources import Origin, Start, begin
 from gudgeon.session.take import take_recording
@@ -23,6 +24,7 @@ __all__ = [
     "Offer",
     "Origin",
     "Phrase",
+    "Redone",
     "Reins",
     "Rules",
     "SoundTools",

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from gudgeon.checks import read_spec, read_wrenches
-from gudgeon.domain import Entry, Judgement, ReadNote, Session, SpecSheet
-from gudgeon.record import Record, StoredEntry, StoredNote, StoredSheet
+from gudgeon.checks import read_spec, read_wrenches, torque_words
+from gudgeon.domain import Entry, Judgement, PastValue, ReadNote, Session, SpecSheet
+from gudgeon.entries import joint_key
+from gudgeon.record import Record, Slot, StoredEntry, StoredSheet
 from gudgeon.session.tools import Rules
 from gudgeon.trade import Wrench
-
-REDONE = re.compile(r"\b(re-?torqu\w*|re-?tighten\w*|redone|redo|redid|did (it|them|those) again|over again)\b")
-"""Words that say a joint was done anew: an earlier session's value is then superseded, and no clash."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +32,27 @@ def settle(record: Record, session: int, rules: Rules, *, bench: Bench | None = 
         bench = bench or bench_of(record, home.job)
         notes = [ReadNote(text="", facts=()) if note.struck else ReadNote(text=note.note.text, facts=note.facts) for note in stored]
         slots = record.place_readings(session, rules.assemble(notes))
-        judged = [(slot, _judgement(record, home, slot.body, stored, rules, bench)) for slot in slots]
+        judged = [_judged(record, home, slot, notes, rules, bench) for slot in slots]
         entries = record.put_entries(session, judged)
         record.raise_items(session, rules.open_items(notes))
     return entries
 
 
-def _judgement(record: Record, session: Session, entry: Entry, notes: Sequence[StoredNote], rules: Rules, bench: Bench) -> Judgement:
-    redone = any(REDONE.search(notes[at].note.text.lower()) for at in entry.notes if at < len(notes))
-    past = () if redone else record.past_values(session.job, entry.part, before=session.id)
-    today = session.started.date()
-    return rules.judge(entry, sheet=bench.sheet, past=past, wrenches=bench.wrenches, today=today, learnt=bench.learnt)
+def _judged(record: Record, session: Session, slot: Slot, notes: Sequence[ReadNote], rules: Rules, bench: Bench) -> tuple[Slot, Judgement]:
+    """The judgement of an entry. One that was said to be done anew is held against no earlier value, and says which ones it supersedes."""
+    past, today = record.past_values(session.job, slot.body.part, before=session.id), session.started.date()
+    if past and rules.redone(slot.body, notes):
+        slot = replace(slot, reading=_superseding(slot.reading, past), body=_superseding(slot.body, past))
+        past = ()
+    return slot, rules.judge(slot.body, sheet=bench.sheet, past=past, wrenches=bench.wrenches, today=today, learnt=bench.learnt)
+
+
+def _superseding(entry: Entry, past: Sequence[PastValue]) -> Entry:
+    """The entry with the earlier values of its joint that stand no more, for ``--why``."""
+    stages, key = {torque.stage for torque in entry.torques}, joint_key(entry.part, entry.place, entry.fastener)
+    old = [value for value in past if value.stage in stages and joint_key(value.part, value.place, value.fastener) == key]
+    told = [f"{torque_words(value.value, value.unit)} of session {value.session} ({value.date})" for value in old]
+    return replace(entry, how=(*entry.how, f"done anew, so it takes the place of {', '.join(told)}")) if told else entry
 
 
 def settle_all(record: Record, rules: Rules, *, sheet: StoredSheet | None = None) -> int:

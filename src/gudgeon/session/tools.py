@@ -40,6 +40,8 @@ class Rules:
     assemble: Callable[[Sequence[ReadNote]], Sequence[Entry]]
     open_items: Callable[[Sequence[ReadNote]], Sequence[OpenItem]]
     judge: Judge
+    redone: Callable[[Entry, Sequence[ReadNote]], bool] = lambda entry, notes: False
+    """Whether an entry was said to be done anew."""
 
 
 class Ear(Protocol):
