@@ -121,3 +121,22 @@ def test_trouble_tells_what_was_kept(tools, source, sound):
         run(source, tools, replace(sound(0).tools(), recogniser=Tired()), 4)
     session = tools.record.latest_session()
     assert (session.state, said(tools, session), len(tools.record.entries(session.id))) == ("unfinished", ["lid at 18"], 1)
+
+
+def test_a_typed_line_is_a_note_of_the_same_session_in_its_turn(tools, source, sound):
+    reins = Reins()
+    reins.typed.extend(["lid   at 20", "  "])
+    taken, shown = run(source, tools, sound(0).tools("lid at 18"), 1, reins=reins)
+    assert said(tools, taken.session) == ["lid at 20", "lid at 18"]
+    assert [(phrase.text, phrase.typed) for phrase in shown] == [("lid at 20", True), ("lid at 18", False)]
+    note = tools.record.notes(taken.session.id)[0].note
+    assert (note.start, note.end, note.confidence) == (None, None, None)
+    assert [torque.value for entry in tools.record.entries(taken.session.id) for torque in entry.entry.torques] == [20.0, 18.0]
+    assert taken.session.reached == 1.0
+
+
+def test_its_own_voice_is_kept_as_sound_and_never_a_note(tools, source, sound):
+    taken, shown = run(source, tools, sound(0).tools("lid at 18", "lid at 20"), 3, own=lambda clip: 0.5 < clip.start < 1.5)
+    assert said(tools, taken.session) == ["lid at 18", "lid at 20"] and len(shown) == 2
+    assert [phrase.start for phrase in shown] == [0.0, 2.0]
+    assert tools.record.sounds(taken.session.id)[0].seconds == 3.0

@@ -4,6 +4,7 @@ from gudgeon.session.answers import Offer, offers
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.likely_words import job_phrases
 from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
+from gudgeon.session.reactions import Reaction, alarms_of, reaction, said_now
 from gudgeon.session.readings import with_other_readings
 from gudgeon.session.redone import Redone
 from gudgeon.session.settle import job_sheet, settle, settle_all
@@ -24,6 +25,7 @@ __all__ = [
     "Offer",
     "Origin",
     "Phrase",
+    "Reaction",
     "Redone",
     "Reins",
     "Rules",
@@ -35,6 +37,7 @@ __all__ = [
     "Tools",
     "Voice",
     "add_note",
+    "alarms_of",
     "begin",
     "begin_live",
     "job_phrases",
@@ -45,8 +48,10 @@ __all__ = [
     "mend_entry",
     "mend_words",
     "offers",
+    "reaction",
     "read_text",
     "read_torque",
+    "said_now",
     "settle",
     "settle_all",
     "strike_entry",

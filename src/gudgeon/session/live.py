@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
-from queue import Queue
+from dataclasses import dataclass, field, replace
+from queue import Empty, Queue
 from threading import Event, Thread
 
-from gudgeon.domain import Clip, GudgeonError, Hearing, Session
+import numpy as np
+
+from gudgeon.domain import Clip, GudgeonError, Hearing, Note, Session
 from gudgeon.record import Record, Sound, StoredEntry, StoredItem, StoredNote
 from gudgeon.session.settle import settle
 from gudgeon.session.sources import Start, finish
@@ -47,6 +49,7 @@ class Phrase:
     answer: Answer | None = None
     question: str = ""
     closed: float = 0.0
+    typed: bool = False
 
 
 Obey = Callable[[Clip, Hearing], tuple[Answer | None, bool]]
@@ -59,15 +62,19 @@ Ask = Callable[[StoredNote], str]
 class Reins:
     """How others steer a live session: ``stop`` ends it in order; it is finished when that was ``said_to_end``.
 
-    ``seconds`` is how much sound has come, counted from the session's first sample.
+    ``seconds`` is how much sound has come, counted from the session's first sample. What is put in ``typed`` is a note (or a command) too.
     """
 
     stop: Event = field(default_factory=Event)
     said_to_end: bool = False
     seconds: float = 0.0
+    typed: deque[str] = field(default_factory=deque)
 
 
 MICROPHONE = "microphone"
+TYPED = "typed"
+LOOK_AGAIN_S = 0.2
+"""How often what was typed is looked for."""
 
 
 def left_off(record: Record, job: str | None) -> Session | None:
@@ -117,10 +124,12 @@ def listen(
     kept = _counted(keep(_until(blocks, reins.stop), keeper, way), way, reins)
     heard = sound_from(kept, reached)
     spoken = (clip for clip in shifted(sound.gate(heard), reached) if not own(clip))
-    clips = _Aside(spoken, sound.seconds_now, ahead)
+    desk = _Desk(start.session, tools, show, obey, ask)
+    clips = _Aside(spoken, sound.seconds_now, ahead, lambda: desk.read_typed(reins))
     broken = True
     try:
-        _read(clips, way, start.session, tools, sound, show, obey, ask)
+        _read(clips, way, sound, desk)
+        desk.read_typed(reins)
         broken = reins.stop.is_set() and not endless and not reins.said_to_end
     except KeyboardInterrupt:
         pass
@@ -137,9 +146,7 @@ def listen(
     return Taken(session=session, timing=timing, stopped=broken, carried_on_from=start.reached)
 
 
-def _read(
-    clips: _Aside, way: Way, session: Session, tools: Tools, sound: SoundTools, show: Callable[[Phrase], None], obey: Obey | None, ask: Ask
-) -> None:
+def _read(clips: _Aside, way: Way, sound: SoundTools, desk: _Desk) -> None:
     hearings = sound.recogniser.hear(clips)
     while True:
         hearing = next(hearings, None)
@@ -147,30 +154,60 @@ def _read(
             return
         clip, closed = clips.given.popleft()
         way.on_hearing += sound.seconds_now() - clips.given_at
-        show(_phrase(clip, hearing, closed, session, tools, obey, ask))
+        desk.take(clip, hearing, closed)
 
 
-def _phrase(clip: Clip, hearing: Hearing, closed: float, session: Session, tools: Tools, obey: Obey | None, ask: Ask) -> Phrase:
-    """The note is on the disk before its entries are put together, and both before anything is shown."""
-    answer, is_note = obey(clip, hearing) if obey else (None, True)
-    text = hearing.text.strip()
-    if not is_note:
-        tools.record.mark_session(session.id, state="open", reached=clip.end)
-        return Phrase(start=clip.start, end=clip.end, text=text, note=None, answer=answer, closed=closed)
-    note = store(clip, hearing, session, tools, plain=answer is not None)
-    entries = settle(tools.record, session.id, tools.rules)
-    touched = tuple(entry for entry in entries if note.position in entry.entry.notes and not entry.struck)
-    items = tuple(item for item in tools.record.items_of_session(session.id) if note.id in item.notes)
-    question = ask(note) if answer is None else ""
-    return Phrase(start=clip.start, end=clip.end, text=text, note=note, entries=touched, items=items, answer=answer, question=question, closed=closed)
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """Where phrases become notes and are shown, spoken or typed, one at a time."""
+
+    session: Session
+    tools: Tools
+    show: Callable[[Phrase], None]
+    obey: Obey | None
+    ask: Ask
+
+    def read_typed(self, reins: Reins) -> None:
+        """What was typed meanwhile: a note without a place in the sound, or a command when it begins with the wake phrase."""
+        while reins.typed:
+            text = " ".join(reins.typed.popleft().split())
+            if text:
+                clip = Clip(np.zeros(0, dtype=np.float32), reins.seconds, reins.seconds)
+                self.take(clip, Hearing(text, 1.0, TYPED), 0.0, typed=True)
+
+    def take(self, clip: Clip, hearing: Hearing, closed: float, *, typed: bool = False) -> None:
+        """The note is on the disk before its entries are put together, and both before anything is shown."""
+        record, number = self.tools.record, self.session.id
+        answer, is_note = self.obey(clip, hearing) if self.obey else (None, True)
+        text = hearing.text.strip()
+        said = Phrase(start=clip.start, end=clip.end, text=text, note=None, answer=answer, closed=closed, typed=typed)
+        if not is_note:
+            if not typed:
+                record.mark_session(number, state="open", reached=clip.end)
+            self.show(said)
+            return
+        plain = answer is not None
+        note = self._typed_note(text, plain=plain) if typed else store(clip, hearing, self.session, self.tools, plain=plain)
+        entries = settle(record, number, self.tools.rules)
+        touched = tuple(entry for entry in entries if note.position in entry.entry.notes and not entry.struck)
+        items = tuple(item for item in record.items_of_session(number) if note.id in item.notes)
+        question = "" if plain else self.ask(note)
+        self.show(replace(said, note=note, entries=touched, items=items, question=question))
+
+    def _typed_note(self, text: str, *, plain: bool) -> StoredNote:
+        return self.tools.record.add_note(self.session.id, Note(text=text, by=self.session.by), () if plain else self.tools.read(text))
 
 
 class _Aside:
-    """Runs an iterator of clips in a thread of its own; what went wrong there is raised where the clips are taken."""
+    """Runs an iterator of clips in a thread of its own; what went wrong there is raised where the clips are taken.
 
-    def __init__(self, clips: Iterator[Clip], now: Callable[[], float], ahead: int) -> None:
+    While clips are waited for, ``between`` is called again and again by the thread that waits.
+    """
+
+    def __init__(self, clips: Iterator[Clip], now: Callable[[], float], ahead: int, between: Callable[[], None]) -> None:
         self._queue: Queue[tuple[Clip, float] | BaseException | None] = Queue(ahead)
         self._now = now
+        self._between = between
         self._let_go = False
         self.given: deque[tuple[Clip, float]] = deque()
         self.given_at = 0.0
@@ -189,7 +226,11 @@ class _Aside:
 
     def __iter__(self) -> Iterator[Clip]:
         while True:
-            came = self._queue.get()
+            self._between()
+            try:
+                came = self._queue.get(timeout=LOOK_AGAIN_S)
+            except Empty:
+                continue
             if came is None:
                 return
             if isinstance(came, BaseException):
