@@ -1,6 +1,7 @@
 # make demo    set everything up and run the main job on the sample session
 # make test    set everything up and run all tests, slow ones too
 # make docs    the generated pages, and what the examples of the guides print (a minute)
+# make site    the guides and references as a web site, in build/site
 # make check   every gate and the quick tests (under two minutes)
 # make bench   reading, verdicts and the growing record, measured on this computer (some minutes)
 
@@ -9,7 +10,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --quiet --disable-pip-version-check
 
-.PHONY: demo test check gates constraints clean docs bench
+.PHONY: demo test check gates constraints clean docs site bench
 
 demo: $(VENV)/.ready
 	@$(BIN)/gudgeon demo
@@ -30,6 +31,10 @@ gates: $(VENV)/.ready-dev
 docs: $(VENV)/.ready-dev
 	$(BIN)/cog -r -I docs docs/commands.md docs/tables.md
 	$(BIN)/python tests/examples.py --write docs/*.md
+
+site: $(VENV)/.ready-dev
+	$(BIN)/sphinx-build -W --keep-going -q -j auto -c docs . build/site
+	@echo "The site is in build/site: open build/site/index.html"
 
 bench: $(VENV)/.ready-dev
 	$(BIN)/python benchmarks/verdicts.py
