@@ -17,6 +17,7 @@ _CALLED = {"key": "hex key", "spanner": "wrench", "wrench": "wrench", "socket": 
 def take_tools(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft | None) -> None:
     """Tools of a note: measuring ones to what was measured, turning ones to the joint they were named with, or the current one."""
     idle = all(isinstance(f, Tool) and f.size is None for f in scene.facts)
+    joint = _worked_on(scene, bench, joint)
     for fact in (f for f in scene.facts if isinstance(f, Tool) and not idle):
         role = bench.words.role("tool", fact.tool)
         if role == "measuring":
@@ -33,6 +34,11 @@ def take_tools(scene: Scene, bench: Bench, measured: list[Draft], joint: Draft |
                 bench.kept = None
     _same_tool(scene, bench, joint)
     _keep(scene, bench, joint)
+
+
+def _worked_on(scene: Scene, bench: Bench, joint: Draft | None) -> Draft | None:
+    """The joint worked on, or None while a value of the same note waits for its joint to be named: what is said beside it is that joint's too."""
+    return None if any(waiting.note == scene.index for waiting in bench.waiting) else joint
 
 
 def _same_tool(scene: Scene, bench: Bench, joint: Draft | None) -> None:
@@ -87,6 +93,7 @@ def take_compounds(scene: Scene, bench: Bench, measured: list[Draft], joint: Dra
     """Compounds of a note: what was filled in goes with its volume, what was put on threads or faces with the joint."""
     filled = any(isinstance(f, Action) and f.action in {"fill", "drain"} for f in scene.facts)
     volume = any(isinstance(f, Measure) and f.quantity == "volume" for f in scene.facts)
+    joint = _worked_on(scene, bench, joint)
     for fact in (f for f in scene.facts if isinstance(f, Compound)):
         role = bench.words.role("compound", fact.compound)
         used = CompoundUsed(compound=fact.compound, strength=fact.strength)
