@@ -61,6 +61,9 @@ def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
         return own_name
     if before and not isinstance(value, MeasureDraft) and all(_is_tooled(work, n) for n in before):
         before = []
+    heading = _heading_of(work, value, before)
+    if heading is not None:
+        return heading
     joint = _best(work, before, value)
     if joint is not None:
         return joint
@@ -82,6 +85,19 @@ def _named_by_fastener(work: Work, value: Value, before: list[Name]) -> Name | N
     if not fixed or any(n.start >= fixed[-1].end for n in before):
         return None
     return next((n for n in reversed(before) if _last_word(n) == fixed[-1].row.words[0]), None)
+
+
+def _heading_of(work: Work, value: Value, before: list[Name]) -> Name | None:
+    """ "Contact wheel: 2 bearings replaced, M10 bolt 30 Nm": fasteners without a name of their own are those of the heading."""
+    note = work.note
+    if isinstance(value, MeasureDraft) or len(before) < 2 or note.word(before[0].end) != ":":
+        return None
+    if any(note.kinds[i] != "word" for i in range(note.start_of(note.sentence, value.at), before[0].first)):
+        return None
+    first = note.start_of(note.piece, value.at)
+    if any(n.end > first for n in before) or any(n.fastener is not None for n in before[1:]):
+        return None
+    return before[0] if any(first <= t.start < value.at for t in work.of_kind("fastener")) else None
 
 
 def _is_tooled(work: Work, name: Name) -> bool:

@@ -64,6 +64,8 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
         and any(0 <= quantity.at - 1 - n.end <= 1 and note.norms[quantity.at - 1] in ("to", "at", "got") for n in work.names)
     ):
         return nearest.unit
+    if tail and quantity.at > nearest.end and note.word(quantity.at - 1) in ("at", "to") and note.word(quantity.at - 2) in AGAIN:
+        return nearest.unit
     told = bool(work.scopes.reported[nearest.at])
     if tail and not told and any(h.end == quantity.at and h.row.phrase in STRONG_APPLY for h in note.of("connectors", role="apply")):
         return nearest.unit
@@ -153,6 +155,13 @@ def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
         return True
     if strict and note.word(quantity.at - 1) in ("at", "to") and any(t.thread for t in note.tokens[: quantity.at]):
         return True
+    force = quantity.family == "force"
+    if (
+        strict
+        and force
+        and any(0 <= quantity.at - t.end <= BEHIND_BOLTS and note.clause[t.start] == note.clause[quantity.at] for t in work.of_kind("fastener"))
+    ):
+        return True
     return strict and (tightened or _leads_to_fastener(work, quantity.end))
 
 
@@ -166,6 +175,9 @@ def _may_be_hour(work: Work, quantity: Quantity, at: int) -> bool:
     return any(i not in things and note.kinds[i] != "figure" and note.norms[i] not in AROUND_BOLTS for i in range(verb, at))
 
 
+BEHIND_BOLTS = 10
+"""Tokens from a fastener to newtons that were brought to it."""
+AGAIN = word_set("again then finally lastly finished")
 AROUND_BOLTS = word_set("the a an all both each every of them those these it up down on in left right front rear top bottom lot evenly just now now")
 
 

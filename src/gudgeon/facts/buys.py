@@ -39,12 +39,17 @@ def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
             last = hit.end
             continue
         end = _end(note, hit)
-        if end <= hit.end and hit.row.words[-1] not in ("one", "another") and hit.row.words[0] not in ("one", "two"):
+        if end <= hit.end and hit.row.words[-1] not in ("one", "another") and hit.row.words[0] not in ("one", "two") and not _so_many(note, hit):
             continue
         fill(work.scopes.bought, hit.start, end)
         regions.append((hit.end, end, hit))
         last = end
     return regions
+
+
+def _so_many(note: Marked, hit: Hit) -> bool:
+    """ "i've none left so get ten": a count alone, of what was named before."""
+    return hit.row.phrase == "get #" and note.kind(hit.end) in ("punct", "") and note.word(hit.start - 1) in ("so", "to", "better", "must")
 
 
 def _named_before(work: Work, cue: Hit) -> int | None:
@@ -70,6 +75,8 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
         return not goods or note.kind(hit.end) == "unit" or before not in NEEDING
     if hit.row.phrase == "add":
         return "list" not in sentence
+    if _so_many(note, hit):
+        return False
     if hit.row.phrase in ("get #", "get two", "get one"):
         return note.norms[hit.end : hit.end + 2] not in (["of", "those"], ["of", "them"], ["of", "these"]) and not any(
             word in ERRANDS for word in sentence
@@ -96,7 +103,13 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
     facts: list[Buy] = []
     for start, end, cue in regions:
         found = _items(work, start, end, cue)
-        if not found and (end <= start or work.note.word(start) == "of" or cue.row.words[-1] in ("one", "another") or cue.row.words[0] == "put"):
+        if not found and (
+            end <= start
+            or _so_many(work.note, cue)
+            or work.note.word(start) == "of"
+            or cue.row.words[-1] in ("one", "another")
+            or cue.row.words[0] == "put"
+        ):
             found = _last_named(work, cue)
         elif not found and _only_a_count(work, start, end):
             found = [replace(fact, count=int(work.note.tokens[start].value or 0)) for fact in _last_named(work, cue)]

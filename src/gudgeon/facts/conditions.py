@@ -73,6 +73,8 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
     """Words that look like a condition and are none here: "good grip", "a good day", "leak off pipe", "cracked it loose"."""
     note, phrase = work.note, hit.row.phrase
     before, after = note.word(hit.start - 1), note.word(hit.end)
+    if before == "any":
+        return True
     if phrase in PLAIN_GOOD:
         return not _says_good(work, hit)
     if phrase in ("loose", "slack") and (before in FREEING or any(v.action == "loosen" and v.particle == hit.start for v in work.verbs)):

@@ -12,6 +12,8 @@ from gudgeon.notes import Quantity
 
 BEFORE, AFTER = 6, 7
 """Tokens from a strong cue to the figure taken back, and to the one that replaces it."""
+FAR = 14
+"""Tokens from a strong cue to the same figure said again with another unit."""
 NEAR = 2
 """The same for a weak cue ("no", "sorry")."""
 VALUES = ("figure", "thread", "star")
@@ -48,6 +50,8 @@ def find_taken_back(note: Marked, owners: Mapping[int, Quantity]) -> Taken:
         return taken
     for start, end, strong in _cues(note):
         old, new = _value_before(note, start, strong), _value_after(note, end, strong)
+        if new is None and strong and old is not None:
+            new = _said_again(note, owners, old, end)
         if old is None or new is None or not _alike(note, owners, old, new):
             continue
         taken.take_back(old, new)
@@ -95,6 +99,18 @@ def _value_after(note: Marked, at: int, strong: bool) -> int | None:
             return None
         if note.kinds[here] == "word" and not strong and note.norms[here] not in PASSABLE and not _is_filler(note, here):
             return None
+    return None
+
+
+def _said_again(note: Marked, owners: Mapping[int, Quantity], old: int, at: int) -> int | None:
+    """ "ninety newton metres no hang on … ninety newton centimetres": the same figure, far behind the cue, with another unit of its family."""
+    before = owners.get(old)
+    for here in range(at, min(note.end_of(note.sentence, at - 1), at + FAR)):
+        after = owners.get(here)
+        if after is None or before is None or after.at < at or before.family is None:
+            continue
+        if after.value == before.value and after.family == before.family and after.unit != before.unit:
+            return here
     return None
 
 

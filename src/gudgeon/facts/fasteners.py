@@ -269,7 +269,7 @@ def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
 def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
     note = work.note
     before, after, later = note.word(at - 1), note.word(at + 1), note.word(at + 2)
-    if before in ("number", "stage", "pass", "step", "to", "at", "was", "were"):
+    if before in ("number", "stage", "pass", "step", "to", "at", "was", "were", "on"):
         return False
     if at - item.thing.end == 1 and before in ("(", ":", ",") and after in (",", ")") and note.kind(at + 2) != "figure":
         return True

@@ -22,6 +22,8 @@ def read_hedges(work: Work, values: Sequence[TorqueDraft | MeasureDraft]) -> lis
     for hit in sorted(note.hits.get("hedges", ()), key=lambda h: h.start):
         if work.scopes.asked[hit.start] or work.scopes.reported[hit.start] or work.scopes.chatter[hit.start] or work.scopes.supposed[hit.start]:
             continue
+        if hit.row.phrase == "should be" and any(0 <= hit.start - v.end <= 2 for v in values) and note.kind(hit.end) == "figure":
+            continue
         value = _value_of(work, hit, values)
         if value is not None:
             value.hedged = True

@@ -89,6 +89,10 @@ def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
     """Sizes of other things: of a fastener or tool, or a length no torque can have."""
     note, end = work.note, quantity.end
     after = note.word(end)
+    if family == "mass" and any(
+        h.end <= quantity.at and note.clause[h.start] == note.clause[quantity.at] for h in note.of("reported", role="person")
+    ):
+        return True
     if family == "length" and after == "drive":
         return True
     if family == "length":
@@ -154,11 +158,25 @@ def _by_context(work: Work, quantity: Quantity, family: str, drafts: list[Measur
     for row in work.note.lexicon.rows["quantity_defaults"]:
         if row["family"] == family and (not row.words or set(row.words) <= words) and family not in NEEDS_QUANTITY:
             return row["quantity"], f"measures:quantity-by-default (quantity_defaults.csv row {row.line})"
+    if family == "length" and _alone_in_piece(work, quantity):
+        return "size", "measures:words-and-size"
     if family == "length" and any(v.action == "measure" and 0 <= quantity.at - v.end <= 3 for v in work.verbs):
         return "size", "measures:measured"
     if family == "length" and any(t.kind == "tool" and t.row["tool"] in GAUGES and note.sentence[t.start] == sentence for t in work.things):
         return "size", "measures:gauge-in-hand"
     return None, ""
+
+
+def _alone_in_piece(work: Work, quantity: Quantity) -> bool:
+    """ "Key dip 10 mm, …": a written piece of one to four words, a figure and its unit, and nothing else."""
+    note = work.note
+    start, end = note.start_of(note.piece, quantity.at), note.end_of(note.piece, quantity.at)
+    words, behind = range(start, quantity.at), note.kinds[quantity.end : end]
+    if not 1 <= len(words) <= 4 or (end < len(note.tokens) and not behind) or any(kind != "punct" for kind in behind):
+        return False
+    if any(note.kinds[i] != "word" or note.lexicon.common.get(note.norms[i]) not in (None, "noun") for i in words):
+        return False
+    return not any(start <= t.start < quantity.at and t.kind in ("fastener", "tool", "compound") for t in work.things)
 
 
 def _back_off(work: Work, quantity: Quantity) -> tuple[str | None, str]:

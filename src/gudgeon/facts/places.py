@@ -42,7 +42,7 @@ def _before(note: Marked, start: int) -> tuple[int, list[str], list[str]]:
         number = _number_ending(note, at)
         if number:
             places.insert(0, f"number {number}")
-            at -= 2
+            at = _number_word(note, at)
             continue
         hit = _ending(note, "places", at)
         if hit is not None:
@@ -70,9 +70,14 @@ def _ending(note: Marked, table: str, end: int) -> Hit | None:
 
 def _number_ending(note: Marked, end: int) -> int | None:
     """The number in "number two" or "no 2" right before ``end``."""
-    if end >= 2 and note.norms[end - 2] in NUMBER_WORDS:
+    if end >= 2 and note.norms[_number_word(note, end)] in NUMBER_WORDS:
         return _whole(note, end - 1)
     return None
+
+
+def _number_word(note: Marked, end: int) -> int:
+    """Where "number" or "No." stands in front of a figure that ends at ``end``."""
+    return end - 3 if end >= 3 and note.norms[end - 2] == "." and note.tokens[end - 2].joined else end - 2
 
 
 def _whole(note: Marked, at: int) -> int | None:

@@ -12,6 +12,11 @@ from gudgeon.units import to_nm
 WANTING = word_set("need needs needed want wants requires require")
 """Words right before a torque that is wanted and not done."""
 TURNING = word_set("drag preload friction stiction")
+WEIGHED = word_set(
+    "weigh weighs weighed weighing weight scales cost costs costing price priced paid pay paying quid worth cheap cheaper expensive charged charge "
+    "bought sold sell box boxes bag packet pack"
+)
+"""Words beside which pounds are a weight or money."""
 MOST = 100_000.0
 """A torque above this (in its unit) is no reading of a wrench."""
 
@@ -101,6 +106,10 @@ def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
         before = work.quantity_of(replaced)
         if before is not None and before.family == "torque":
             return _draft(work, quantity, figure_at, before.unit, "torques:corrected-takes-unit")
+        if before is not None and before.family is None and (shared := shared_unit(work, before, replaced)) is not None:
+            return _draft(work, quantity, figure_at, shared, "torques:corrected-takes-shared-unit")
+    if quantity.family == "mass" and _is_weighed_or_paid(work, quantity):
+        return None
     if quantity.family in ("mass", "force") and quantity.hit is not None and quantity.hit.ambiguous and is_tightened(work, quantity, strict=True):
         if quantity.hit.unit == "N*m":
             return _draft(work, quantity, figure_at, "N*m", "torques:newtons-where-tightened")
@@ -110,6 +119,13 @@ def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
     if quantity.family is None and is_bare(work, quantity, figure_at, replaced):
         return _draft(work, quantity, figure_at, None, "torques:tightened-to-figure (no unit was said)")
     return None
+
+
+def _is_weighed_or_paid(work: Work, quantity: Quantity) -> bool:
+    """ "weigh twelve pounds", "twelve pounds a box", "paid ten pounds for the bolts"."""
+    note = work.note
+    near = note.norms[note.start_of(note.clause, quantity.at) : note.end_of(note.clause, quantity.end - 1)]
+    return bool(WEIGHED & set(near)) or (note.word(quantity.end) in ("a", "per", "an") and note.kind(quantity.end + 1) == "word")
 
 
 def _draft(work: Work, quantity: Quantity, figure_at: int, unit: str | None, rule: str) -> TorqueDraft:

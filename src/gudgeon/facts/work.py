@@ -14,7 +14,7 @@ from gudgeon.facts.splits import COUNTERS, split_runs
 from gudgeon.facts.things import Thing, find_things
 from gudgeon.facts.verbs import Verb, find_verbs
 from gudgeon.facts.wordset import word_set
-from gudgeon.notes import Quantity, Token, quantity_at
+from gudgeon.notes import Quantity, Token, grade_at, quantity_at
 from gudgeon.units import UnitWords
 
 
@@ -66,6 +66,12 @@ def _is_count_to_value(note: Marked, quantity: Quantity) -> bool:
     return quantity.high > 2.5 * quantity.low or note.word(quantity.at - 1) in ("all", "both", "these", "those")
 
 
+def _is_grade_and_value(note: Marked, quantity: Quantity) -> bool:
+    """ "M16x70 12.9 - 210 Nm": the class of the bolts and a value, no range."""
+    graded = note.kind(quantity.at - 1) == "thread" or note.word(quantity.at - 1) in ("grade", "class", "marked")
+    return quantity.low is not None and graded and grade_at(note.tokens, quantity.at) is not None
+
+
 CHANGING = word_set("changed raised increased dropped lowered reduced took taken went gone moved brought bumped altered upped changing raising")
 
 
@@ -92,7 +98,7 @@ def _quantities(note: Marked) -> dict[int, Quantity]:
             continue
         if note.kinds[at] == "figure" or note.norms[at] == "between":
             quantity = quantity_at(note.tokens, at)
-            if quantity is not None and _is_count_to_value(note, quantity):
+            if quantity is not None and (_is_count_to_value(note, quantity) or _is_grade_and_value(note, quantity)):
                 at += 1
                 continue
             if quantity is not None and (changed := _changed_to(note, quantity)):

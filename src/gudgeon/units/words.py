@@ -98,7 +98,8 @@ class UnitWords:
         if found is None:
             return None
         target, length = found
-        return UnitHit(target.unit, length, target.family, mended=" ".join(words[at : at + length]))
+        mended = " ".join(words[at : at + length])
+        return UnitHit(target.unit, length, target.family, ambiguous=target.family == "force", mended=mended)
 
     def _hit(self, row: UnitRow, length: int) -> UnitHit:
         unit = self.mil if row.care == "mil" else row.unit
