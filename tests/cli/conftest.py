@@ -10,7 +10,7 @@ import av
 import pytest
 
 from gudgeon.cli import main, wiring
-from gudgeon.domain import Caution, Entry, Judgement, OpenItem, Part, Question, Torque, TorqueDone, Verdict
+from gudgeon.domain import Caution, Condition, Entry, Judgement, OpenItem, Part, Question, Torque, TorqueDone, Verdict
 from gudgeon.session import Rules
 
 
@@ -31,7 +31,7 @@ class Ran:
 
 
 class SmallReader:
-    """Reads "lid", "cover", whole figures as N·m, and questions."""
+    """Reads "lid", "cover", "stripped", "bent", whole figures as N·m, and questions."""
 
     def read(self, text):
         facts = []
@@ -39,6 +39,8 @@ class SmallReader:
             at = text.index(word)
             if word.isdigit():
                 facts.append(Torque(value=float(word), unit="N*m", nm=float(word), span=(at, at + len(word))))
+            if word in ("stripped", "bent"):
+                facts.append(Condition(condition=word, span=(at, at + len(word))))
             if word in ("lid", "cover"):
                 facts.append(Part(name=word, span=(at, at + len(word))))
         if text.endswith("?"):
@@ -76,6 +78,7 @@ def home(tmp_path, monkeypatch):
     """A user without any settings, and a record in a folder of its own."""
     monkeypatch.setenv("GUDGEON_RECORD", str(tmp_path / "record"))
     monkeypatch.setenv("GUDGEON_SETTINGS", str(tmp_path / "settings.toml"))
+    monkeypatch.setenv("GUDGEON_LOG", str(tmp_path / "gudgeon.log"))
     for name in ("GUDGEON_TRACE", "COLUMNS", "GUDGEON_MODELS"):
         monkeypatch.delenv(name, raising=False)
     return tmp_path

@@ -327,6 +327,16 @@ class TestFix:
         assert [row["value"] for row in self.entry(gudgeon, 1)["torques"]] == [18.0, 20.0]
         assert self.entry(gudgeon, new)["struck"]
 
+    def test_undo(self, gudgeon):
+        gudgeon("fix", 1, "--part", "hub")
+        gudgeon("fix", 1, "--strike")
+        assert gudgeon("fix", 1, "--undo", "--part", "x").status == 2
+        gudgeon("fix", 1, "--undo")
+        assert not self.entry(gudgeon, 1)["struck"] and self.entry(gudgeon, 1)["part"] == "hub"
+        gudgeon("fix", 1, "--undo")
+        assert self.entry(gudgeon, 1)["part"] == "lid"
+        assert gudgeon("fix", 1, "--undo").status == 2
+
     def test_the_first_reading_is_shown(self, gudgeon):
         gudgeon("fix", 1, "--part", "gearbox lid", "--why", "named wrongly")
         out = gudgeon("fix", 1).out

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -11,7 +10,7 @@ from gudgeon.cli.options import AsJson, RecordDir
 from gudgeon.cli.show import print_json, print_lines, width
 
 if TYPE_CHECKING:
-    from gudgeon.record import Record, StoredEntry
+    from gudgeon.record import Record
 
 Number = Annotated[int, typer.Argument(metavar="ENTRY", help="The entry's number (see: gudgeon summary).")]
 
@@ -27,17 +26,24 @@ def fix(
     fastener: Annotated[str | None, _option("--fastener", "Its fastener: bolt, nut, stud …")] = None,
     count: Annotated[str | None, _option("--count", "How many.")] = None,
     thread: Annotated[str | None, _option("--thread", "Its thread, such as M8x1.25.")] = None,
+    length: Annotated[str | None, _option("--length", "Its length in millimetres.")] = None,
     grade: Annotated[str | None, _option("--grade", "Its grade, such as 8.8.")] = None,
-    torque: Annotated[str | None, _option("--torque", 'Its torque, such as "35 lb ft"; an empty text takes it away.')] = None,
-    which: Annotated[int, typer.Option("--which", min=1, metavar="N", help="Which of its torques is meant: 1, 2 …")] = 1,
+    state: Annotated[str | None, _option("--state", "new or reused.")] = None,
+    torque: Annotated[str | None, _option("--torque", 'Its torque, such as "35 lb ft".')] = None,
+    stage: Annotated[str | None, _option("--stage", "The stage of that torque.")] = None,
+    angle: Annotated[str | None, _option("--angle", "Its turn, in degrees.")] = None,
+    measure: Annotated[str | None, _option("--measure", 'Its measured size, such as "end float 0.12 mm".')] = None,
+    which: Annotated[int, typer.Option("--which", min=1, metavar="N", help="Which torque, turn or size is meant: 1, 2 …; one more adds one.")] = 1,
     tool: Annotated[str | None, _option("--tool", 'Its tool, such as "12 mm socket".')] = None,
     compound: Annotated[str | None, _option("--compound", 'What was put on it, such as "blue thread locker".')] = None,
-    condition: Annotated[str | None, _option("--condition", 'How it was found, such as "stripped, bent"; an empty text takes it away.')] = None,
+    condition: Annotated[str | None, _option("--condition", 'How it was found, such as "stripped, bent".')] = None,
+    all_done: Annotated[str | None, _option("--all-done", "yes or no: whether all of them are done.")] = None,
     strike: Annotated[bool, typer.Option("--strike", help="Strike it: it stays, and counts no more.")] = False,
     restore: Annotated[bool, typer.Option("--restore", help="Restore a struck one.")] = False,
     split: Annotated[bool, typer.Option("--split", help="Make the torques from --which on an entry of their own.")] = False,
     join: Annotated[int | None, typer.Option("--join", metavar="OTHER", help="Put what another entry holds into this one.")] = None,
     joint: Annotated[str | None, _option("--joint", "The line of the spec sheet it belongs to, or none; kept for all entries of that name.")] = None,
+    undo: Annotated[bool, typer.Option("--undo", help="Take back the last change.")] = False,
     why: Annotated[str, typer.Option("--why", metavar="TEXT", help="The reason; kept in the history.")] = "",
     as_json: AsJson = False,
     record: RecordDir = None,
@@ -50,114 +56,52 @@ def fix(
     """
     from gudgeon.cli import wiring
 
-    names = {"part": part, "place": place, "fastener": fastener, "thread": thread, "grade": grade}
-    wanted = Wanted(names=names, count=count, torque=torque, which=which - 1, tool=tool, compound=compound, condition=condition)
-    acts = Acts(strike=strike, restore=restore, split=split, join=join, joint=joint)
+    typed = {"part": part, "place": place, "fastener": fastener, "count": count, "thread": thread, "length": length, "grade": grade, "state": state}
+    typed |= {"torque": torque, "stage": stage, "angle": angle, "measure": measure, "tool": tool, "compound": compound, "condition": condition}
+    typed |= {"all-done": all_done}
+    changes = [(field, text, which - 1) for field, text in typed.items() if text is not None]
     with wiring.open_record(record) as opened:
         with opened.transaction():
-            _apply(opened, opened.entry(entry), wanted, why)
-            _act(opened, entry, wanted, acts, why)
+            if undo:
+                _undo(opened, entry, alone=not (changes or strike or restore or split or join is not None or joint is not None))
+            if changes:
+                _mend(opened, entry, changes, why)
+            _act(opened, entry, which=which - 1, strike=strike, restore=restore, split=split, join=join, why=why)
+            if joint is not None:
+                _learn(opened, entry, joint)
         _show(opened, entry, as_json=as_json)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Acts:
-    """What is to be done with the whole entry."""
+def _undo(record: Record, entry: int, *, alone: bool) -> None:
+    from gudgeon.cli import wiring
+    from gudgeon.domain import BadInput
+    from gudgeon.session import undo_entry
 
-    strike: bool
-    restore: bool
-    split: bool
-    join: int | None
-    joint: str | None
+    if not alone:
+        raise BadInput("--undo goes alone.", kept="Nothing was changed.", next_step=f"First: gudgeon fix {entry} --undo")
+    undo_entry(wiring.tools(record), entry)
 
 
-def _act(record: Record, entry: int, wanted: Wanted, acts: Acts, why: str) -> None:
-    """Strike, restore, split, join; then, when anything was changed, judge the session (or all that a learnt joint touches) anew."""
+def _mend(record: Record, entry: int, changes: list[tuple[str, str, int]], why: str) -> None:
+    from gudgeon.cli import wiring
+    from gudgeon.session import mend_entry
+
+    mend_entry(wiring.tools(record), wiring.unit_words(), entry, changes, reason=why)
+
+
+def _act(record: Record, entry: int, *, which: int, strike: bool, restore: bool, split: bool, join: int | None, why: str) -> None:
+    """Strike, restore, split, join; then the session is judged anew."""
     from gudgeon.cli import wiring
     from gudgeon.session import settle
 
-    if acts.strike or acts.restore:
-        record.strike_entry(entry, struck=acts.strike, reason=why)
-    if acts.split:
-        record.split_entry(entry, wanted.which, reason=why)
-    if acts.join is not None:
-        record.join_entries(entry, acts.join, reason=why)
-    if acts.joint is not None:
-        _learn(record, entry, acts.joint)
-    elif wanted.any() or acts != Acts(strike=False, restore=False, split=False, join=None, joint=None):
+    if strike or restore:
+        record.strike_entry(entry, struck=strike, reason=why)
+    if split:
+        record.split_entry(entry, which, reason=why)
+    if join is not None:
+        record.join_entries(entry, join, reason=why)
+    if strike or restore or split or join is not None:
         settle(record, record.entry(entry).session, wiring.rules())
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
-    """What is to be changed, as typed; None where nothing is."""
-
-    names: dict[str, str | None]
-    count: str | None
-    torque: str | None
-    which: int
-    tool: str | None
-    compound: str | None
-    condition: str | None
-
-    def any(self) -> bool:
-        """Whether anything is to be changed."""
-        texts = (*self.names.values(), self.count, self.torque, self.tool, self.compound, self.condition)
-        return any(text is not None for text in texts)
-
-
-def _apply(record: Record, stored: StoredEntry, wanted: Wanted, why: str) -> None:
-    from gudgeon.domain import BadInput
-
-    for name, text in wanted.names.items():
-        if text is not None:
-            record.set_field(stored.id, name, text.strip() or None, reason=why)
-    if wanted.count is not None:
-        if wanted.count and not wanted.count.isdigit():
-            raise BadInput(f"{wanted.count!r} is no count.", kept="The entry was not changed.", next_step="Write a number.")
-        record.set_field(stored.id, "count", int(wanted.count) if wanted.count else None, reason=why)
-    if wanted.torque is not None:
-        record.set_field(stored.id, "torques", _torques(stored, wanted.torque, wanted.which), reason=why)
-    if wanted.condition is not None:
-        record.set_field(stored.id, "conditions", [word.strip() for word in wanted.condition.split(",") if word.strip()], reason=why)
-    for name, said in (("tool", wanted.tool), ("compound", wanted.compound)):
-        if said is not None:
-            record.set_field(stored.id, name, _thing(name, said) if said else None, reason=why)
-
-
-def _torques(stored: StoredEntry, text: str, which: int) -> list[dict[str, Any]]:
-    """The entry's torques with one changed, added or taken away; what a hand has set is no guess and was not misheard."""
-    from dataclasses import asdict
-
-    from gudgeon.cli.quantities import torque
-    from gudgeon.domain import BadInput
-    from gudgeon.units import to_nm
-
-    rows = [asdict(row) for row in stored.entry.torques]
-    if which > len(rows) or (which == len(rows) and not text):
-        raise BadInput(f"Entry {stored.id} has {len(rows)} torques.", kept="It was not changed.", next_step="Choose one of them with --which.")
-    if not text:
-        return rows[:which] + rows[which + 1 :]
-    value, unit = torque(text)
-    new = {"value": value, "unit": unit, "nm": to_nm(value, unit)}
-    if which == len(rows):
-        return [*rows, new]
-    kept = {name: rows[which][name] for name in ("angle_deg", "stage", "note")}
-    return [*rows[:which], {**kept, **new}, *rows[which + 1 :]]
-
-
-def _thing(name: str, text: str) -> dict[str, Any]:
-    """A tool or compound as the reader understands it. Raises BadInput."""
-    from dataclasses import asdict
-
-    from gudgeon.cli import wiring
-    from gudgeon.domain import BadInput
-
-    found = next((fact for fact in wiring.reader().read(text) if fact.kind == name), None)
-    if found is None:
-        raise BadInput(f"{text!r} is no {name} that is known.", kept="The entry was not changed.", next_step="Say it as you would aloud.")
-    fields = ("tool", "size", "size_unit") if name == "tool" else ("compound", "strength")
-    return {field: value for field, value in asdict(found).items() if field in fields}
 
 
 def _learn(record: Record, number: int, joint: str) -> None:

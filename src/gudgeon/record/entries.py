@@ -84,8 +84,9 @@ def _changed(db: Database, number: int, reading: Entry) -> Entry:
 
 
 def with_field(entry: Entry, name: str, value: Any) -> Entry:
-    """The entry with one field set from its JSON value."""
-    return load_entry(dump({**slim(entry), name: value}))
+    """The entry with one field set from its JSON value; None leaves it as if nothing had been said of it."""
+    row = {**slim(entry), name: value}
+    return load_entry(dump({key: kept for key, kept in row.items() if kept is not None}))
 
 
 def field_json(entry: Entry, name: str) -> str:

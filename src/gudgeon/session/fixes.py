@@ -8,25 +8,30 @@ from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from gudgeon.domain import BadInput, Fact
+from gudgeon.domain import Angle, BadInput, Condition, Fact, Measure
 from gudgeon.record import Change, Record, StoredEntry
 from gudgeon.session.settle import settle
 from gudgeon.session.tools import Tools
 from gudgeon.units import UnitWords, to_nm
 
-NAMES = ("part", "place", "fastener", "thread", "grade")
+NAMES = ("part", "place", "fastener", "thread", "grade", "state")
 THINGS = {"tool": ("tool", "size", "size_unit"), "compound": ("compound", "strength")}
-FIELDS = (*NAMES, "count", "torque", *THINGS)
+VALUES = {"torque": "torques", "angle": "angles", "measure": "measures"}
+"""Fields of which an entry may have several, and where they stand in it."""
+FIELDS = (*NAMES, "count", "length", "all-done", *VALUES, "stage", *THINGS, "condition")
+STATES = ("new", "reused")
 FIGURE = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(.*)")
+DEGREES = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(?:°|deg|degrees?)?\s*")
 LONGEST = 500
 UNDONE = "taken back"
 """The reason that marks a change as the undoing of the one before."""
+KEPT = "The entry was not changed."
 
 
 def read_torque(text: str, units: UnitWords) -> tuple[float, str]:
     """A torque as typed, ``48`` or ``35 lb ft``: its value and canonical unit, newton metres when none is named. Raises BadInput."""
     found = FIGURE.fullmatch(text)
-    wrong = BadInput(f"{text!r} is no torque.", kept="The entry was not changed.", next_step='Write it like 48 or "35 lb ft".')
+    wrong = BadInput(f"{text!r} is no torque.", kept=KEPT, next_step='Write it like 48 or "35 lb ft".')
     if found is None:
         raise wrong
     value = float(found[1].replace(",", "."))
@@ -50,48 +55,111 @@ def mend(
     which: int = 0,
     reason: str = "",
 ) -> None:
-    """Set one field of an entry from what was typed; an empty text takes it away. ``which`` (0, 1, …) is the torque meant, ``reason`` the reason.
+    """Set one field of an entry from what was typed; an empty text takes it away. ``which`` (0, 1, …) is the torque, angle or measure meant.
 
     The caller settles the session again. Raises BadInput for a field or text that cannot be.
     """
     text = text.strip()
     if field not in FIELDS or len(text) > LONGEST:
-        raise BadInput(f"{field[:40]!r} cannot be set to that.", kept="The entry was not changed.", next_step=f"Name one of {', '.join(FIELDS)}.")
-    if field == "torque":
-        record.set_field(stored.id, "torques", changed_torques(stored, text, which, units), reason=reason)
+        raise BadInput(f"{field[:40]!r} cannot be set to that.", kept=KEPT, next_step=f"Name one of {', '.join(FIELDS)}.")
+    name, value = field, text or None  # type: str, Any
+    if field in VALUES:
+        name, value = VALUES[field], _changed(stored, field, text, which, read, units)
+    elif field == "stage":
+        name, value = "torques", _staged(stored, text, which)
     elif field == "count":
-        record.set_field(stored.id, "count", _count(text), reason=reason)
+        value = _count(text)
+    elif field == "length":
+        name, value = "length_mm", _figure(text, "length in millimetres")
+    elif field == "all-done":
+        name, value = "complete", _yes(text)
+    elif field == "condition":
+        name, value = "conditions", _conditions(text, read)
+    elif field == "state" and text not in ("", *STATES):
+        raise BadInput(f"{text!r} is no state.", kept=KEPT, next_step=f"Write {' or '.join(STATES)}.")
     elif field in THINGS:
-        record.set_field(stored.id, field, _thing(field, text, read) if text else None, reason=reason)
-    else:
-        record.set_field(stored.id, field, text or None, reason=reason)
+        value = _thing(field, text, read) if text else None
+    record.set_field(stored.id, name, value, reason=reason)
 
 
-def changed_torques(stored: StoredEntry, text: str, which: int, units: UnitWords) -> list[dict[str, Any]]:
-    """The entry's torques with one changed, added or taken away; what a hand has set is no guess and was not misheard. Raises BadInput."""
-    rows = [asdict(row) for row in stored.entry.torques]
+def _changed(stored: StoredEntry, field: str, text: str, which: int, read: Callable[[str], Sequence[Fact]], units: UnitWords) -> list[dict[str, Any]]:
+    """The entry's values of a kind with one changed, added or taken away; what a hand has set is no guess and was not misheard. Raises BadInput."""
+    rows = [asdict(row) for row in getattr(stored.entry, VALUES[field])]
     if not 0 <= which <= len(rows) or (which == len(rows) and not text):
-        raise BadInput(f"Entry {stored.id} has {len(rows)} torques.", kept="It was not changed.", next_step="Choose one of them.")
+        raise BadInput(f"Entry {stored.id} has {len(rows)} {VALUES[field]}.", kept=KEPT, next_step="Choose one of them.")
     if not text:
         return rows[:which] + rows[which + 1 :]
-    value, unit = read_torque(text, units)
-    new = {"value": value, "unit": unit, "nm": to_nm(value, unit)}
-    if which == len(rows):
-        return [*rows, new]
-    kept = {name: rows[which][name] for name in ("angle_deg", "stage", "note")}
-    return [*rows[:which], {**kept, **new}, *rows[which + 1 :]]
+    old = rows[which] if which < len(rows) else {}
+    if field == "torque":
+        value, unit = read_torque(text, units)
+        new: dict[str, Any] = {"value": value, "unit": unit, "nm": to_nm(value, unit), "angle_deg": old.get("angle_deg"), "stage": old.get("stage")}
+    elif field == "angle":
+        new = {"angle_deg": _degrees(text, read), "stage": old.get("stage")}
+    else:
+        new = _measure(text, old.get("quantity"), read)
+    return [*rows[:which], {**new, "note": old.get("note")}, *rows[which + 1 :]]
+
+
+def _degrees(text: str, read: Callable[[str], Sequence[Fact]]) -> float:
+    found = DEGREES.fullmatch(text)
+    if found:
+        return float(found[1].replace(",", "."))
+    angle = next((fact for fact in read(f"then {text}") if isinstance(fact, Angle)), None)
+    if angle is None:
+        raise BadInput(f"{text!r} is no angle.", kept=KEPT, next_step='Write it like 90, "90 degrees" or "a quarter turn".')
+    return angle.angle_deg
+
+
+def _measure(text: str, quantity: str | None, read: Callable[[str], Sequence[Fact]]) -> dict[str, Any]:
+    """A measured size as the reader understands it; a bare size keeps what was measured."""
+    for said in (text, f"{quantity} {text}" if quantity else text):
+        found = [fact for fact in read(said) if isinstance(fact, Measure)]
+        if len(found) == 1:
+            return {"quantity": found[0].quantity or quantity, "value": found[0].value, "unit": found[0].unit}
+    raise BadInput(f"{text!r} is no one size.", kept=KEPT, next_step='Write it like "end float 0.12 mm".')
+
+
+def _staged(stored: StoredEntry, text: str, which: int) -> list[dict[str, Any]]:
+    rows = [asdict(row) for row in stored.entry.torques]
+    if not 0 <= which < len(rows):
+        raise BadInput(f"Entry {stored.id} has {len(rows)} torques.", kept=KEPT, next_step="Choose one of them.")
+    return [*rows[:which], {**rows[which], "stage": _count(text)}, *rows[which + 1 :]]
 
 
 def _count(text: str) -> int | None:
     if text and not (text.isascii() and text.isdigit() and len(text) <= 4):
-        raise BadInput(f"{text!r} is no count.", kept="The entry was not changed.", next_step="Write a number.")
+        raise BadInput(f"{text!r} is no whole number.", kept=KEPT, next_step="Write a number such as 4.")
     return int(text) if text else None
+
+
+def _figure(text: str, what: str) -> float | None:
+    found = FIGURE.fullmatch(text)
+    if text and (found is None or found[2] not in ("", "mm")):
+        raise BadInput(f"{text!r} is no {what}.", kept=KEPT, next_step="Write a number such as 40.")
+    return float(found[1].replace(",", ".")) if found else None
+
+
+def _yes(text: str) -> bool:
+    if text not in ("", "yes", "no"):
+        raise BadInput(f"{text!r} is neither yes nor no.", kept=KEPT, next_step="Write yes or no.")
+    return text == "yes"
+
+
+def _conditions(text: str, read: Callable[[str], Sequence[Fact]]) -> list[str]:
+    """Each as the reader names it ("chewed up" is ``rounded``). Raises BadInput for one that it does not know."""
+    conditions = []
+    for word in (part.strip() for part in text.split(",")):
+        found = [fact.condition for fact in read(f"the bolt is {word}") if isinstance(fact, Condition)] if word else []
+        if word and not found:
+            raise BadInput(f"{word!r} is no condition that is known.", kept=KEPT, next_step='Write it like "stripped" or "worn, bent".')
+        conditions += found
+    return list(dict.fromkeys(conditions))
 
 
 def _thing(name: str, text: str, read: Callable[[str], Sequence[Fact]]) -> dict[str, Any]:
     found = next((fact for fact in read(text) if fact.kind == name), None)
     if found is None:
-        raise BadInput(f"{text!r} is no {name} that is known.", kept="The entry was not changed.", next_step="Write it as you would say it aloud.")
+        raise BadInput(f"{text!r} is no {name} that is known.", kept=KEPT, next_step="Write it as you would say it aloud.")
     return {field: value for field, value in asdict(found).items() if field in THINGS[name]}
 
 
