@@ -1,6 +1,7 @@
 """Makes the sample session from its script: synthetic voices, a pause between notes, workshop noise underneath.
 
     python sample_audio/make_sample.py
+    python sample_audio/make_sample.py bicycle_second.txt second.flac     (any other script, a note a line, said by one voice)
 
 Needs Debian's flite and espeak-ng. The same script gives the same file. The noise lies 20 dB below the speech (mean square over
 the spoken stretches against mean square of the noise): a low motor hum with its overtones, a soft rumble, and a tap of a
@@ -31,19 +32,19 @@ VOICES = {"rms": (4, 5, 6, 8, 11, 12, 13, 17), "awb": (3, 19), "espeak-ng": (15,
 Samples = NDArray[np.float32]
 
 
-def main() -> None:
-    """Writes the sound beside the script and prints where each note lies."""
-    lines = SCRIPT.read_text(encoding="utf-8").splitlines()
+def main(script: Path = SCRIPT, file: Path = SOUND) -> None:
+    """Writes the sound and prints where each note lies."""
+    lines = script.read_text(encoding="utf-8").splitlines()
     with tempfile.TemporaryDirectory() as folder:
-        spoken = [level(say(line, voice_of(number), Path(folder))) for number, line in enumerate(lines, 1)]
+        spoken = [level(say(line, voice_of(number) if script == SCRIPT else "slt", Path(folder))) for number, line in enumerate(lines, 1)]
     sound, where = with_pauses(spoken)
     noise = workshop(len(sound))
     loudness = np.sqrt(np.mean(np.square(np.concatenate(spoken))))
     noise *= loudness * 10 ** (-NOISE_BELOW_DB / 20) / np.sqrt(np.mean(np.square(noise)))
-    write_flac(SOUND, sound + noise)
+    write_flac(file, sound + noise)
     for (start, end), line in zip(where, lines, strict=True):
         print(f"{start:6.1f} {end:6.1f}  {line}")
-    print(f"{SOUND.name}: {len(sound) / RATE:.1f} s, {SOUND.stat().st_size / 1e6:.2f} MB")
+    print(f"{file.name}: {len(sound) / RATE:.1f} s, {file.stat().st_size / 1e6:.2f} MB")
 
 
 def voice_of(line: int) -> str:
@@ -96,4 +97,4 @@ def workshop(length: int) -> Samples:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(*map(Path, sys.argv[1:3])))
