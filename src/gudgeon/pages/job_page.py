@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
+from pathlib import Path
 from typing import Any
 
 from gudgeon.checks import JointProgress, RowValue, StageProgress, Tally, limits_of
@@ -20,6 +21,7 @@ MOST_POINTS = 60
 MOST_VALUES = 5
 MOST_HISTORY = 60
 NEWEST = 20
+MOST_KEPT = 4
 LISTED = 50
 STATES = {"done": "✓", "part done": "◐", "outside": "▲", "not started": "○"}
 
@@ -96,13 +98,44 @@ class JobTally:
         return Span(joint, allowed.low_nm, allowed.high_nm if allowed.high_nm != float("inf") else None, allowed.short, values)
 
 
-def job_page(record: Record, job: str | None, trade: Trade, zone: tzinfo | None) -> dict[str, Any]:
+class Tallies:
+    """The tallies of the jobs that were looked at last, counted anew only when the record's file has changed."""
+
+    def __init__(self, trade: Trade, zone: tzinfo | None) -> None:
+        self._trade = trade
+        self._zone = zone
+        self._kept: dict[str | None, tuple[object, JobTally | None]] = {}
+
+    def of(self, record: Record, job: str | None) -> JobTally | None:
+        """The tally of a job; None without a sheet."""
+        mark = _mark(record.folder)
+        kept = self._kept.get(job)
+        if kept and kept[0] == mark:
+            return kept[1]
+        sheet = job_sheet(record, job)
+        made = JobTally(record, job, sheet, self._trade, self._zone) if sheet else None
+        self._kept = dict([*((name, old) for name, old in self._kept.items() if name != job)][-MOST_KEPT + 1 :]) | {job: (mark, made)}
+        return made
+
+
+def _mark(folder: Path) -> object:
+    """What changes whenever anything is written to a record: its file's and its journal's time and size."""
+    found = []
+    for name in ("record.db", "record.db-wal"):
+        try:
+            state = (folder / name).stat()
+            found.append((state.st_mtime_ns, state.st_size) if state.st_size else None)
+        except FileNotFoundError:
+            found.append(None)
+    return tuple(found)
+
+
+def job_page(record: Record, job: str | None, tallies: Tallies, zone: tzinfo | None) -> dict[str, Any]:
     """What the job template shows. Raises MissingThing for a job that is not there."""
     if job is not None:
         job = record.job(job).name
     sessions = [session for session in record.sessions(job) if session.job == job]
-    sheet = job_sheet(record, job)
-    tally = JobTally(record, job, sheet, trade, zone) if sheet else None
+    tally = tallies.of(record, job)
     if tally:  # counting against a sheet needs all that was ever said; the rest only what is new
         live, newest = tally.entries, 0
     else:
@@ -125,12 +158,11 @@ def job_page(record: Record, job: str | None, trade: Trade, zone: tzinfo | None)
     }
 
 
-def joint_page(record: Record, job: str | None, line: int, trade: Trade, zone: tzinfo | None) -> dict[str, Any]:
+def joint_page(record: Record, job: str | None, line: int, tallies: Tallies) -> dict[str, Any]:
     """What the template of one joint shows: its stages drawn, and the history of its values, newest first. Raises MissingThing."""
     if job is not None:
         job = record.job(job).name
-    sheet = job_sheet(record, job)
-    tally = JobTally(record, job, sheet, trade, zone) if sheet else None
+    tally = tallies.of(record, job)
     found = [joint for joint in tally.progress.joints if line in [stage.line for stage in joint.stages]] if tally else []
     if tally is None or not found:
         raise MissingThing(f"Line {line} of this job's spec sheet is no joint.", next_step="See the job's page for its joints.")
