@@ -1,7 +1,9 @@
 import pytest
 
-from gudgeon.speech.doubt import log_odds, rivals, settled, twins
+from gudgeon.speech.doubt import rivals, settled, twins
+from gudgeon.speech.forced import log_odds
 from gudgeon.speech.nets import Memory
+from gudgeon.speech.runner_ups import runner_ups
 
 PARTNERS = [
     ("torqued to 13 Nm", ["torqued to 30 Nm"]),
@@ -50,22 +52,22 @@ def net(toy):
 
 def test_close_partners_are_kept_with_their_odds(toy, net):
     close = net({"1": 0.6, "3": 0.4}, {"3": 0.5, "0": 0.5})
-    (other,) = rivals(close, Memory(()), "to 13", toy.tokens)
-    assert other.text == "to 30"
-    assert other.odds == pytest.approx(0.4, abs=0.01)
+    odds = {other.text: other.odds for other in rivals(close, Memory(()), "to 13", toy.tokens)}
+    assert odds["to 30"] == pytest.approx(0.4, abs=0.01)
+    assert odds["to 10"] == pytest.approx(0.5, abs=0.01), "the second digit is in doubt too"
 
 
 def test_far_partners_are_not_kept(toy, net):
-    far = net({"1": 0.999, "3": 0.001}, {"3": 0.5, "0": 0.5})
+    far = net({"1": 0.999, "3": 0.001}, {"3": 0.97, "0": 0.03})
     assert rivals(far, Memory(()), "to 13", toy.tokens) == ()
     assert rivals(far, Memory(()), "to the", toy.tokens) == ()
 
 
 def test_a_partner_that_explains_the_sound_better_takes_the_place_of_the_text(toy, net):
-    thirty = net({"1": 0.3, "3": 0.7}, {"3": 0.5, "0": 0.5})
-    text, (other,) = settled(thirty, Memory(()), "to 13", toy.tokens)
-    assert (text, other.text) == ("to 30", "to 13")
-    assert other.odds == pytest.approx(0.3, abs=0.01)
+    thirty = net({"1": 0.3, "3": 0.7}, {"3": 0.45, "0": 0.55})
+    text, others = settled(thirty, Memory(()), "to 13", toy.tokens)
+    assert text == "to 30"
+    assert {other.text: other.odds for other in others}["to 13"] == pytest.approx(0.26, abs=0.01)
 
 
 def test_the_end_counts_and_lengths_may_differ(toy, net):
@@ -73,3 +75,24 @@ def test_the_end_counts_and_lengths_may_differ(toy, net):
     short, long = log_odds(net({"1": 0.5, "3": 0.5}, {"3": 0.5, "0": 0.5}), Memory(()), [tokens.split("to"), tokens.split("to 13")])
     assert long == pytest.approx(-1.386, abs=0.01)
     assert short < -15
+
+
+def test_a_digit_that_nearly_was_another_is_a_runner_up(toy):
+    near = toy.net([{"▁to": 0.9}, {"▁": 0.9}, {"4": 0.8, "3": 0.2}, {"0": 0.9}, {"end": 0.9}])
+    assert runner_ups(near, Memory(()), "to 40", toy.tokens) == ["to 30"]
+    text, (other,) = settled(near, Memory(()), "to 40", toy.tokens)
+    assert (text, other.text) == ("to 40", "to 30")
+    assert other.odds == pytest.approx(0.2, abs=0.01)
+
+
+def test_so_is_one_digit_more_or_less(toy):
+    more = toy.net([{"▁to": 0.9}, {"▁": 0.9}, {"4": 0.9}, {"▁the": 0.7, "0": 0.3}, {"end": 0.9}])
+    assert runner_ups(more, Memory(()), "to 4 the", toy.tokens) == ["to 40 the"]
+    less = toy.net([{"▁to": 0.9}, {"▁": 0.9}, {"4": 0.9}, {"0": 0.7, "▁the": 0.3}, {"▁the": 0.9}, {"end": 0.9}])
+    assert runner_ups(less, Memory(()), "to 40 the", toy.tokens) == ["to 4 the"]
+
+
+def test_far_digits_and_texts_without_digits_have_no_runner_ups(toy):
+    sure = toy.net([{"▁to": 0.9}, {"▁": 0.9}, {"4": 0.99}, {"0": 0.99}, {"end": 0.99}])
+    assert runner_ups(sure, Memory(()), "to 40", toy.tokens) == []
+    assert runner_ups(sure, Memory(()), "to the", toy.tokens) == []

@@ -33,7 +33,7 @@ def test_text_confidence_and_the_other_figure(ear):
     assert heard.text == "to 13"
     assert heard.recogniser == "embedded"
     assert heard.confidence == pytest.approx((1 + 1 + 0.6 + 0.5) / 4, abs=0.01)
-    assert [(o.text, round(o.odds, 1)) for o in heard.others] == [("to 30", 0.4)]
+    assert ("to 30", 0.4) in [(o.text, round(o.odds, 1)) for o in heard.others]
 
 
 def test_phrases_change_the_text_and_no_strength_or_no_phrase_does_not(ear):

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from gudgeon.facts import Reader
     from gudgeon.record import Record
     from gudgeon.session import Commands, Rules, SoundTools, Tools
-    from gudgeon.speech import Recogniser
+    from gudgeon.speech import ModelFiles, Recogniser
     from gudgeon.trade import Trade
     from gudgeon.units import UnitWords
 
@@ -40,6 +40,13 @@ def model_folders() -> list[Path]:
     clone = Path(__file__).parents[3] / "models"
     named = [Path(part) for part in os.environ.get("GUDGEON_MODELS", "").split(os.pathsep) if part]
     return [*named, *([clone] if clone.is_dir() else []), user_data_path("gudgeon", appauthor=False) / "models"]
+
+
+def data_folder() -> Path:
+    """The user's data folder, for what belongs to no record."""
+    from platformdirs import user_data_path
+
+    return user_data_path("gudgeon", appauthor=False)
 
 
 def cache_folder() -> Path:
@@ -188,6 +195,14 @@ def _recogniser(name: str, phrases: Sequence[str], notice: Callable[[str], None]
         if found.name == name == "vosk" and found.where:
             return Vosk(found.where)
     raise BadInput(f"There is no recogniser {name!r}.", next_step="See which there are with `gudgeon ears`.")
+
+
+def embedded_model() -> ModelFiles:
+    """The embedded model's files. Raises MissingThing."""
+    from gudgeon.speech import installed_model, model_in
+
+    folders = [folder for top in model_folders() if top.is_dir() for folder in (top, *sorted(top.iterdir())) if folder.is_dir()]
+    return next((files for folder in folders if (files := model_in(folder))), None) or installed_model()
 
 
 def sound_tools(ear: Recogniser) -> SoundTools:

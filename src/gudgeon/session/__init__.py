@@ -1,6 +1,7 @@
 """A recording, a text or a typed line goes in, a finished session in the record comes out: one named stage a room."""
 
 from gudgeon.session.answers import Offer, offers
+from gudgeon.session.bench_reading import Compared, Levels, advice, compare, levels
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.likely_words import job_phrases
 from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
@@ -16,12 +17,15 @@ from gudgeon.session.tools import Rules, SoundTools, Step, Taken, Timing, Tools
 from gudgeon.session.typed import add_note
 from gudgeon.session.voice_commands import Voice
 from gudgeon.session.voice_words import Command, Commands
+from gudgeon.session.words_so_far import WordsSoFar
 
 __all__ = [
     "TEXT_KINDS",
     "Answer",
     "Command",
     "Commands",
+    "Compared",
+    "Levels",
     "Offer",
     "Origin",
     "Phrase",
@@ -36,13 +40,17 @@ __all__ = [
     "Timing",
     "Tools",
     "Voice",
+    "WordsSoFar",
     "add_note",
+    "advice",
     "alarms_of",
     "begin",
     "begin_live",
+    "compare",
     "job_phrases",
     "job_sheet",
     "left_off",
+    "levels",
     "listen",
     "mend",
     "mend_entry",

@@ -1,21 +1,23 @@
-"""Teen or ty: figures that sound alike are scored one against the other, by how well each text explains the sound.
+"""Figures that sound alike are scored one against the other, by how well each text explains the sound: teens and -ties, and runner-up digits.
 
-All texts are forced through the model in one go, the figure in digits and in words; the odds of the other figure are its share of the
+All texts are forced through the model in one go, teens and -ties in digits and in words; the odds of the other figure are its share of the
 probability of both. The words around the figure count too, so the figure's own word piece alone does not decide.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from gudgeon.domain import Reading
 from gudgeon.speech.figures import fallen_apart, parted, tidied
-from gudgeon.speech.nets import Floats, Memory, Net
-from gudgeon.speech.tokens import END, START, Tokens
+from gudgeon.speech.forced import log_odds, share
+from gudgeon.speech.nets import Memory, Net
+from gudgeon.speech.runner_ups import runner_ups
+from gudgeon.speech.tokens import Tokens
 
 CLOSE = 0.01
 """Other readings with smaller odds are not kept."""
@@ -53,16 +55,17 @@ def twins(text: str) -> list[Twins]:
 
 def rivals(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[Reading, ...]:
     """The texts with one figure exchanged that the sound may hold as well, each with its odds against ``text``, most likely first."""
-    figures = twins(text)
+    figures = [*twins(text), *(Twins((text,), (other,)) for other in runner_ups(net, heard, text, tokens))]
     if not figures:
         return ()
     texts = list(dict.fromkeys([text, *(t for f in figures for t in (*f.same, *f.other))]))
     scores = dict(zip(texts, log_odds(net, heard, [tokens.split(t) for t in texts]), strict=True))
-    readings = [
-        Reading(f.other[0], _share(np.logaddexp.reduce([scores[t] for t in f.same]), np.logaddexp.reduce([scores[t] for t in f.other])))
-        for f in figures
-    ]
-    return tuple(sorted((r for r in readings if r.odds >= CLOSE), key=lambda r: r.odds, reverse=True))
+    found: dict[str, float] = {}
+    for f in figures:
+        odds = share(np.logaddexp.reduce([scores[t] for t in f.same]), np.logaddexp.reduce([scores[t] for t in f.other]))
+        found.setdefault(f.other[0], odds)
+    readings = (Reading(other, odds) for other, odds in found.items() if odds >= CLOSE)
+    return tuple(sorted(readings, key=lambda r: r.odds, reverse=True))
 
 
 def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tuple[Reading, ...]]:
@@ -76,7 +79,7 @@ def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tu
     others = [Reading(same, EVEN) for same in mended.instead_of]
     for joined in fallen_apart(text):
         as_it_is, as_joined = log_odds(net, heard, [tokens.split(text), tokens.split(joined)])
-        odds = _share(as_it_is, as_joined)
+        odds = share(as_it_is, as_joined)
         if odds > EVEN:
             text, joined, odds = joined, text, 1.0 - odds
         if odds >= CLOSE:
@@ -86,27 +89,6 @@ def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tu
         text = found[0].text
         found = rivals(net, heard, text, tokens)
     return text, tuple(sorted((*others, *found), key=lambda r: r.odds, reverse=True))
-
-
-def log_odds(net: Net, heard: Memory, texts: Sequence[Sequence[int]]) -> list[float]:
-    """The log probability of each text, its end included, given the sound."""
-    longest = max(len(t) for t in texts) + 1
-    fed = np.full((len(texts), longest), END, np.int64)
-    for row, text in enumerate(texts):
-        fed[row, : len(text) + 1] = (START, *text)
-    scores, _ = net.step(fed, heard)
-    return [_sum(scores[row], [*text, END]) for row, text in enumerate(texts)]
-
-
-def _sum(scores: Floats, wanted: Sequence[int]) -> float:
-    steps = scores[: len(wanted)].astype(np.float64)
-    steps -= steps.max(axis=1, keepdims=True)
-    logs = steps[np.arange(len(wanted)), list(wanted)] - np.log(np.exp(steps).sum(axis=1))
-    return float(logs.sum())
-
-
-def _share(own: float, other: float) -> float:
-    return 1.0 / (1.0 + float(np.exp(min(own - other, 700.0))))
 
 
 def _spellings(text: str) -> Iterator[tuple[int, int, tuple[str, ...], tuple[str, ...]]]:

@@ -1,0 +1,43 @@
+"""Forced decoding: how well a given text explains the sound."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gudgeon.speech.nets import Memory, Net
+from gudgeon.speech.tokens import END, START
+
+
+def step_logs(net: Net, heard: Memory, text: Sequence[int]) -> NDArray[np.float64]:
+    """The log probabilities of every token at every step of the text, and at its end: shape (tokens + 1, vocabulary)."""
+    scores, _ = net.step(np.array([[START, *text]], np.int64), heard)
+    return _logs(scores[0])
+
+
+def log_odds(net: Net, heard: Memory, texts: Sequence[Sequence[int]]) -> list[float]:
+    """The log probability of each text, its end included, given the sound."""
+    longest = max(len(t) for t in texts) + 1
+    fed = np.full((len(texts), longest), END, np.int64)
+    for row, text in enumerate(texts):
+        fed[row, : len(text) + 1] = (START, *text)
+    scores, _ = net.step(fed, heard)
+    return [_sum(_logs(scores[row, : len(text) + 1]), [*text, END]) for row, text in enumerate(texts)]
+
+
+def share(own: float, other: float) -> float:
+    """The odds of the other, 0..1, where these are the log probabilities of both."""
+    return 1.0 / (1.0 + float(np.exp(min(own - other, 700.0))))
+
+
+def _logs(scores: NDArray[np.float32]) -> NDArray[np.float64]:
+    steps = scores.astype(np.float64)
+    steps -= steps.max(axis=1, keepdims=True)
+    steps -= np.log(np.exp(steps).sum(axis=1, keepdims=True))
+    return steps
+
+
+def _sum(logs: NDArray[np.float64], wanted: Sequence[int]) -> float:
+    return float(logs[np.arange(len(wanted)), list(wanted)].sum())
