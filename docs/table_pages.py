@@ -7,7 +7,7 @@ from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
 ROOMS = HERE.parent / "src" / "gudgeon"
-NO_SOURCE = "Our own list of wordings; no outside source."
+NO_SOURCE = "our own list; no outside source."
 FEW, SHORT = 26, 22
 
 Meanings = dict[tuple[str, str, str], str]

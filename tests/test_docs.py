@@ -5,9 +5,12 @@ import re
 import shlex
 import subprocess
 import sys
+from fractions import Fraction
 from pathlib import Path
 from typing import get_args
 
+import av
+import numpy as np
 import pytest
 
 from gudgeon.cli.help_pages import commands
@@ -28,7 +31,7 @@ LANGUAGES = {"console", "python", "csv", "sql", "text", "json", ""}
 """``console`` and ``sql`` run here, ``python`` in tests/cli/test_library.py, bare blocks of docs/facts.md in tests/facts; the others hold files."""
 COMMANDS = dict(commands())
 BY_HAND = ("listen", "serve")
-"""Commands of the README that wait for a person."""
+"""Commands that wait for a person."""
 
 
 def text_of(page: Path) -> str:
@@ -110,17 +113,28 @@ def test_pages_name_only_commands_and_options_that_exist(page: Path) -> None:
         assert {word for word in words if re.match(r"--?[a-z]", word)} <= known, line
 
 
-def test_the_commands_of_the_readme_work(tmp_path: Path) -> None:
-    readme = text_of(DOCS.parent / "README.md")
-    block = re.search(r"## At the bench\n\n((?: {4}.*\n)+)", readme)
-    assert block, "the README shows the commands at the bench"
+def indented(page: Path) -> list[str]:
+    """The commands that a page shows on indented lines, without what is said beside them; those that wait for a person are left out."""
+    found = [re.split(r" {2,}| # ", line)[0].strip() for line in re.findall(r"^ {4}(gudgeon [^\n]+)", text_of(page), re.MULTILINE)]
+    return [command for command in found if shlex.split(command)[1] not in BY_HAND]
+
+
+def a_picture() -> bytes:
+    """A small grey picture, as JPEG."""
+    context = av.CodecContext.create("mjpeg", "w")
+    context.width, context.height, context.pix_fmt, context.time_base = 64, 48, "yuvj444p", Fraction(1, 1)
+    frame = av.VideoFrame.from_ndarray(np.full((48, 64, 3), 128, np.uint8), "rgb24").reformat(format="yuvj444p")
+    return b"".join(bytes(packet) for packet in (*context.encode(frame), *context.encode(None)))
+
+
+@pytest.mark.parametrize("page", [page for page in PAGES if indented(page)], ids=named)
+def test_commands_on_indented_lines_work(page: Path, tmp_path: Path) -> None:
     with examples.Bench(tmp_path) as bench:
         (tmp_path / "my_sheet.csv").write_text(text_of(HERE.parent / "sample_audio" / "orchard_spec.csv"), encoding="utf-8")
-        for line in block[1].splitlines():
-            command = line.partition(" # ")[0].strip()
-            if shlex.split(command)[1] not in BY_HAND:
-                printed = bench.run(command)
-                assert bench.status == 0, f"{command}\n{printed}"
+        (tmp_path / "hub.jpg").write_bytes(a_picture())
+        for command in indented(page):
+            printed = bench.run(command)
+            assert bench.status == 0, f"{command}\n{printed}"
 
 
 @pytest.mark.slow
