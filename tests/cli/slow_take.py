@@ -30,6 +30,8 @@ class Slow:
 @dataclass
 class SmallReader:
     def read(self, text):
+        if not text.split()[-1].isdigit():
+            return ()
         value = float(text.split()[-1])
         return (Part(name="lid", span=(0, 3)), Torque(value=value, unit="N*m", nm=value, span=(7, len(text))))
 
