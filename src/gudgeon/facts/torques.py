@@ -98,6 +98,8 @@ def _gave_way_at(work: Work, at: int) -> bool:
 
 
 def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
+    if figure_at in work.passes and quantity.family in (None, "torque"):
+        return _pass(work, quantity, figure_at)
     if quantity.family == "torque" and quantity.unit is not None:
         rule = "torques:unit-by-sound" if quantity.mended else "torques:figure-unit"
         return _draft(work, quantity, figure_at, quantity.unit, rule)
@@ -119,6 +121,22 @@ def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
     if quantity.family is None and is_bare(work, quantity, figure_at, replaced):
         return _draft(work, quantity, figure_at, None, "torques:tightened-to-figure (no unit was said)")
     return None
+
+
+def _pass(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
+    """One of the passes told in a row; the unit, when one was said, stands behind the last."""
+    note = work.note
+    units = [
+        q.unit for q in work.torques_said if note.sentence[q.at] == note.sentence[figure_at] and any(i in work.passes for i in range(q.at, q.end))
+    ]
+    bolts = any(note.sentence[t.start] == note.sentence[figure_at] for t in work.of_kind("fastener"))
+    tightened = any(v.action == "tighten" and note.sentence[v.start] == note.sentence[figure_at] for v in work.verbs)
+    elsewhere = any(note.sentence[q.at] == note.sentence[figure_at] for q in work.torques_said)
+    if not units and (elsewhere or not (bolts or tightened)):
+        return None
+    draft = _draft(work, quantity, figure_at, units[-1] if units else None, "torques:passes-in-a-row")
+    draft.stage = work.passes[figure_at]
+    return draft
 
 
 def _is_weighed_or_paid(work: Work, quantity: Quantity) -> bool:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from gudgeon.facts.corrections import Taken, find_taken_back
 from gudgeon.facts.lexicon import Lexicon
 from gudgeon.facts.marked import Marked, mark
 from gudgeon.facts.names import Name, find_names, without_taken_back
+from gudgeon.facts.passes import spread_passes
 from gudgeon.facts.scopes import Scopes, read_scopes
 from gudgeon.facts.splits import COUNTERS, split_runs
 from gudgeon.facts.things import Thing, find_things
@@ -21,7 +22,7 @@ from gudgeon.units import UnitWords
 @dataclass(slots=True)
 class Work:
     """What the kinds share. ``quantities`` are all figures with their units, by first token; ``used`` marks figures that a fact has taken;
-    ``torques_said`` are the quantities with a unit of torque.
+    ``torques_said`` are the quantities with a unit of torque; ``passes`` numbers the figures told in a row after "three passes".
     """
 
     note: Marked
@@ -35,6 +36,7 @@ class Work:
     used: set[int] = field(default_factory=set)
     owners: dict[int, Quantity] = field(default_factory=dict)
     torques_said: list[Quantity] = field(default_factory=list)
+    passes: dict[int, int] = field(default_factory=dict)
 
     def quantity_of(self, at: int) -> Quantity | None:
         """The quantity that a token belongs to."""
@@ -47,16 +49,18 @@ class Work:
 
 def prepare(text: str, tokens: Sequence[Token], lexicon: Lexicon, units: UnitWords) -> Work:
     """Everything that is found before the kinds are asked."""
-    note = mark(text, split_runs(tokens), lexicon)
+    parted, told = spread_passes(text, tokens, units)
+    note = mark(text, split_runs(parted), lexicon)
     scopes = read_scopes(note)
     things = find_things(note)
-    quantities = _quantities(note)
+    passes = {at: told[token.start] for at, token in enumerate(note.tokens) if token.start in told and token.kind == "figure"}
+    quantities = _quantities(note, passes)
     owners = {at: quantity for quantity in quantities.values() for at in range(quantity.at, quantity.end)}
     taken = find_taken_back(note, owners)
     verbs = find_verbs(note, things)
     names = without_taken_back(note, find_names(note, things, scopes))
     said = [quantity for quantity in quantities.values() if quantity.family == "torque" and quantity.unit]
-    return Work(note, scopes, things, names, verbs, quantities, taken, units, owners=owners, torques_said=said)
+    return Work(note, scopes, things, names, verbs, quantities, taken, units, owners=owners, torques_said=said, passes=passes)
 
 
 def _is_count_to_value(note: Marked, quantity: Quantity) -> bool:
@@ -89,7 +93,7 @@ def _is_label(note: Marked, at: int) -> bool:
     return note.norms[at - 1] == "number" or any(hit.end == at + 1 for hit in note.hits.get("stages", ()))
 
 
-def _quantities(note: Marked) -> dict[int, Quantity]:
+def _quantities(note: Marked, passes: Mapping[int, int]) -> dict[int, Quantity]:
     found: dict[int, Quantity] = {}
     at, size = 0, len(note.tokens)
     while at < size:
@@ -98,6 +102,8 @@ def _quantities(note: Marked) -> dict[int, Quantity]:
             continue
         if note.kinds[at] == "figure" or note.norms[at] == "between":
             quantity = quantity_at(note.tokens, at)
+            if quantity is not None and quantity.low is not None and at in passes:
+                quantity = quantity_at(note.tokens[: at + 1], at)
             if quantity is not None and (_is_count_to_value(note, quantity) or _is_grade_and_value(note, quantity)):
                 at += 1
                 continue

@@ -1,0 +1,101 @@
+"""Passes counted and then told in a row: "three passes forty eighty one twenty newton metres" is 40, 80 and 120, passes one to three."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import combinations, pairwise
+
+from gudgeon.facts.wordset import word_set
+from gudgeon.notes import Token, read_tokens
+from gudgeon.units import UnitWords
+
+PASSES = word_set("passes stages steps goes rounds bites pulls sweeps laps")
+BETWEEN = word_set("of at to , : - then and uh um er")
+MOST, LONGEST = 6, 9
+"""Passes at most, and words that all their values may have."""
+FORMS = ("cardinal", "decimal", "mixed")
+UNSURE = "passes that cannot be told apart"
+
+
+def spread_passes(text: str, tokens: Sequence[Token], units: UnitWords) -> tuple[list[Token], dict[int, int]]:
+    """The tokens with each pass's value as a figure of its own, and the number of the pass by the character its value starts at.
+
+    Values must rise. Where the words do not part into as many rising values as were counted, they are marked unsure.
+    """
+    out, passes = list(tokens), dict[int, int]()
+    for at in range(len(tokens) - 1, 0, -1):
+        count = tokens[at - 1].value
+        if tokens[at].norm not in PASSES or count is None or count != int(count) or not 2 <= count <= MOST:
+            continue
+        first, end = _run_after(out, at + 1)
+        if first < end:
+            values = _parted(text, out[first:end], int(count), units)
+            out[first:end] = values
+        else:
+            values = _run_before(out, at - 2)
+        figures = [token for token in values if token.kind == "figure" and token.figure is not None and not token.figure.unsure]
+        if len(figures) == int(count) and _rise([token.value or 0.0 for token in figures]):
+            passes.update({token.start: number for number, token in enumerate(figures, start=1)})
+    return out, passes
+
+
+def _run_after(tokens: Sequence[Token], at: int) -> tuple[int, int]:
+    """The figures right behind "three passes", with small words between them: from the first to behind the last."""
+    while at < len(tokens) and tokens[at].norm in BETWEEN:
+        at += 1
+    here = end = at
+    while here < len(tokens) and (tokens[here].kind == "figure" or (here > at and tokens[here].norm in BETWEEN)):
+        here += 1
+        end = here if tokens[here - 1].kind == "figure" else end
+    return at, end
+
+
+def _run_before(tokens: Sequence[Token], at: int) -> list[Token]:
+    """The figures in front of "in three passes"."""
+    if at < 1 or tokens[at].norm != "in":
+        return []
+    here = at - 1 - (tokens[at - 1].kind == "unit")
+    found: list[Token] = []
+    while here >= 0 and (tokens[here].kind == "figure" or tokens[here].norm in BETWEEN):
+        found.insert(0, tokens[here])
+        here -= 1
+    return found
+
+
+def _parted(text: str, run: Sequence[Token], count: int, units: UnitWords) -> list[Token]:
+    """The run as it is when it holds the values one by one; else its words parted anew; else all of it unsure."""
+    figures = [token for token in run if token.kind == "figure" and token.figure is not None]
+    if len(figures) == count and _rise([token.value or 0.0 for token in figures]):
+        return [_sure(token) for token in run]
+    if len(figures) == 1 and (figures[0].figure is not None and not figures[0].figure.splits):
+        return list(run)
+    start = run[0].start
+    words = [match.span() for match in re.finditer(r"\S+", text[start : run[-1].end])]
+    if len(figures) == len(run) and count <= len(words) <= LONGEST:
+        ways = [way for cuts in combinations(range(1, len(words)), count - 1) if (way := _way(text, start, words, cuts, units))]
+        if len(ways) == 1:
+            return ways[0]
+    return [token if token.figure is None else replace(token, figure=replace(token.figure, unsure=UNSURE)) for token in run]
+
+
+def _way(text: str, start: int, words: Sequence[tuple[int, int]], cuts: Sequence[int], units: UnitWords) -> list[Token]:
+    """The figures when the words are cut at these places; empty when a piece is no figure or the values do not rise."""
+    found: list[Token] = []
+    for first, end in pairwise((0, *cuts, len(words))):
+        begin = start + words[first][0]
+        read = read_tokens(text[begin : start + words[end - 1][1]], units)
+        if len(read) != 1 or read[0].kind != "figure" or read[0].figure is None or read[0].figure.form not in FORMS:
+            return []
+        token = read[0]
+        found.append(_sure(replace(token, start=token.start + begin, end=token.end + begin)))
+    return found if _rise([token.value or 0.0 for token in found]) else []
+
+
+def _sure(token: Token) -> Token:
+    return token if token.figure is None else replace(token, figure=replace(token.figure, unsure="", splits=()))
+
+
+def _rise(values: Sequence[float]) -> bool:
+    return all(low < high for low, high in pairwise(values))
