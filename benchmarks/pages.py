@@ -18,6 +18,7 @@ import time
 from pathlib import Path
 from urllib.parse import quote
 
+from gudgeon.checks import read_spec
 from gudgeon.cli.serve import _house
 from gudgeon.pages import make_app
 from gudgeon.record import Record
@@ -62,31 +63,48 @@ def weight(port, path):
 
 
 def line(name, times, bytes_=None):
-    """One line of the result."""
+    """One row of the result, as Markdown."""
     ordered = sorted(times)
-    heavy = f"  {bytes_ / 1000:7.1f} kB" if bytes_ else ""
-    print(f"{name:34} {statistics.median(ordered):7.1f} ms median  {ordered[int(len(ordered) * 0.95)]:7.1f} ms at 95 %{heavy}", flush=True)
+    heavy = f"{bytes_ / 1000:.1f} kB" if bytes_ else ""
+    print(f"| {name} | {statistics.median(ordered):.1f} ms | {ordered[int(len(ordered) * 0.95)]:.1f} ms | {heavy} |", flush=True)
+
+
+def give_a_job(record):
+    """Ten sessions in the middle become a job of 2,000 entries with a sheet of fifty of its joints; its name."""
+    record.new_job("big job")
+    record._db.execute("update sessions set job = (select id from jobs where name = 'big job') where id between 101 and 110")
+    rows = record._db.execute("select part, fastener from entries where session between 101 and 110 group by part limit 50").fetchall()
+    text = "part,fastener,count,torque,unit,tolerance_percent\n" + "".join(f"{part},{fastener},8,60,N*m,5\n" for part, fastener in rows)
+    record.put_sheet(name="big.csv", text=text, sheet=read_spec(text.split("\n")), job="big job")
+    return "big job"
+
+
+def measure(folder, luck, count):
+    """Ask every page of a record, print what was measured."""
+    with Record.open(folder) as record:
+        job = quote(give_a_job(record) if count >= 25_000 else "")
+        parts = [row[0] for row in record._db.execute("select part from entries order by random() limit 200").fetchall()]
+        middle = record.sessions()[count // 400].id
+    port = serve(folder)
+    print(f"{count} entries, {count // 200} sessions of 200 notes; the first page the first time of all: {ask(port, '/')[1]:.0f} ms\n")
+    print("| page | median | 95 % | weight, compressed, with style and script |\n| --- | ---: | ---: | ---: |")
+    first = [("the first page", "/"), ("a session of 200 notes", f"/session/{middle}"), ("open items", "/open"), ("live", "/live")]
+    more = [("spec sheets", "/spec"), ("a job of 2,000 entries, 50 joints", f"/job?name={job}"), ("a joint of it", f"/joint?job={job}&line=2")]
+    for name, path in (*first, *(more if job else ()), ("a search", f"/find?q={quote(parts[0])}")):
+        line(name, [ask(port, path)[1] for _ in range(ROUNDS)], weight(port, path))
+    asked = [*parts[:100], *(f"{part.split()[0]} {luck.randint(5, 140)}" for part in parts[100:])]
+    line("search as you type, 200 questions", [ask(port, f"/find.json?q={quote(text)}")[1] for text in asked])
 
 
 def main():
-    """Fill a record, ask every page, print what was measured."""
+    """Fill a record and measure its pages."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
     luck = random.Random(8)
-    words = vocabulary(luck)
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         with Record.open(folder) as record:
-            fill(record, luck, words, count)
-            parts = [row[0] for row in record._db.execute("select part from entries order by random() limit 200").fetchall()]
-            middle = record.sessions()[count // 400].id
-        port = serve(folder)
-        print(f"{count} entries, {count // 200} sessions of 200 notes")
-        first = ask(port, "/")[1]
-        print(f"{'/, the first time of all':34} {first:7.1f} ms")
-        for path in ("/", f"/session/{middle}", "/open", "/spec", "/live", "/job", f"/find?q={quote(parts[0])}"):
-            line(path, [ask(port, path)[1] for _ in range(ROUNDS)], weight(port, path))
-        asked = [*parts[:100], *(f"{part.split()[0]} {luck.randint(5, 140)}" for part in parts[100:])]
-        line("search as you type, 200 questions", [ask(port, f"/find.json?q={quote(text)}")[1] for text in asked])
+            fill(record, luck, vocabulary(luck), count)
+        measure(folder, luck, count)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,16 @@
 """The pages over a real record: what they show, what they say when something is missing, and that markup in words stays text."""
 
+import sqlite3
+from dataclasses import replace
+
 import pytest
+from fastapi.testclient import TestClient
+from tests.pages.conftest import NOTES, ORIGIN
+
+from gudgeon.checks import read_spec
+from gudgeon.domain import Note
+from gudgeon.pages import make_app
+from gudgeon.session import settle
 
 
 def test_an_empty_record_says_what_to_do(client):
@@ -62,3 +72,104 @@ def test_other_names_and_other_sites_are_refused(client, filled):
     assert "default-src 'none'" in answer.headers["content-security-policy"]
     for path in ("/static/../app.py", "/static/%2e%2e/app.py", "/session/1/note/..%2f..%2frecord.db.wav"):
         assert client.get(path).status_code in (404, 422)
+
+
+SHEET = "part,fastener,count,torque,unit,tolerance_percent\nhub,bolt,8,80,N*m,5\nsump,drain plug,1,25,lbf*ft,10\n"
+
+
+@pytest.fixture
+def sheeted(filled, opener, rules):
+    with opener() as record:
+        record.put_sheet(name="hub.csv", text=SHEET, sheet=read_spec(SHEET.splitlines()))
+        settle(record, filled, rules)
+    return filled
+
+
+def test_progress_is_counted_anew_whenever_the_record_changed(client, sheeted, opener, reader, rules):
+    assert client.get("/progress.json").json() == {"schema": 1, "done": 1, "total": 2}
+    for at, text in enumerate(["the sump drain plug at 25 foot pounds", "the hub bolts at 120 newton metres"]):
+        with opener() as record:
+            record.add_note(sheeted, Note(text=text, start=9.0 + at, end=9.5 + at), reader.read(text))
+            settle(record, sheeted, rules)
+        assert client.get("/progress.json").json()["done"] == (2 if at == 0 else 1)
+
+
+def test_a_joint_page_draws_its_values_and_lists_them(client, sheeted):
+    page = client.get("/joint", params={"line": 2}).text
+    assert "allowed 76 to 84 N·m" in page
+    assert "80 N·m, within" in page
+    assert NOTES[0] in page
+    assert client.get("/joint", params={"line": 99}).status_code == 404
+
+
+def test_values_of_two_stages_are_drawn_each_against_its_own(client, filled, opener, reader, rules):
+    sheet = "part,fastener,count,torque,unit,stage,tolerance_percent\nhead,nut,8,30,N*m,1,5\nhead,nut,8,65,N*m,2,5\n"
+    with opener() as record:
+        record.put_sheet(name="head.csv", text=sheet, sheet=read_spec(sheet.splitlines()))
+        text = "head nuts second pass sixty six newton metres"
+        record.add_note(filled, Note(text=text, start=9.0, end=11.0), reader.read(text))
+        settle(record, filled, rules)
+    page = client.get("/job").text
+    assert "66 N·m, within" in page
+    assert "allowed 61.75 to 68.25 N·m" in page
+    assert page.count('class="range"') == 1  # nothing was said of the first stage, so nothing is drawn against it
+
+
+ASKED_BADLY = [
+    ("/nowhere", 404),
+    ("/session/abc", 422),
+    ("/joint", 422),
+    ("/session/1/entry/1/mend", 405),
+    ("/session/99999999999999999999", 422),
+    ("/joint?line=99999999999999999999", 422),
+    ("/session/-1", 422),
+]
+    ("/nowhere", 404),
+    ("/session/abc", 422),
+    ("/joint", 422),
+    ("/session/1/entry/1/mend", 405),
+    ("/session/99999999999999999999", 422),
+    ("/joint?line=99999999999999999999", 422),
+]
+
+
+@pytest.mark.parametrize(("path", "status"), ASKED_BADLY)
+def test_an_address_that_is_none_gets_a_page_that_says_so(client, filled, path, status):
+    answer = client.get(path)
+    assert answer.status_code == status
+    assert "<h1>" in answer.text
+    assert client.get(path, headers={"Accept": "application/json"}).json()["happened"]
+
+
+def test_what_nobody_thought_of_is_said_without_its_inside(house, filled):
+    def broken():
+        raise RuntimeError("the inside")
+
+    answer = TestClient(make_app(replace(house, open_record=broken)), base_url="http://127.0.0.1", raise_server_exceptions=False).get("/")
+    assert answer.status_code == 500
+    assert "the inside" not in answer.text
+    assert "gudgeon itself" in answer.text
+    assert "default-src 'none'" in answer.headers["content-security-policy"]
+
+
+@pytest.mark.slow  # the record waits ten seconds for the other program
+def test_a_record_that_is_locked_is_said_and_can_be_read(client, filled, opener, tmp_path):
+    with opener() as record:
+        entry = record.entries(filled)[0].id
+    holding = sqlite3.connect(tmp_path / "record" / "record.db", isolation_level=None)
+    holding.execute("begin immediate")
+    answer = client.post(f"/session/{filled}/entry/{entry}/strike", headers=ORIGIN)
+    assert answer.status_code == 503
+    assert "Another program" in answer.json()["happened"]
+    assert client.get(f"/session/{filled}").status_code == 200
+    holding.close()
+
+
+def test_a_newer_record_is_said(client, filled, tmp_path):
+    holding = sqlite3.connect(tmp_path / "record" / "record.db")
+    holding.execute("pragma user_version = 999")
+    holding.close()
+    for path in ("/", "/session/1", "/job", "/live", "/spec", "/open", "/bring"):
+        newer = client.get(path)
+        assert newer.status_code == 503, path
+        assert "newer gudgeon" in newer.text

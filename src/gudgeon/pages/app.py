@@ -10,21 +10,20 @@ from fastapi.responses import HTMLResponse, JSONResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 
-from gudgeon.checks import progress, read_spec
-from gudgeon.domain import BadInput, GudgeonError, MissingThing, NewerRecord
+from gudgeon.checks import read_spec
+from gudgeon.domain import BadInput, GudgeonError, MissingThing
 from gudgeon.pages import session_page, views
 from gudgeon.pages.bring_page import Bringing
 from gudgeon.pages.changes import Changes
 from gudgeon.pages.door import Door
 from gudgeon.pages.ending import Ending
 from gudgeon.pages.guard import HEADERS, LOOPBACK, guard
-from gudgeon.pages.house import HERE, House, Templates
-from gudgeon.pages.job_page import JobTally, job_page, joint_page
+from gudgeon.pages.house import HERE, House, Number, Templates
+from gudgeon.pages.job_page import Tallies, job_page, joint_page
 from gudgeon.pages.live import Live
 from gudgeon.pages.sound import byte_range, clip_wav
 from gudgeon.record import Search
 from gudgeon.reports import saying
-from gudgeon.session import job_sheet
 
 NEWEST = 50
 
@@ -63,12 +62,13 @@ class _Pages:
     def __init__(self, house: House, templates: Templates) -> None:
         self._house = house
         self._templates = templates
+        self._tallies = Tallies(house.trade, house.zone)
         self._strips: dict[tuple[int, float], list[float]] = {}
 
     def trouble(self, request: Request, error: Exception) -> Response:
         """A page that says what happened, what was kept and what to do; the same as JSON for a script."""
         assert isinstance(error, GudgeonError)
-        status = 404 if isinstance(error, MissingThing) else 400 if isinstance(error, BadInput) else 503 if isinstance(error, NewerRecord) else 500
+        status = 404 if isinstance(error, MissingThing) else 400 if isinstance(error, BadInput) else 503
         return self._said(request, error, status)
 
     def _said(self, request: Request, error: GudgeonError, status: int) -> Response:
@@ -115,24 +115,23 @@ class _Pages:
     def job(self, name: str | None = None) -> HTMLResponse:
         """A job: what to know before starting, its joints drawn."""
         with self._house.open_record() as record:
-            shown = job_page(record, name or None, self._house.trade, self._house.zone)
+            shown = job_page(record, name or None, self._tallies, self._house.zone)
         return self._templates.page("job.html", **shown)
 
     def progress(self, job: str | None = None) -> JSONResponse:
         """How many rows of a job's sheet are done; ``total`` is 0 without a sheet."""
         with self._house.open_record() as record:
             name = record.job(job).name if job else None
-            sheet = job_sheet(record, name)
-            done = JobTally(record, name, sheet, self._house.trade, self._house.zone).progress if sheet else None
-        return JSONResponse({"schema": 1, "done": done.done if done else 0, "total": done.total if done else 0})
+            tally = self._tallies.of(record, name)
+        return JSONResponse({"schema": 1, "done": tally.progress.done if tally else 0, "total": tally.progress.total if tally else 0})
 
-    def joint(self, line: int, job: str | None = None) -> HTMLResponse:
+    def joint(self, line: Number, job: str | None = None) -> HTMLResponse:
         """One joint of a job's sheet, with the history of its values."""
         with self._house.open_record() as record:
-            shown = joint_page(record, job or None, line, self._house.trade, self._house.zone)
+            shown = joint_page(record, job or None, line, self._tallies)
         return self._templates.page("joint.html", **shown)
 
-    def session(self, number: int) -> HTMLResponse:
+    def session(self, number: Number) -> HTMLResponse:
         """One session: sound, words and what was made of them side by side."""
         with self._house.open_record() as record:
             rows = session_page.rows_of(record, number)
@@ -146,7 +145,7 @@ class _Pages:
         drawn |= {"boxes": session_page.boxes(rows, seconds), "timeline": session_page.timeline(rows, shown["session_items"], seconds)}
         return self._templates.page("session.html", **shown, **drawn, told="", source=views.source(shown["session"].source))
 
-    def note_sound(self, number: int, note: int, request: Request) -> Response:
+    def note_sound(self, number: Number, note: Number, request: Request) -> Response:
         """The sound of one note as wav; a byte range when asked for one."""
         with self._house.open_record() as record:
             found = next((stored.note for stored in record.notes(number) if stored.id == note), None)
@@ -202,12 +201,9 @@ class _Pages:
         sheets = []
         with self._house.open_record() as record:
             for name in [None, *(job.name for job in record.jobs())]:
-                sheet = job_sheet(record, name)
-                stored = record.sheet(name)
-                if sheet is None or stored is None or (name is not None and stored.job != name):
+                stored, tally = record.sheet(name), self._tallies.of(record, name)
+                if tally is None or stored is None or (name is not None and stored.job != name):
                     continue
-                entries = [entry.entry for session in record.sessions(name) for entry in record.entries(session.id) if not entry.struck]
-                done = progress(entries, sheet, trade=self._house.trade, learnt=record.learnt_joints(name))
-                sheets.append((name, stored.name, done, read_spec(stored.text.split("\n")).refused))
+                sheets.append((name, stored.name, tally.progress, read_spec(stored.text.split("\n")).refused))
             jobs = [job.name for job in record.jobs()]
         return self._templates.page("spec.html", sheets=sheets, jobs=jobs)

@@ -11,7 +11,7 @@ from starlette.requests import ClientDisconnect
 
 from gudgeon.domain import BadInput
 from gudgeon.pages.bringing import LARGEST, Bench, discard
-from gudgeon.pages.house import House, Templates
+from gudgeon.pages.house import House, Number, Templates
 
 
 class Bringing:
@@ -67,7 +67,7 @@ class Bringing:
         """How far each recording is."""
         return JSONResponse({"schema": 1, "readings": self._bench.all()})
 
-    def stop(self, number: int) -> Response:
+    def stop(self, number: Number) -> Response:
         """End the reading of one; the notes so far stay."""
         self._bench.stop(number)
         return JSONResponse({"schema": 1})

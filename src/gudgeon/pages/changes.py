@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 
 from gudgeon.domain import BadInput
 from gudgeon.pages import session_page
-from gudgeon.pages.house import House, Templates
+from gudgeon.pages.house import House, Number, Templates
 from gudgeon.pages.mending import change_entry, change_note
 from gudgeon.record import Record
 
@@ -46,14 +46,14 @@ class Changes:
         app.add_api_route("/session/{number}/entry/{entry}/{what}", self.entry, methods=["POST"])
         app.add_api_route("/session/{number}/note/{note}/{what}", self.note, methods=["POST"])
 
-    async def entry(self, number: int, entry: int, what: str, request: Request) -> Response:
+    async def entry(self, number: Number, entry: Number, what: str, request: Request) -> Response:
         """Mend, strike or restore an entry, or take its last change back."""
         if what not in ENTRY:
             raise BadInput("There is no such change.", kept="Nothing was changed.")
         form = await read_form(request)
         return await run_in_threadpool(self._change, request, number, lambda record: change_entry(self._house, record, number, entry, what, form))
 
-    async def note(self, number: int, note: int, what: str, request: Request) -> Response:
+    async def note(self, number: Number, note: Number, what: str, request: Request) -> Response:
         """Mend the words of a note, or take the last change of them back."""
         if what not in NOTE:
             raise BadInput("There is no such change.", kept="Nothing was changed.")

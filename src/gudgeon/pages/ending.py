@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from gudgeon.checks import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
 from gudgeon.domain import BadInput, BadTable
 from gudgeon.pages.changes import read_form
-from gudgeon.pages.house import House, Templates
+from gudgeon.pages.house import House, Number, Templates
 from gudgeon.reports import saying
 from gudgeon.session import settle_all
 
@@ -33,7 +33,7 @@ class Ending:
         app.add_api_route("/spec/edit", self.sheet, methods=["GET"])
         app.add_api_route("/spec/edit", self.keep_sheet, methods=["POST"])
 
-    async def item(self, item: int, what: str, request: Request) -> Response:
+    async def item(self, item: Number, what: str, request: Request) -> Response:
         """Answer, drop or reopen an item."""
         form = await read_form(request)
         return await run_in_threadpool(self._item, item, what, form.get("text", "").strip())

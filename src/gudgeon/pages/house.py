@@ -7,10 +7,11 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from pydantic import Field
 
 from gudgeon.record import Record
 from gudgeon.session import SoundTools, Tools
@@ -18,6 +19,8 @@ from gudgeon.trade import Trade
 from gudgeon.units import UnitWords
 
 HERE = Path(__file__).parent
+Number = Annotated[int, Field(ge=0, le=2**63 - 1)]
+"""A number in an address, no larger than the record can hold."""
 
 
 @dataclass(frozen=True, kw_only=True)
