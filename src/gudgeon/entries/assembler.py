@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
 from gudgeon.entries.afterthoughts import add_unit, take_back
 from gudgeon.entries.bench import Asked, Bench
-from gudgeon.entries.copies import copy_joints, same_cue
+from gudgeon.entries.copies import copy_joints, same_cue, without_model
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import take_counts, take_thread
 from gudgeon.entries.headings import under_heading
@@ -20,9 +20,9 @@ from gudgeon.entries.pairs import copy_to_twin
 from gudgeon.entries.place_corrections import correct_place
 from gudgeon.entries.placing import place_turn, place_values
 from gudgeon.entries.scenes import asked_mention, build_scene
-from gudgeon.entries.stations import copy_station, station_after
+from gudgeon.entries.stations import assembly_of, copy_assembly, copy_station, station_after
 from gudgeon.entries.tools import take_compounds, take_tools
-from gudgeon.entries.vocabulary import Vocabulary, load_vocabulary
+from gudgeon.entries.vocabulary import Cue, Vocabulary, load_vocabulary
 from gudgeon.entries.waiting import settle_waiting
 from gudgeon.notes import Token, read_tokens
 from gudgeon.units import UnitWords
@@ -97,34 +97,62 @@ def _take(scene: Scene, bench: Bench) -> None:
         return
     scene = under_heading(scene, bench)
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
-    if correct(scene, bench) or correct_place(scene, bench):
+    if correct_place(scene, bench) or correct(scene, bench):
         return
-    before = bench.ledger.current
+    bench.before = bench.ledger.current
+    bench.doubt = None if any(m.part or m.fastener or m.place for m in scene.mentions) else scene.unknown or bench.doubt
     cue = same_cue(scene)
     if cue is not None:
-        scene = replace(scene, same_at=scene.tokens[cue.at].start)
-        scene = _place_model(scene, bench)
-    moved = copy_station(scene, bench.station, bench.ledger) if cue else None
-    bench.station = moved or station_after(scene, bench.station)
-    if moved is None and (cue is None or not copy_joints(scene, cue, bench)):
+        scene = _take_model(replace(scene, same_at=scene.tokens[cue.at].start), bench)
+    if cue is None or not _copy(scene, cue, bench):
+        scene = without_model(scene, cue) if cue else scene
+        bench.station = station_after(scene, bench.station)
         name_joints(scene, bench)
     settle_waiting(scene, bench)
+    _place(scene, bench)
+    bench.give_kept_tool()
+    take_counts(scene, bench)
+    take_thread(scene, bench)
+    copy_to_twin(scene, bench)
+    assembly = assembly_of(scene, bench.ledger)
+    bench.assemblies += [assembly] if assembly else []
+
+
+def _place(scene: Scene, bench: Bench) -> None:
+    """The values, compounds and tools of a note whose joints were named."""
     measured = place_values(scene, bench)
     joint = bench.ledger.current
     take_compounds(scene, bench, measured, joint)
     take_tools(scene, bench, measured, joint)
-    bench.give_kept_tool()
-    take_counts(scene, bench, before)
-    take_thread(scene, bench)
-    copy_to_twin(scene, bench)
 
 
-def _place_model(scene: Scene, bench: Bench) -> Scene:
-    """Values said before "the same", of the joint worked on: "eight newton metres and the same for the cover". The rest of the note remains."""
+def _copy(scene: Scene, cue: Cue, bench: Bench) -> bool:
+    """What "the same" was said of, copied: the sizes of a station, the joints of an assembly, or one joint; False when nothing was."""
+    moved = copy_station(scene, bench.station, bench.ledger)
+    if moved is not None:
+        bench.station = moved
+        return True
+    bench.station = station_after(scene, bench.station)
+    assembly = copy_assembly(scene, bench.assemblies, bench.ledger)
+    if assembly is not None:
+        bench.assemblies.append(assembly)
+        return True
+    return copy_joints(scene, cue, bench)
+
+
+def _take_model(scene: Scene, bench: Bench) -> Scene:
+    """What a note says before "the same": "eight newton metres and the same for the cover". The rest of the note remains."""
     at = scene.same_at or 0
+    if any(scene.sentence(f.span[0]) < scene.sentence(at) for f in scene.facts if isinstance(f, Torque)):
+        facts = tuple(f for f in scene.facts if scene.sentence(f.span[0]) < scene.sentence(at))
+        mentions = tuple(m for m in scene.mentions if scene.sentence(m.start) < scene.sentence(at))
+        model = replace(scene, facts=facts, mentions=mentions, same_at=None)
+        name_joints(model, bench)
+        _place(model, bench)
+        return replace(scene, facts=scene.facts[len(facts) :], mentions=scene.mentions[len(mentions) :])
     if any(m.start < at for m in scene.mentions):
         return scene
-    early = [f for f in scene.facts if isinstance(f, (Torque, Angle)) and f.span[1] <= at]
+    early = tuple(f for f in scene.facts if isinstance(f, (Torque, Angle)) and f.span[1] <= at)
     for fact in early:
         place_turn(fact, scene, bench)
     return replace(scene, facts=tuple(f for f in scene.facts if f not in early))

@@ -9,7 +9,7 @@ from gudgeon.entries.drafts import Draft, same_torque, take_fastener
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.opens import Fault
-from gudgeon.entries.stations import Station
+from gudgeon.entries.stations import Assembly, Station
 from gudgeon.entries.vocabulary import Vocabulary
 
 NEAR = 8
@@ -23,6 +23,8 @@ class Waiting:
     value: TorqueDone | AngleDone
     note: int
     forward: bool
+    doubt: str | None = None
+    """Words said before it that may name its joint."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,10 @@ class Bench:
         self.inherited: Inherited | None = None
         self.asked: Draft | None = None
         self.heading: Heading | None = None
+        self.before: Draft | None = None
+        """The joint that was worked on when the note being read began."""
+        self.doubt: str | None = None
+        """Words that may have named another joint, since the last one that was named for sure."""
         self.new_scene = False
         """Whether another job was begun and no joint of it was named yet."""
         self.asked_now: Asked | None = None
@@ -78,6 +84,7 @@ class Bench:
         self.named_together: list[Draft] = []
         """Joints that one note named before any of them got its value, so that a value alone is no one's."""
         self.station: Station | None = None
+        self.assemblies: list[Assembly] = []
         self.faults: list[Fault] = []
         self.newly: list[Draft] = []
         """Joints that got their first value in the note being read."""
@@ -95,10 +102,11 @@ class Bench:
         self.ledger.touch(draft)
         return draft
 
-    def target(self, scene: Scene) -> Draft | None:
-        """The joint a value belongs to that names none, or None when it is not clear."""
-        current = self.ledger.current
-        if current is None or self.new_scene or scene.has("next"):
+    def target(self, scene: Scene, at: int) -> Draft | None:
+        """The joint a value at a character of the note belongs to that names none, or None when it is not clear."""
+        first = scene.mentions[0].start if scene.mentions else at
+        current = self.before if self.before and scene.sentence(at) < scene.sentence(first) else self.ledger.current
+        if current is None or self.new_scene or self.doubt or scene.has("next"):
             return None
         if current in self.named_together and not any(d.turned for d in self.named_together):
             return None
@@ -159,7 +167,7 @@ class Bench:
 
     def wait(self, value: TorqueDone | AngleDone, scene: Scene) -> None:
         """Keep a value until a joint is named for it."""
-        self.waiting.append(Waiting(value, scene.index, scene.has("next")))
+        self.waiting.append(Waiting(value, scene.index, scene.has("next"), self.doubt))
 
     def give_up(self) -> None:
         """Values that waited in vain become entries without a part, which say so."""
@@ -173,6 +181,7 @@ class Bench:
         for waiting in self.waiting:
             if not drafts or drafts[-1].opened != waiting.note:
                 why = f"no joint was named for {said(waiting.value)}, in note {waiting.note + 1} or near it"
+                why += f"; “{waiting.doubt}” may name one" if waiting.doubt else ""
                 drafts.append(Draft(opened=waiting.note, unclear=why))
             values = drafts[-1].torques if isinstance(waiting.value, TorqueDone) else drafts[-1].angles
             values.append(waiting.value)  # type: ignore[arg-type]

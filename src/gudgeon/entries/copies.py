@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from gudgeon.domain import Compound, Fastener, Part, Tool, Torque
 from gudgeon.entries.bench import Bench, said
-from gudgeon.entries.drafts import Draft, copy_of, on_note, same_torque, take_fastener
+from gudgeon.entries.drafts import Draft, copy_of, on_note, same_torque, take_fastener, words_of
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
@@ -61,6 +61,19 @@ def same_cue(scene: Scene) -> Cue | None:
             continue
         return cue
     return None
+
+
+def without_model(scene: Scene, cue: Cue) -> Scene:
+    """The note without the joint that another is only said to be the same as; a fastener named behind it is the other's."""
+    at = scene.tokens[cue.at].start
+    model = next((m for m in scene.mentions if m.part and m.start >= at), None)
+    own = [m for m in scene.mentions if m.part and m.start < at]
+    if scene.tokens[cue.end - 1].norm != "as" or model is None or not own:
+        return scene
+    last = own[-1]
+    fuller = replace(last, fastener=last.fastener or model.fastener, end=last.end)
+    mentions = tuple(fuller if m is last else m for m in scene.mentions if m is not model)
+    return replace(scene, mentions=mentions, secondary=scene.secondary | {words_of(model.part)})
 
 
 def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Mention]]:

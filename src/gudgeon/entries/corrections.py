@@ -64,14 +64,15 @@ def _only_at(place: str, recent: list[Draft]) -> list[Draft]:
 def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:
     """Recent entries whose part shares a word with a loosely said name: "that winch" for the winch base."""
     said = set(words_of(named.part))
-    return [d for d in recent if d.turned and said & set(words_of(d.part)) and places_agree(named.place, d.place)]
+    alike = [d for d in recent if d.turned and said & set(words_of(d.part)) and places_agree(named.place, d.place)]
+    return [d for d in alike if d.place or not named.place]
 
 
 def _heard_of(named: Mention, recent: list[Draft]) -> list[Draft]:
     """Recent entries that were named together with this part: "the bell housing ones" after "gearbox to bell housing"."""
     said = set(words_of(named.part))
     found = [d for d in recent if d.turned and said <= d.heard]
-    return found if len({(d.part, d.place) for d in found}) == 1 else []
+    return found if len({(d.part, d.place) for d in found}) == 1 and (found[0].place or not named.place) else []
 
 
 def _pointed_at(scene: Scene, recent: list[Draft]) -> list[Draft]:
@@ -93,7 +94,7 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
         ]
     threads = [f.thread for f in scene.facts if isinstance(f, Fastener) and f.thread]
     for draft, torque in chosen:
-        _replace(draft, torque, change, scene.index)
+        replace_torque(draft, torque, change, scene.index)
         draft.thread = draft.thread or (threads[0] if threads else None)
     return bool(chosen)
 
@@ -133,7 +134,8 @@ def _is_like(new: float, old: float) -> bool:
     return old / 3 <= new <= old * 3
 
 
-def _replace(draft: Draft, old: TorqueDone, change: Change, note: int) -> None:
+def replace_torque(draft: Draft, old: TorqueDone, change: Change, note: int) -> None:
+    """Put the value meant in place of the one taken back; the history keeps both."""
     fact = change.fact
     unit = fact.unit if fact and fact.unit else old.unit
     scaled = old.nm * change.new / old.value if old.nm is not None and old.value else None

@@ -12,17 +12,17 @@ _MOST = 200
 _FAR = 10
 
 
-def take_counts(scene: Scene, bench: Bench, before: Draft | None) -> None:
-    """Counts and endings of a note; ``before`` is the joint that was worked on when the note began."""
+def take_counts(scene: Scene, bench: Bench) -> None:
+    """Counts and endings of a note."""
     partial = {at for cue in scene.cues if cue.sense == "partial" for at in range(cue.at, cue.end)}
     for cue in scene.cues:
         if cue.sense not in {"done", "count"}:
             continue
         count = _count(cue)
         if cue.sense == "done":
-            _finish(scene, cue, count, bench, before)
+            _finish(scene, cue, count, bench)
         elif count is not None and not partial.intersection(range(cue.at, cue.end)) and _counts_things(scene, cue):
-            draft = _meant(scene, cue, count, bench, before)
+            draft = _meant(scene, cue, count, bench)
             if draft is not None and (draft.fastener or draft.turned) and draft.count is None:
                 take_count(draft, count, some=False)
                 draft.step(scene.index, f"{count} of them")
@@ -52,12 +52,12 @@ def _counts_things(scene: Scene, cue: Cue) -> bool:
     return follower is None or follower.kind not in {"unit", "figure", "thread"}
 
 
-def _finish(scene: Scene, cue: Cue, count: int | None, bench: Bench, before: Draft | None) -> None:
+def _finish(scene: Scene, cue: Cue, count: int | None, bench: Bench) -> None:
     figures = [t.value for t in scene.tokens[cue.at : cue.end] if t.figure]
     follower = scene.tokens[cue.end].norm if cue.end < len(scene.tokens) else ""
     if len(set(figures)) > 1 or follower in {"but", "except", "bar"}:
         return
-    draft = _meant(scene, cue, count, bench, before)
+    draft = _meant(scene, cue, count, bench)
     if draft is None or not (draft.fastener or draft.turned):
         return
     if count is not None:
@@ -68,7 +68,7 @@ def _finish(scene: Scene, cue: Cue, count: int | None, bench: Bench, before: Dra
     draft.step(scene.index, "said to be all done")
 
 
-def _meant(scene: Scene, cue: Cue, count: int | None, bench: Bench, before: Draft | None) -> Draft | None:
+def _meant(scene: Scene, cue: Cue, count: int | None, bench: Bench) -> Draft | None:
     """The joint whose fasteners are counted: the one named before the words, else the current one, else a recent one of that many."""
     at = scene.tokens[cue.at].start
     named = [m for m in scene.mentions if m.start < at and (m.part or m.fastener or m.place)]
@@ -80,7 +80,7 @@ def _meant(scene: Scene, cue: Cue, count: int | None, bench: Bench, before: Draf
         )
     if named:
         return bench.ledger.find(named[-1], note=scene.index)
-    draft = bench.ledger.current if not scene.mentions else before or bench.ledger.current
+    draft = bench.ledger.current if not scene.mentions else bench.before or bench.ledger.current
     if draft is None or draft.is_part_alone or (count is not None and draft.count not in (None, count)):
         recent = [d for d in bench.ledger.drafts[-_FAR:] if d.count == count and d.fastener and not d.complete]
         return recent[-1] if recent and count is not None else None if draft and draft.is_part_alone else draft

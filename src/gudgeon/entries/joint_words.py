@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -61,6 +62,11 @@ class JointWords:
     sides: Sides
     fastener: str | None
     described: frozenset[str]
+
+
+def only_describes(words: Iterable[str]) -> bool:
+    """Whether words say only what kind of a fastener is meant ("jam" of "jam nuts")."""
+    return all(word in _MODIFIERS for word in words)
 
 
 @lru_cache(maxsize=65_536)

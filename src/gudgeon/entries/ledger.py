@@ -69,6 +69,10 @@ class Ledger:
         exact = [d for d in known if words_of(d.part) == said]
         return words_of(max(exact or known, key=self.age).part)
 
+    def recent(self) -> list[Draft]:
+        """The joints opened last."""
+        return self.drafts[-_NEAR:]
+
     def same_part(self, name: str | None, place: str | None = None) -> list[Draft]:
         """Drafts of a part (and place, when one was said), the latest first."""
         if name is None:
@@ -87,6 +91,8 @@ class Ledger:
         current = self.current
         if current is not None and current.place and self.words.axes(current.place) & self.words.axes(place):
             return self.same_part(current.part, place)
+        if current is not None and current.part and not current.place and current.fastener and not current.turned:
+            return [current]
         for draft in sorted(self.drafts[-_NEAR:], key=self.age, reverse=True):
             if draft.place is not None and set(draft.place.split()) == set(place.split()):
                 return self.same_part(draft.part, place)

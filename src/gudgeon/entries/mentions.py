@@ -52,6 +52,8 @@ class Scene:
     asides: tuple[Mention, ...]
     secondary: frozenset[tuple[str, ...]] = frozenset()
     """Parts that only say where another one sits ("on the head"), or are put in between, as comparable words."""
+    unknown: str | None = None
+    """Words that may name a joint, in a note that names none for sure."""
     same_at: int | None = None
     """Where "the same" is said of a joint: values before it are the model's, joints after it get a copy."""
 
@@ -187,8 +189,8 @@ class Sorter:
 
     def _is_minor(self, part: Part, name: tuple[str, ...]) -> bool:
         role = self.words.role("part", name[-1]) if name else None
-        minor = role == "between" or (role == "bit" and len(name) == 1)
-        return minor and (len(self.parts) > 1 or role == "bit")
+        minor = role == "between" or all(self.words.role("part", w) == "bit" for w in name)
+        return minor and (len(self.parts) > 1 or role == "bit" or bool(self.mentions))
 
     def _carries(self, part: Part) -> bool:
         """Whether a fastener is said of this very part ("the drop arm nut", "bolts on the sump")."""

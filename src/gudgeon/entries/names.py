@@ -73,7 +73,8 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
     before: Token | None = None
     for token in scene.tokens:
         word = singular(token.norm) if token.kind == "word" else ""
-        free = bool(word) and not any(f.span[0] <= token.start < f.span[1] for f in scene.facts)
+        covers = next((f for f in scene.facts if f.span[0] <= token.start < f.span[1]), None)
+        free = bool(word) and (covers is None or (isinstance(covers, Fastener) and token.end < covers.span[1]))
         if pointed and free and word in heads and not (found and found[-1].span[1] > token.start):
             said = " ".join(singular(t.norm) for t in (*name, token))
             place = " ".join(t.norm for t in places) or None
@@ -145,7 +146,7 @@ def parts_named_like_fasteners(scene: Scene, words: Vocabulary) -> Scene:
         return scene
     rest = [t for t in scene.tokens if t.start >= fact.span[1]]
     name = list(takewhile(lambda t: _can_name(t, scene, words), rest))
-    if not 1 <= len(name) < _LONGEST_NAME or scene.tokens[0].norm.endswith("s"):
+    if not 1 <= len(name) < _LONGEST_NAME or any(t.norm.endswith("s") for t in scene.tokens if t.end <= fact.span[1]):
         return scene
     said = " ".join((*(t.norm for t in scene.tokens if t.end <= fact.span[1]), *(t.norm for t in name[:-1]), singular(name[-1].norm)))
     part = Part(name=said, span=(fact.span[0], name[-1].end), rule="named like a fastener")

@@ -134,7 +134,11 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         token = tokens[at]
         value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
         dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
-        if dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
+        pair = f"{token.norm} {tokens[at + 1].norm}" if at + 1 < len(tokens) else ""
+        if pair in words.alone:
+            said.append(pair)
+            at += 2
+        elif dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 3
         elif token.norm in words.alone:
@@ -164,6 +168,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     before = tokens[at - 1].norm if at else ""
     after = tokens[end].norm if end < len(tokens) else "."
     sideways = said[0] in {"left", "right"}
+    if " " in said[0]:
+        return True
     if _goes_back(tokens, at) and (after in _AFTER_SIDE or end >= len(tokens)):
         return True
     if before in {"", ".", ";"} and said[0] != "back" and after in _STAGES:

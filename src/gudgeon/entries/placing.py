@@ -44,7 +44,7 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
         return
     answered = _answered(fact, scene, bench)
-    draft_or_none = answered or bench.target(scene)
+    draft_or_none = answered or bench.target(scene, fact.span[0])
     if draft_or_none is None:
         bench.wait(value, scene)
         return

@@ -19,7 +19,7 @@ from gudgeon.entries.names import (
     said_again,
 )
 from gudgeon.entries.places import bare_places
-from gudgeon.entries.shapes import with_names
+from gudgeon.entries.shapes import unknown_name, with_names
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
 
@@ -37,7 +37,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = _with_facts(scene, [f for f in scene.facts if not (isinstance(f, Part) and is_no_part(f, scene, words))])
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
-    scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger.part_of, ledger.used_words)
+    scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
     aside = [f for f in scene.facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
     live = _with_facts(scene, [f for f in scene.facts if f not in aside])
     sorter = Sorter(live, words)
@@ -46,7 +46,8 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     mentions = tuple(m for m in sorter.run(places) if m.part or m.fastener or m.size or ledger.knows_place(m.place))
     mentions = tuple(_without_talk(m, scene, ledger) for m in mentions)
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
-    return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary))
+    unknown = None if mentions or asides else unknown_name(live, words, ledger)
+    return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary), unknown)
 
 
 def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:

@@ -3,289 +3,410 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, replace
 
 from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Torque
 from gudgeon.entries.drafts import words_of
-from gudgeon.entries.joint_words import singular
+from gudgeon.entries.joint_words import only_describes, singular
+from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import ASIDES, TOWARDS, Scene
 from gudgeon.entries.vocabulary import Vocabulary
 
 _LONGEST = 4
 """Words of a name that no list knows, at most."""
+_LONGEST_WHOLE = 5
+"""Words of a name put together from two that were read."""
 _MORE_WORDS = 2
 """Words that may be added on one side of a part's name that was read."""
 _LINKS = 3
+"""Words between a name and its fastener or value, at most."""
 _LEAD_IN = 2
+_MOST_TWINS = 24
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 _BREAKS = frozenset((".", ";", "!", "?", ":", ","))
+_GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
 _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
 _SUBJECT_AFTER = frozenset(("on", "to", "for", "with"))
-_GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
-PartOf = Callable[[str], tuple[str, ...] | None]
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
     """Words that can be a name: tokens ``at`` to ``end``, with its places from ``first`` on.
 
-    ``part`` is the part that was read among them. ``pointed`` says that "the" or "that" stands before it, ``opens`` that nothing but
+    ``parts`` are the parts that were read among them. ``pointed`` says that "the" or "that" stands before it, ``opens`` that nothing but
     plain words stands between it and the last pause or fact, ``after`` that a torque or a turn was said right before it.
     """
 
     first: int
     at: int
     end: int
-    places: tuple[str, ...]
-    part: Part | None
+    parts: tuple[Part, ...]
     pointed: bool
     opens: bool
     after: bool
 
     @property
-    def place(self) -> str | None:
-        """The place words before the name."""
-        return " ".join(self.places) or None
+    def size(self) -> int:
+        """How many words it has."""
+        return self.end - self.at
 
 
-def with_names(scene: Scene, words: Vocabulary, part_of: PartOf, used: Container[str]) -> Scene:
-    """The scene with parts named in full, and with the parts that only their position shows.
-
-    ``part_of`` and ``used`` know the names and the words of names that the session used before.
-    """
-    owners = _owners(scene)
-    facts = list(scene.facts)
-    found: list[Part] = []
-    aside = any(isinstance(f, ASIDES) for f in facts)
-    for group in _groups(scene, owners, words):
-        if group.part is not None:
-            facts = _renamed(facts, group.part, _longer(group, scene, owners, words, part_of, used))
-        elif not aside and _is_name(group, scene, owners, words):
-            found.append(_part(scene, group))
-    if not found and facts == list(scene.facts):
-        return scene
-    return replace(scene, facts=tuple(sorted((*facts, *found), key=lambda f: f.span)))
+def with_names(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
+    """The scene with parts named in full, and with the parts that only their position shows; ``ledger`` knows the names used before."""
+    finder = _Finder(scene, words, ledger)
+    return replace(scene, facts=finder.facts) if finder.run() else scene
 
 
-def _owners(scene: Scene) -> list[Fact | None]:
-    """The fact that each token belongs to; a part's own words belong to the part, even inside a fastener's."""
-    owners: list[Fact | None] = [None] * len(scene.tokens)
-    for fact in sorted(scene.facts, key=lambda f: isinstance(f, Part)):
-        if isinstance(fact, ASIDES):
-            continue
-        for i in range(bisect_left(scene.line.starts, fact.span[0]), len(owners)):
-            if scene.tokens[i].start >= fact.span[1]:
-                break
-            owners[i] = fact
-    return owners
+def unknown_name(scene: Scene, words: Vocabulary, ledger: Ledger) -> str | None:
+    """What a note without any named joint may name all the same: the words it opens with, or all it says, when no list knows them."""
+    return _Finder(scene, words, ledger).doubtful()
 
 
-def _groups(scene: Scene, owners: Sequence[Fact | None], words: Vocabulary) -> list[Group]:
-    """All groups of a note, in order."""
-    found: list[Group] = []
-    clean, after, pointed, first = True, False, False, -1
-    cued = {i for cue in scene.cues for i in range(cue.at, cue.end)}
-    at = 0
-    while at < len(owners):
-        token, owner = scene.tokens[at], owners[at]
-        end, part = _run(scene, owners, words, cued, at)
-        if end > at:
-            start = first if first >= 0 else at
-            named = bisect_left(scene.line.starts, part.span[0]) if part is not None else at
-            inside = [t.norm for t in scene.tokens[named:end] if part is not None and t.norm in words.places]
-            places = tuple(t.norm for t in scene.tokens[start:at])
-            found.append(Group(start, at, end, places if not inside else (), part, pointed, clean, after))
-            clean, after, pointed, first, at = False, False, False, -1, end
-            continue
-        if owner is not None and not isinstance(owner, Part):
-            clean, after, pointed, first = True, isinstance(owner, (Torque, Angle)), False, -1
-        elif token.norm in words.places:
-            first = at if first < 0 else first
-        else:
-            pointed, first = token.norm in _POINTING, -1
-            if token.kind == "punct":
-                clean = clean or token.norm in _BREAKS
+class _Finder:
+    """Goes through the groups of one note, and keeps its facts."""
+
+    def __init__(self, scene: Scene, words: Vocabulary, ledger: Ledger) -> None:
+        self.scene = scene
+        self.words = words
+        self.ledger = ledger
+        self.facts: tuple[Fact, ...] = scene.facts
+        self.tokens = scene.tokens
+        self.owners = self._owners()
+        self.cued = {i for cue in scene.cues for i in range(cue.at, min(cue.end, cue.at + 2) if cue.sense == "same" else cue.end)}
+
+    def run(self) -> bool:
+        """Rename and add parts; whether anything changed."""
+        asides = [f.span for f in self.facts if isinstance(f, ASIDES)]
+        found: list[Part] = []
+        for group in self._groups():
+            twin = self._twin_of(group)
+            known = self._known(group)
+            if twin is not None:
+                self._rename(next(f for f in self.facts if isinstance(f, Part) and f.span == twin.span), twin)
+                self.facts = tuple(f for f in self.facts if f not in group.parts)
+                continue
+            if known and not group.parts:
+                found.append(replace(self._part(group), name=known))
+            elif known:
+                self._rename(group.parts[-1], replace(group.parts[-1], name=known))
+            elif len(group.parts) > 1:
+                self._join(group)
+            elif group.parts:
+                self._rename(group.parts[0], self._in_full(group))
+            elif not any(a <= self.tokens[group.at].start < b for a, b in asides) and self._is_name(group):
+                found.append(self._part(group))
+        if found:
+            self.facts = tuple(sorted((*self.facts, *found), key=lambda f: f.span))
+        self._share_place()
+        return self.facts is not self.scene.facts
+
+    # The groups of a note.
+
+    def _owners(self) -> list[Fact | None]:
+        """The fact that each token belongs to; a part's own words belong to the part, even inside a fastener's."""
+        owners: list[Fact | None] = [None] * len(self.tokens)
+        for fact in sorted(self.facts, key=lambda f: isinstance(f, Part)):
+            if not isinstance(fact, ASIDES):
+                start = bisect_left(self.scene.line.starts, fact.span[0])
+                end = bisect_left(self.scene.line.starts, fact.span[1])
+                owners[start:end] = [fact] * (end - start)
+        return owners
+
+    def _groups(self) -> list[Group]:
+        found: list[Group] = []
+        clean, after, pointed, first = True, False, False, -1
+        at = 0
+        while at < len(self.tokens):
+            token, owner = self.tokens[at], self.owners[at]
+            end, parts = self._run_of_names(at, alone=after or clean)
+            if end > at:
+                found.append(Group(first if first >= 0 else at, at, end, parts, pointed, clean, after))
+                clean, after, pointed, first, at = False, False, False, -1, end
+                continue
+            if owner is not None:
+                clean, after, pointed, first = True, isinstance(owner, (Torque, Angle)), False, -1
+            elif token.norm in self.words.places:
+                first = at if first < 0 else first
             else:
-                clean = clean and (at in cued or bool(words.role("word", token.norm)))
-                after = after and token.norm in {"and", "then", "the"}
-        at += 1
-    return found
+                pointed, first = token.norm in _POINTING, -1
+                after = after and token.norm in {"and", "then", "the", ",", ".", ";"}
+                plain = at in self.cued or bool(self.words.role("word", token.norm))
+                clean = (clean or token.norm in _BREAKS) if token.kind == "punct" else clean and plain
+            at += 1
+        return found
 
+    def _run_of_names(self, at: int, *, alone: bool) -> tuple[int, tuple[Part, ...]]:
+        """The end of the words that can be one name, from a token on, and the parts read among them.
 
-def _run(scene: Scene, owners: Sequence[Fact | None], words: Vocabulary, cued: Container[int], at: int) -> tuple[int, Part | None]:
-    """The end of the words that can be one name, from a token on, and the part read among them."""
-    part: Part | None = None
-    while at < len(owners):
-        owner = owners[at]
-        if isinstance(owner, Part):
-            if part is not None and owner is not part:
+        Where nothing else is named the job of a fastener names its joint (``alone``): "pivot bolt 40 Nm, adjuster bolt 22 Nm".
+        """
+        parts: list[Part] = []
+        while at < len(self.tokens):
+            owner = self.owners[at]
+            if isinstance(owner, Part):
+                if owner not in parts and not all(self._can_join(part, owner) for part in parts):
+                    break
+                parts += [owner] if owner not in parts else []
+            elif (
+                at in self.cued
+                or not (self._can_name(at) or (parts and self._is_middle(at)))
+                or (owner is not None and not (alone and self._is_job(at)))
+            ):
                 break
-            part = owner
-        elif owner is not None or at in cued or not _can_name(scene, words, at):
-            break
-        at += 1
-    return at, part
+            at += 1
+        return at, tuple(parts)
 
+    def _may_belong(self, at: int, *, alone: bool, named: bool) -> bool:
+        """Whether a word that is no part's can be of a name; ``named`` when a part was read right before it."""
+        if at in self.cued or not (self._can_name(at) or (named and self._is_middle(at))):
+            return False
+        return self.owners[at] is None or (alone and self._is_job(at))
 
-def _can_name(scene: Scene, words: Vocabulary, at: int) -> bool:
-    token = scene.tokens[at]
-    if token.kind != "word" or "'" in token.norm or token.norm in words.places:
-        return False
-    return not (words.role("word", token.norm) or words.role("size", token.norm))
+    def _can_join(self, part: Part, other: Part) -> bool:
+        """Whether two parts read side by side can be one name: "fan hub | taper bush", not "left motor | right motor"."""
+        names = {part.name, other.name}
+        valued = any(getattr(f, "part", None) == part.name for f in self.facts)
+        return len(names) == 2 and not valued and part.place is None and len(" ".join(names).split()) <= _LONGEST_WHOLE
 
+    def _can_name(self, at: int) -> bool:
+        token = self.tokens[at]
+        if token.kind != "word" or "'" in token.norm or token.norm in self.words.places:
+            return False
+        return not (self.words.role("word", token.norm) or self.words.role("size", token.norm))
 
-def _said(scene: Scene, at: int, end: int) -> list[str]:
-    """The words of a name, the last in the singular."""
-    said = [t.norm for t in scene.tokens[at:end]]
-    return [*said[:-1], singular(said[-1])] if said else []
+    def _is_job(self, at: int) -> bool:
+        """Whether a fastener's word tells its job: "adjuster bolt"."""
+        return isinstance(self.owners[at], Fastener) and self.words.role("job", self.tokens[at].norm) is not None
 
+    def _is_middle(self, at: int) -> bool:
+        """A middle that is a thing, between a part's name and its fastener: "clutch centre nut"."""
+        return self.tokens[at].norm in {"centre", "center"} and at + 1 < len(self.tokens) and isinstance(self.owners[at + 1], Fastener)
 
-def _part(scene: Scene, group: Group) -> Part:
-    span = (scene.tokens[group.first].start, scene.tokens[group.end - 1].end)
-    return Part(name=" ".join(_said(scene, group.at, group.end)), place=group.place, span=span, rule="named by its shape")
+    def _said(self, at: int, end: int) -> list[str]:
+        """The words of a name, the last in the singular."""
+        said = [t.norm for t in self.tokens[at:end]]
+        return [*said[:-1], singular(said[-1])] if said else []
 
+    def _places(self, group: Group) -> str | None:
+        """The place words before the name, or the number behind it: "sweep 2"."""
+        number = self._number(group.end)
+        return " ".join(t.norm for t in self.tokens[group.first : group.at]) or (f"number {number}" if number else None)
 
-# A part that was read, with the words of its name that were left out.
-
-
-def _longer(group: Group, scene: Scene, owners: Sequence[Fact | None], words: Vocabulary, part_of: PartOf, used: Container[str]) -> Part:
-    """The part of a group with the words before and behind it that belong to its name: "pug mill auger coupling"."""
-    part = group.part
-    assert part is not None
-    own = [i for i in range(group.at, group.end) if owners[i] is part]
-    before, behind = scene.tokens[group.at : own[0]], scene.tokens[own[-1] + 1 : group.end]
-    heads = scene.tokens[group.end].norm == ":" if group.end < len(scene.tokens) else False
-    measured = {w for f in scene.facts if isinstance(f, Measure) for w in words_of(f.quantity)}
-    left, right = [t.norm for t in before], _said(scene, own[-1] + 1, group.end)
-    if not (group.opens or group.pointed) or len(left) > _MORE_WORDS or part.place is not None:
-        left = []
-    if any(w.endswith(("ed", "ly")) for w in left) or (left and left[0].endswith("ing") and not (heads or group.pointed or left[0] in used)):
-        left = []
-    if len(right) > _MORE_WORDS or not measured.isdisjoint(singular(w) for w in right) or any(words.role("part", w) == "bit" for w in right):
-        right = []
-    if right and part_of(" ".join((part.name, *right))) != words_of(" ".join((part.name, *right))):
-        joint = heads or _bolted_at(group.end, scene, owners, words) is not None or _says_same(scene, group.end)
-        right = right if joint and not any(w.endswith(("ed", "ly", "ing")) for w in right) else []
-    if not left and not right:
-        return part
-    start = scene.tokens[group.first].start if left else part.span[0]
-    end = behind[-1].end if right else part.span[1]
-    place = part.place or (group.place if left else None)
-    return replace(part, name=" ".join((*left, part.name, *right)), place=place, span=(start, end))
-
-
-def _says_same(scene: Scene, at: int) -> bool:
-    return any(c.sense == "same" and 0 <= c.at - at <= 1 for c in scene.cues)
-
-
-def _renamed(facts: list[Fact], part: Part, longer: Part) -> list[Fact]:
-    """The facts with a part's longer name, on the part itself and on what was said of it."""
-    if longer is part:
-        return facts
-    alone = sum(isinstance(f, Part) and f.name == part.name for f in facts) == 1
-    renamed: list[Fact] = []
-    for fact in facts:
-        if fact is part:
-            renamed.append(longer)
-        elif alone and isinstance(fact, (Torque, Angle, Measure)) and fact.part == part.name:
-            renamed.append(replace(fact, part=longer.name, place=fact.place or longer.place))
-        elif alone and isinstance(fact, Condition) and fact.part == part.name:
-            renamed.append(replace(fact, part=longer.name))
-        else:
-            renamed.append(fact)
-    return renamed
-
-
-# A name that no list knows.
-
-
-def _is_name(group: Group, scene: Scene, owners: Sequence[Fact | None], words: Vocabulary) -> bool:
-    """Whether a group that no list knows stands where only a part's name stands."""
-    if group.end - group.at > _LONGEST:
-        return False
-    if _is_before_fastener(group, scene, owners, words) or _stands_on(group, scene, owners, words):
-        return True
-    if any(isinstance(f, Part) and f.span[1] <= scene.tokens[group.at].start for f in scene.facts):
-        return False
-    return _is_heading(group, scene) or _takes_value(group, scene, owners, words) or _is_opened(group, scene)
-
-
-def _is_heading(group: Group, scene: Scene) -> bool:
-    """ "Left wing root: two main pins", "striking line anchor: same"."""
-    colon = group.end < len(scene.tokens) and scene.tokens[group.end].norm == ":"
-    if not group.opens or not colon or scene.has("correct", "correct start"):
-        return False
-    return scene.has("same") or any(f.kind in {"fastener", "torque"} for f in scene.facts)
-
-
-def _bolted_at(end: int, scene: Scene, owners: Sequence[Fact | None], words: Vocabulary) -> Fastener | None:
-    """The fastener right behind a name, past commas and linking words: "feed dog two screws", "gearbox feet: 4 nuts"."""
-    for i in range(end, min(end + _LINKS + 1, len(owners))):
-        owner = owners[i]
-        if isinstance(owner, Fastener):
-            return owner
-        token = scene.tokens[i]
-        if owner is not None or not (token.norm in {",", ":", "-"} or words.role("join", token.norm)):
+    def _number(self, at: int) -> int | None:
+        """The number of a twin at a token, when a heading's colon or a fact of its own follows."""
+        figure = self.tokens[at].figure if at < len(self.tokens) else None
+        if figure is None or self.owners[at] is not None or figure.form != "cardinal" or not 0 < figure.value <= _MOST_TWINS:
             return None
-    return None
+        return int(figure.value) if self._is(at + 1, ":") else None
 
+    def _is(self, at: int, norm: str) -> bool:
+        return at < len(self.tokens) and self.tokens[at].norm == norm
 
-def _is_before_fastener(group: Group, scene: Scene, owners: Sequence[Fact | None], words: Vocabulary) -> bool:
-    """ "The feed dog screws", "feed dog two screws", "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
-    fastener = _bolted_at(group.end, scene, owners, words)
-    if fastener is None or not group.opens:
-        return False
-    counted = any(t.kind == "figure" for t in scene.tokens if fastener.span[0] <= t.start < fastener.span[1])
-    return counted or group.pointed or (group.after and group.end - group.at <= _MORE_WORDS)
+    def _part(self, group: Group) -> Part:
+        span = (self.tokens[group.first].start, self.tokens[group.end - 1].end)
+        return Part(name=" ".join(self._said(group.at, group.end)), place=self._places(group), span=span, rule="named by its shape")
 
+    def _known(self, group: Group) -> str | None:
+        """A known part called by some of its words: "the takeup roller ones"; or gone back to by the first of them: "fan hub again"."""
+        said = tuple(singular(w) for w in self._said(group.at, group.end))
+        some = self._is(group.end, "ones") or (self._is(group.end, "one") and self.owners[group.end] is None)
+        again = (self._is(group.end, "again") or self.scene.has("back")) and not any(isinstance(f, Fastener) for f in self.facts)
+        if not some and not again:
+            return None
+        names = {d.part: words_of(d.part) for d in self.ledger.recent() if d.part}
+        if said in names.values() or not said:
+            return None
+        fit = [name for name, full in names.items() if set(said) <= set(full) and (some or full[: len(said)] == said)]
+        return fit[0] if len(fit) == 1 else None
 
-def _stands_on(group: Group, scene: Scene, owners: Sequence[Fact | None], words: Vocabulary) -> bool:
-    """ "Minute hand on the north dial clamp screw 6 Nm": a name that a note opens with, and another part on which it stands."""
-    if not group.opens or group.end - group.at < _MORE_WORDS or any(f.span[0] < scene.tokens[group.at].start for f in scene.facts):
-        return False
-    at = group.end + 1
-    while at < len(owners) and (scene.tokens[at].norm in _POINTING or scene.tokens[at].norm in words.places):
-        at += 1
-    on = group.end < len(owners) and scene.tokens[group.end].norm == "on"
-    if not on or at >= len(owners) or not isinstance(owners[at], Part):
-        return False
-    return any(isinstance(f, Fastener) for f in scene.facts) and any(isinstance(f, Torque) for f in scene.facts)
+    def _share_place(self) -> None:
+        """The place of what a note opens with before a colon is that of the parts behind it: "sweep 1: hanger bolt, tie rod nut"."""
+        parts = [f for f in self.facts if isinstance(f, Part)]
+        colon = next((i for i, t in enumerate(self.tokens) if t.norm == ":"), None)
+        if colon is None or len(parts) < _LEAD_IN or parts[0].place is None or parts[0].span[1] > self.tokens[colon].start:
+            return
+        here = self.scene.sentence(parts[0].span[0])
+        for part in parts[1:]:
+            if part.place is None and part.span[0] > self.tokens[colon].start and self.scene.sentence(part.span[0]) == here:
+                self._rename(part, replace(part, place=parts[0].place))
 
+    def _twin_of(self, group: Group) -> Part | None:
+        """The part behind a numbered assembly that was spoken of before: "sweep 2 tie rod"."""
+        figure = self.tokens[group.end].figure if group.end + 1 < len(self.tokens) else None
+        part = self.owners[group.end + 1] if figure is not None else None
+        name = words_of(" ".join(self._said(group.at, group.end)))
+        if figure is None or figure.form != "cardinal" or not isinstance(part, Part) or part.place or part.span[0] < self.tokens[group.end].end:
+            return None
+        if not any(words_of(d.part) == name and (d.place or "").startswith("number") for d in self.ledger.recent()):
+            return None
+        return replace(part, place=f"number {figure.value:g}")
 
-def _takes_value(group: Group, scene: Scene, owners: Sequence[Fact | None], words: Vocabulary) -> bool:
-    """ "Picker stick at eighteen newton metres", "eighteen newton metres on the picker stick"."""
-    lead = group.first - 1 - group.pointed
-    led_by = scene.tokens[lead].norm if lead >= 0 else ""
-    if lead > 0 and group.pointed and led_by in TOWARDS and isinstance(owners[lead - 1], Torque):
-        return True
-    if not group.opens or (led_by not in _SUBJECT_AFTER and words.role("lead", led_by)) or group.end >= len(owners):
-        return False
-    someone = group.end - group.at == 1 and not group.pointed and scene.tokens[group.end].norm not in _PLAIN_LINKS
-    for i in range(group.end, min(group.end + _LINKS, len(owners))):
-        owner, norm = owners[i], scene.tokens[i].norm
-        if isinstance(owner, (Torque, Angle)):
-            return owner.part is None and not someone
-        if owner is not None or norm in {"it", "them"} or not (norm in _PLAIN_LINKS or words.role("join", norm)):
-            break
-    return False
+    # Parts that were read, with the words of their names that were left out.
 
+    def _join(self, group: Group) -> None:
+        """Two parts read side by side that are one name, with the words between them and a place inside: "radiator lower mounts"."""
+        if not (group.opens or group.pointed):
+            return
+        *others, last = group.parts
+        said: list[str] = []
+        for i in range(group.at, group.end):
+            owner = self.owners[i]
+            if isinstance(owner, Part):
+                said += owner.name.split() if owner is not self.owners[i - 1] or i == group.at else []
+            elif self.tokens[i].norm not in self.words.places:
+                said.append(self.tokens[i].norm)
+        place = next((p.place for p in reversed(group.parts) if p.place), None) or self._places(group)
+        self.facts = tuple(f for f in self.facts if f not in others)
+        self._rename(last, replace(last, name=" ".join(said), place=place, span=(self.tokens[group.first].start, last.span[1])))
 
-def _is_opened(group: Group, scene: Scene) -> bool:
-    """ "Presser foot next", "now the shuttle race", "on to the doffer comb and …", "that was the doffer comb"."""
-    if not group.opens:
-        return False
-    after = scene.tokens[group.end] if group.end < len(scene.tokens) else None
-    pauses = after is None or after.kind in {"punct", "figure"} or after.norm in _GOING_ON
-    for cue in scene.cues:
-        if cue.sense in {"names last", "names waiting"} and 0 <= cue.at - group.end <= 1 and (cue.at == group.end or pauses):
+    def _in_full(self, group: Group) -> Part:
+        """The part of a group with the words before and behind it that belong to its name: "pug mill auger coupling"."""
+        part = group.parts[0]
+        own = [i for i in range(group.at, group.end) if self.owners[i] is part]
+        left, right = self._left(group, own[0]), self._right(group, own[-1] + 1)
+        if not left and not right:
+            return part
+        start = self.tokens[group.first].start if left else part.span[0]
+        end = self.tokens[group.end - 1].end if right else part.span[1]
+        place = part.place or (self._places(group) if left else None)
+        return replace(part, name=" ".join((*left, part.name, *right)), place=place, span=(start, end))
+
+    def _left(self, group: Group, own: int) -> list[str]:
+        said = [t.norm for t in self.tokens[group.at : own]]
+        if not said or not (group.opens or group.pointed) or len(said) > _MORE_WORDS or group.parts[0].place is not None:
+            return []
+        doing = said[0].endswith("ing") and not (self._is(group.end, ":") or group.pointed or said[0] in self.ledger.used_words)
+        return [] if doing or any(w.endswith(("ed", "ly")) for w in said) else said
+
+    def _right(self, group: Group, own: int) -> list[str]:
+        said = self._said(own, group.end)
+        measured = {w for f in self.facts if isinstance(f, Measure) for w in words_of(f.quantity)}
+        if not said or len(said) > _MORE_WORDS or not measured.isdisjoint(singular(w) for w in said):
+            return []
+        full = " ".join((group.parts[0].name, *said))
+        if self.ledger.part_of(full) == words_of(full):
+            return said
+        joint = self._is(group.end, ":") or self._bolted_at(group.end) is not None or self._says_same(group.end)
+        refused = any(w.endswith(("ed", "ly", "ing")) or self.words.role("part", w) == "bit" for w in said)
+        return said if joint and not refused else []
+
+    def _says_same(self, at: int) -> bool:
+        return any(c.sense == "same" and 0 <= c.at - at <= 1 for c in self.scene.cues)
+
+    def _rename(self, part: Part, fuller: Part) -> None:
+        """A part's fuller name, on the part itself and on what was said of it."""
+        if fuller is part:
+            return
+        twins = [f for f in self.facts if isinstance(f, Part) and f.name == part.name]
+        renamed: list[Fact] = []
+        for fact in self.facts:
+            if fact is part:
+                renamed.append(fuller)
+            elif isinstance(fact, (Torque, Angle, Measure)) and fact.part == part.name and (len(twins) == 1 or fact.place == part.place):
+                renamed.append(replace(fact, part=fuller.name, place=fact.place or fuller.place))
+            elif len(twins) == 1 and isinstance(fact, Condition) and fact.part == part.name:
+                renamed.append(replace(fact, part=fuller.name))
+            else:
+                renamed.append(fact)
+        self.facts = tuple(renamed)
+
+    # Names that no list knows.
+
+    def _is_name(self, group: Group) -> bool:
+        """Whether a group that no list knows stands where only a part's name stands."""
+        if group.size > _LONGEST:
+            return False
+        if self._is_before_fastener(group) or self._stands_on(group):
             return True
-        if cue.sense != "open":
-            continue
-        if cue.at == group.end and scene.tokens[cue.at].norm == "next":
-            return cue.end >= len(scene.tokens) or scene.tokens[cue.end].kind in {"punct", "figure"}
-        begins = cue.at < _LEAD_IN or scene.tokens[cue.at - 1].kind == "punct"
-        if pauses and begins and cue.end <= group.first and all(t.norm in _POINTING for t in scene.tokens[cue.end : group.first]):
+        if any(isinstance(f, Part) and f.span[1] <= self.tokens[group.at].start for f in self.facts):
+            return False
+        return self._is_heading(group) or self._takes_value(group) or self._is_opened(group)
+
+    def _is_heading(self, group: Group) -> bool:
+        """ "Left wing root: two main pins", "striking line anchor: same", "sweep 1: hanger bolt"."""
+        colon = self._is(group.end, ":") or self._number(group.end) is not None
+        if not group.opens or not colon or self.scene.has("correct", "correct start"):
+            return False
+        return self.scene.has("same") or any(f.kind in {"fastener", "torque"} for f in self.facts)
+
+    def _bolted_at(self, end: int) -> Fastener | None:
+        """The fastener right behind a name, past commas and linking words: "feed dog two screws", "gearbox feet: 4 nuts"."""
+        for i in range(end, min(end + _LINKS + 1, len(self.tokens))):
+            owner, norm = self.owners[i], self.tokens[i].norm
+            if isinstance(owner, Fastener):
+                return owner
+            if owner is not None or not (norm in {",", ":", "-"} or self.words.role("join", norm)):
+                return None
+        return None
+
+    def _is_before_fastener(self, group: Group) -> bool:
+        """ "The feed dog screws", "feed dog two screws", "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
+        fastener = self._bolted_at(group.end)
+        if fastener is None or not group.opens or only_describes(t.norm for t in self.tokens[group.at : group.end]):
+            return False
+        counted = any(t.kind == "figure" for t in self.tokens if fastener.span[0] <= t.start < fastener.span[1])
+        return counted or group.pointed or (group.after and group.size <= _MORE_WORDS) or self._is_job(group.at)
+
+    def _stands_on(self, group: Group) -> bool:
+        """ "Minute hand on the north dial clamp screw 6 Nm": a name that a note opens with, and another part on which it stands."""
+        if not group.opens or group.size < _MORE_WORDS or any(f.span[0] < self.tokens[group.at].start for f in self.facts):
+            return False
+        at = group.end + 1
+        while at < len(self.tokens) and (self.tokens[at].norm in _POINTING or self.tokens[at].norm in self.words.places):
+            at += 1
+        if not self._is(group.end, "on") or at >= len(self.tokens) or not isinstance(self.owners[at], Part):
+            return False
+        return {"fastener", "torque"} <= {f.kind for f in self.facts}
+
+    def _takes_value(self, group: Group) -> bool:
+        """ "Picker stick at eighteen newton metres", "eighteen newton metres on the picker stick"."""
+        lead = group.first - 1 - group.pointed
+        led_by = self.tokens[lead].norm if lead >= 0 else ""
+        if lead > 0 and group.pointed and led_by in TOWARDS and isinstance(self.owners[lead - 1], Torque):
             return True
-    return False
+        if not group.opens or (led_by not in _SUBJECT_AFTER and self.words.role("lead", led_by)):
+            return False
+        someone = group.size == 1 and not group.pointed and not any(self._is(group.end, link) for link in _PLAIN_LINKS)
+        for i in range(group.end, min(group.end + _LINKS, len(self.tokens))):
+            owner, norm = self.owners[i], self.tokens[i].norm
+            if isinstance(owner, (Torque, Angle)):
+                return owner.part is None and not someone
+            if owner is not None or norm in {"it", "them"} or not (norm in _PLAIN_LINKS or self.words.role("join", norm)):
+                break
+        return False
+
+    def _is_opened(self, group: Group) -> bool:
+        """ "Presser foot next", "now the shuttle race", "on to the doffer comb and …", "that was the doffer comb"."""
+        if not group.opens:
+            return False
+        pauses = self._pauses(group.end) or self.tokens[group.end].norm in _GOING_ON
+        for cue in self.scene.cues:
+            if cue.sense in {"names last", "names waiting"} and 0 <= cue.at - group.end <= 1 and (cue.at == group.end or pauses):
+                return True
+            if cue.sense != "open":
+                continue
+            if cue.at == group.end and self.tokens[cue.at].norm == "next":
+                return self._pauses(cue.end)
+            begins = cue.at < _LEAD_IN or self.tokens[cue.at - 1].kind == "punct"
+            if pauses and begins and cue.end <= group.first and all(t.norm in _POINTING for t in self.tokens[cue.end : group.first]):
+                return True
+        return False
+
+    def _pauses(self, at: int) -> bool:
+        """Whether what is said stops at a token, or goes on with a figure, a thread, or another fact."""
+        return at >= len(self.tokens) or self.tokens[at].kind != "word" or self.owners[at] is not None
+
+    def doubtful(self) -> str | None:
+        """The words of a group that opens a note with a value, or is all that a note without facts says besides plain words."""
+        groups = self._groups()
+        if not groups or not groups[0].opens or not (groups[0].size > 1 or groups[0].pointed) or groups[0].size > _LONGEST:
+            return None
+        group = groups[0]
+        first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle))), None)
+        if first_value is None:
+            alone = group.size > 1 and not self.facts and len(groups) == 1 and not any(t.figure for t in self.tokens)
+            plain = all(self.words.role("word", t.norm) or t.kind == "punct" for t in (*self.tokens[: group.at], *self.tokens[group.end :]))
+            return " ".join(self._said(group.at, group.end)) if alone and plain else None
+        begins = self.scene.sentence(self.tokens[group.at].start) == self.scene.sentence(first_value) and self.tokens[group.at].start < first_value
+        return " ".join(self._said(group.at, group.end)) if begins else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from gudgeon.domain import BadTable
 from gudgeon.notes import Token
@@ -55,6 +56,7 @@ _ROLES = {
     "lead": frozenset(("away", "clause")),
     "state": frozenset(("new", "reused")),
     "word": frozenset(("plain",)),
+    "job": frozenset(("own",)),
     "join": frozenset(("link",)),
     "part tool": frozenset(("part",)),
     "action": frozenset(("aside",)),
@@ -88,7 +90,9 @@ class Vocabulary:
 
     def axes(self, place: str) -> frozenset[str]:
         """What a place tells apart: side, end, level, depth, number."""
-        return frozenset("number" if w == "number" else self.places[w][1] for w in place.split() if w == "number" or w in self.places)
+        said = place.split()
+        pairs = {f"{one} {two}" for one, two in pairwise(said)}
+        return frozenset("number" if w == "number" else self.places[w][1] for w in {*said, *pairs} if w == "number" or w in self.places)
 
     def opposite(self, place: str | None) -> str | None:
         """The place across: "left front" gives "right front"; None when the place has no opposite."""
