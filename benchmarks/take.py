@@ -2,10 +2,10 @@
 
     python benchmarks/take.py [--rounds 5] [--long MINUTES]
 
-One process, rounds in turn: the recogniser alone over the sample session's clips, then the whole of `take` (decode, keep, gate, hear, read,
-put together, judge, store) with the same recogniser. Prints medians, the part of `take` that the gate has (decoding, keeping and gating,
-which the bare loop does not do) and what is left as our overhead. ``--long`` takes the sample repeated to that many minutes in a process of
-its own and prints its peak memory.
+One process, rounds in turn: the recogniser alone over the sample session's clips, one after another on two threads and then several at once
+on one thread each, then the whole of `take` (decode, keep, gate, hear, read, put together, judge, store) with the latter. Prints medians,
+the part of `take` that the gate has (decoding, keeping and gating, which the bare loop does not do) and what is left as our overhead.
+``--long`` takes the sample repeated to that many minutes in a process of its own and prints its peak memory.
 """
 
 import argparse
@@ -46,23 +46,27 @@ def main() -> None:
 
 def beside_the_bare_loop(rounds: int) -> None:
     """Bare recogniser and take in turn, after one round of each that is not counted."""
-    ear = wiring.recogniser("embedded")
+    ear, ears = wiring.recogniser("embedded"), wiring.recogniser("embedded", for_recordings=True)
     clips = list(speech_clips(decode(SAMPLE)))
-    rules, read, sound = wiring.rules(), wiring.reader().read, wiring.sound_tools(ear)
-    bare, whole, gate, heard = [], [], [], []
+    rules, read, sound = wiring.rules(), wiring.reader().read, wiring.sound_tools(ears)
+    one_by_one, bare, whole, gate, heard = [], [], [], [], []
     for turn in range(rounds + 1):
         begun = time.perf_counter()
-        list(ear.hear(clips))
+        alone = [hearing.text for hearing in ear.hear(clips)]
+        single, begun = time.perf_counter() - begun, time.perf_counter()
+        together = [hearing.text for hearing in ears.hear(clips)]
         one = time.perf_counter() - begun
+        assert alone == together, "the words must not depend on how many clips are read at once"
         with tempfile.TemporaryDirectory() as folder, Record.open(folder) as record:
             tools = Tools(record=record, read=read, rules=rules, clock=wiring.clock)
             timing = take(record, tools, sound, SAMPLE)
         if turn:
+            one_by_one.append(single)
             bare.append(one)
             whole.append(timing.total_s)
             gate.append(timing.gate_s)
             heard.append(timing.decode_s)
-    print_table(timing.audio_s, bare, whole, gate, heard)
+    print_table(timing.audio_s, one_by_one, bare, whole, gate, heard)
 
 
 def take(record: Record, tools: Tools, sound: SoundTools, path: Path):
@@ -70,11 +74,17 @@ def take(record: Record, tools: Tools, sound: SoundTools, path: Path):
     return take_recording(Origin(path, wiring.clock()), tools, sound, progress=lambda step: None).timing
 
 
-def print_table(audio: float, bare: list[float], whole: list[float], gate: list[float], heard: list[float]) -> None:
+def print_table(audio: float, one_by_one: list[float], bare: list[float], whole: list[float], gate: list[float], heard: list[float]) -> None:
     """Markdown: seconds and wall over audio, medians over the rounds."""
     print(f"{audio:.1f} s of sound, {len(bare)} rounds in turn, medians.\n")
     print("| what | s | wall over audio |\n| --- | ---: | ---: |")
-    rows = (("bare recogniser on the clips", bare), ("take, whole", whole), ("of it: hearing", heard), ("of it: decode, keep, gate", gate))
+    rows = (
+        ("bare recogniser, one clip after another", one_by_one),
+        ("bare recogniser, several at once", bare),
+        ("take, whole", whole),
+        ("of it: hearing", heard),
+        ("of it: decode, keep, gate", gate),
+    )
     for name, seconds in rows:
         print(f"| {name} | {statistics.median(seconds):.2f} | {statistics.median(seconds) / audio:.3f} |")
     over = statistics.median((w - g) / b - 1 for w, g, b in zip(whole, gate, bare, strict=True))
@@ -84,7 +94,7 @@ def print_table(audio: float, bare: list[float], whole: list[float], gate: list[
 def long_take(path: Path) -> None:
     """Take a long file and print its wall over audio and the peak memory of this process."""
     with tempfile.TemporaryDirectory() as folder, Record.open(folder) as record:
-        timing = take(record, wiring.tools(record), wiring.sound_tools(wiring.recogniser("embedded")), path)
+        timing = take(record, wiring.tools(record), wiring.sound_tools(wiring.recogniser("embedded", for_recordings=True)), path)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(f"\nA file of {timing.audio_s / 60:.0f} min: wall over audio {timing.total_s / timing.audio_s:.3f}, peak memory {peak:.0f} MB.")
 

@@ -63,8 +63,13 @@ def progress(what: str, total: float | None, unit: str) -> Iterator[Callable[[fl
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed:.0f}/{task.total:.0f} " + unit), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(what, total=total)
+        begun = False
 
         def update(done: float, text: str | None) -> None:
+            nonlocal begun
+            if not begun:  # what an earlier run has done says nothing about the speed of this one
+                bar.reset(task, completed=int(done), total=total)
+                begun = True
             bar.update(task, completed=done, total=max(total or 0.0, done))
             if text:
                 bar.console.print(text, style="dim", highlight=False, markup=False)
