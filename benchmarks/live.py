@@ -15,7 +15,8 @@ import numpy as np
 
 from gudgeon.audio import decode
 from gudgeon.cli import wiring
-from gudgeon.cli.listen import live_tools, paced
+from gudgeon.cli.listen import paced
+from gudgeon.cli.live_parts import live_tools
 from gudgeon.session import Origin, Reins, begin, listen
 
 TAIL_S = 0.25
@@ -26,7 +27,8 @@ def measure(path: Path, folder: str) -> list[tuple[float, float, float]]:
     """(length, after the speech, after the gate closed) in seconds, for each phrase."""
     found = []
     with wiring.open_record(Path(folder)) as record:
-        tools, sound, reins = wiring.tools(record), live_tools(record, None, None), Reins()
+        tools, reins = wiring.tools(record), Reins()
+        sound, _ = live_tools(record, None, None, notice=print)
         tools.read("ready")
         with begin(Origin(path, wiring.clock()), record, sound.recogniser.name) as start:
             begun = time.monotonic()

@@ -7,9 +7,25 @@ import numpy as np
 import pytest
 
 from gudgeon.cli import wiring
-from gudgeon.domain import SAMPLE_RATE, Clip, Hearing, OpenItem, Reading, SpecRow, SpecSheet
+from gudgeon.domain import (
+    SAMPLE_RATE,
+    Clip,
+    Entry,
+    Hearing,
+    Judgement,
+    Note,
+    OpenItem,
+    OtherReading,
+    Reading,
+    SpecRow,
+    SpecSheet,
+    Torque,
+    TorqueDone,
+    Verdict,
+)
+from gudgeon.record import StoredEntry, StoredNote
 from gudgeon.session import Command, Commands, Origin, Reins, Voice, begin, listen
-from gudgeon.session.doubts import Doubt, reply_in
+from gudgeon.session.doubts import Doubt, doubt_of, reply_in
 
 UNITS = wiring.unit_words()
 TRADE = wiring.trade()
@@ -264,3 +280,20 @@ def test_a_reply_that_may_be_either_settles_nothing():
     assert reply_in(doubtful("thirteen", "thirty"), doubt, UNITS) is None
     assert reply_in(doubtful("13", "30"), doubt, UNITS) is None
     assert reply_in(Hearing("thirty", 0.9, "scripted"), doubt, UNITS) == 30.0
+
+
+def test_a_value_that_the_sheet_asks_for_is_asked_only_when_the_other_is_likely():
+    torque = Torque(value=13.0, unit="N*m", nm=13.0, span=(7, 9), heard=(OtherReading(30.0, "N*m", 0.1),))
+    note = StoredNote(id=1, session=1, position=0, note=Note("lid at 13", 0.0, 1.0, others=(Reading("lid at 30", 0.1),)), facts=(torque,))
+    body = Entry(part="lid", torques=(TorqueDone(value=13.0, unit="N*m", nm=13.0, note=0),), notes=(0,))
+
+    def entry(code):
+        verdict = Verdict(code=code, of="13 N·m", reason=".", torque=0)
+        return StoredEntry(id=1, session=1, position=0, entry=body, reading=body, judgement=Judgement(verdicts=(verdict,)))
+
+    assert doubt_of(note, (entry("within"),)) is None
+    assert doubt_of(note, (entry("over"),)) and doubt_of(note, (entry("no reference"),)) and doubt_of(note)
+    likely = replace(
+        note, facts=(replace(torque, heard=(OtherReading(30.0, "N*m", 0.4),)),), note=Note("lid at 13", 0.0, 1.0, others=(Reading("lid at 30", 0.4),))
+    )
+    assert doubt_of(likely, (entry("within"),))

@@ -32,6 +32,8 @@ LATE_S = 0.7
 """How much later than it was played the program's voice may still be heard at the microphone."""
 OVERLAP_S, OVERLAP_SHARE = 0.5, 0.3
 """A clip that is so long, or by such a share, within the program's own speaking, is its own voice."""
+LAST_WORDS_S = 30.0
+"""How long the end of a session waits for what is still to be said."""
 TALKED_OVER_S = 1.5
 """So much of such a clip beside the program's own speaking was somebody else."""
 OWN_VOICE = "own_voice.txt"
@@ -107,9 +109,9 @@ class Mouth:
         return True
 
     def close(self) -> None:
-        """Says what still waits, and ends."""
+        """Says what still waits, and ends; a second time it does nothing."""
         self._queue.put(None)
-        self._thread.join(30)
+        self._thread.join(LAST_WORDS_S)
 
     def _spoken_times(self) -> Sequence[tuple[float, float]]:
         with self._lock:

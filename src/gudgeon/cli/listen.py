@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import signal
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from gudgeon.cli.live_keys import typing
+from gudgeon.cli.live_parts import answering, live_tools, mouth, with_words
+from gudgeon.cli.live_screen import Notices, screen
 from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import tell
 
 if TYPE_CHECKING:
+    from gudgeon.audio import Gate
     from gudgeon.domain import Session
     from gudgeon.record import Record
     from gudgeon.session import Reins, SoundTools, Start, Taken, Tools
@@ -27,12 +32,20 @@ At = Annotated[
 CarryOn = Annotated[bool, typer.Option("--carry-on", help="Carry on the session that was broken off, without asking.")]
 Pace = Annotated[bool, typer.Option("--pace", help="With --from: no faster than it was spoken.")]
 With = Annotated[str | None, typer.Option("--recogniser", metavar="NAME", help="What reads the sound (see: gudgeon ears).")]
-Second = Annotated[
-    str | None, typer.Option("--second", metavar="NAME", help="A recogniser that reads doubtful phrases again; both readings are kept.")
-]
-FOR_LIVE_PAUSE_S = 0.48
-"""A pause that ends a phrase: 0.48 s, so that the verdict comes soon."""
+Plain = Annotated[bool, typer.Option("--plain", help="One phrase after the other, without colour or movement: for logs and screen readers.")]
+Quiet = Annotated[bool, typer.Option("--quiet", help="No tones, and answers are shown only.")]
+Aloud = Annotated[bool, typer.Option("--aloud", help="With --from: tones and spoken answers too.")]
 CLIPS_AHEAD = 8
+
+
+@dataclass(frozen=True)
+class _Way:
+    """How a live session is shown and heard."""
+
+    as_json: bool
+    plain: bool
+    audible: bool
+    notices: Notices
 
 
 def listen(
@@ -43,17 +56,19 @@ def listen(
     job: JobName = None,
     by: Speaker = None,
     recogniser: With = None,
-    second: Second = None,
+    plain: Plain = False,
+    quiet: Quiet = False,
+    aloud: Aloud = False,
     as_json: AsJson = False,
     record: RecordDir = None,
 ) -> None:
     """Listen, and show each phrase with its facts and verdicts as soon as it is spoken.
 
     Ctrl-C ends the session in order: what was said until then is read first; a second Ctrl-C breaks it off. A session that was broken off is
-    carried on.
+    carried on. A line that is typed meanwhile is a note too.
 
     The wake phrase ("hello workshop") makes the rest a command: strike that, make it 25 newton metres, open item WORDS, what is open, how many
-    left, read that back, pause, carry on, end session, or a question such as what is the torque for the drain plug.
+    left, read that back, pause, carry on, end session, or a question such as what is the torque for the drain plug. Answers are spoken.
 
     Example: gudgeon listen --from saturday.m4a --job "orchard tractor"
     """
@@ -63,37 +78,57 @@ def listen(
         job = wiring.pick_job(opened, job, make=True, tell=tell)
         by = by or wiring.setting("by") or None
         if file is None:
-            wanted = microphone or wiring.setting("microphone") or None
-            _listen_at_microphone(wanted, opened, job=job, by=by, recogniser=recogniser, second=second, carry_on=carry_on, as_json=as_json)
+            way = _Way(as_json, plain, not quiet, Notices())
+            _listen_at_microphone(microphone, opened, way, job=job, by=by, recogniser=recogniser, carry_on=carry_on)
         else:
-            _listen_to_file(file, opened, job=job, by=by, recogniser=recogniser, second=second, pace=pace, as_json=as_json)
+            way = _Way(as_json, plain, aloud and not quiet, Notices())
+            _listen_to_file(file, opened, way, job=job, by=by, recogniser=recogniser, pace=pace)
 
 
 def _listen_at_microphone(
-    wanted: str | None, record: Record, *, job: str | None, by: str | None, recogniser: str | None, second: str | None, carry_on: bool, as_json: bool
+    wanted: str | None, record: Record, way: _Way, *, job: str | None, by: str | None, recogniser: str | None, carry_on: bool
 ) -> None:
     from gudgeon.audio import Capture, choose, kept_again, level_words
     from gudgeon.cli import wiring
     from gudgeon.session import Reins, begin_live
 
-    found = choose(wanted)
-    tools, sound, reins = wiring.tools(record), live_tools(record, job, recogniser, second), Reins()
+    found = choose(wanted or wiring.setting("microphone") or None)
+    tools, reins = wiring.tools(record), Reins()
+    sound, gate = live_tools(record, job, recogniser, notice=way.notices.tell)
     tools.read("ready")
     earlier = _earlier(record, job, carry_on)
     with begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier) as start:
-        capture = Capture(found, tell=tell)
+        capture = Capture(found, tell=way.notices.tell)
+        if wanted:
+            _remember(found.name)
         before = kept_again(record.folder / f"sound/{start.session.id}", start.reached or 0.0)
         tell(f"Listening at {found.name}. Ctrl-C ends the session, or say: {wiring.setting('wake')}, end session.")
 
         def status() -> str:
             lost = f" · sound was lost {capture.overruns} times" if capture.overruns else ""
-            return ("the microphone is away" if capture.gone else level_words(capture.peak)) + lost
+            level = "the microphone is away" if capture.gone else level_words(capture.peak)
+            return f"{_clock(reins.seconds)} · {level}{lost}"
 
         blocks = chain(before, capture.blocks(reins.stop))
-        taken = _run(start, blocks, tools, sound, reins, as_json=as_json, status=status, ahead=0, endless=True)
+        taken = _run(start, blocks, tools, sound, gate, reins, way, status=status, own=True, ahead=0, endless=True)
     if capture.overruns:
         tell(f"Sound was lost {capture.overruns} times, because the computer was too busy.")
     report(taken, record)
+
+
+def _remember(name: str) -> None:
+    from gudgeon.cli import wiring
+    from gudgeon.cli.settings import remember
+
+    if wiring.setting("microphone") != name:
+        remember("microphone", name)
+        tell(f"{name} is the microphone from now on; another with --microphone.")
+
+
+def _clock(seconds: float) -> str:
+    from gudgeon.reports import saying
+
+    return saying.clock(seconds)
 
 
 def _earlier(record: Record, job: str | None, carry_on: bool) -> Session | None:
@@ -113,9 +148,7 @@ def _earlier(record: Record, job: str | None, carry_on: bool) -> Session | None:
     return None
 
 
-def _listen_to_file(
-    file: Path, record: Record, *, job: str | None, by: str | None, recogniser: str | None, second: str | None, pace: bool, as_json: bool
-) -> None:
+def _listen_to_file(file: Path, record: Record, way: _Way, *, job: str | None, by: str | None, recogniser: str | None, pace: bool) -> None:
     from gudgeon.audio import decode
     from gudgeon.cli import wiring
     from gudgeon.cli.take import made
@@ -123,30 +156,16 @@ def _listen_to_file(
 
     tools = wiring.tools(record)
     origin = Origin(file, made(file), job=job, by=by)
-    sound = live_tools(record, job, recogniser, second)
+    sound, gate = live_tools(record, job, recogniser, notice=way.notices.tell)
     with begin(origin, record, sound.recogniser.name) as start:
         if start.already:
             tell(f"{file} is in the record already, as session {start.session.id}. Nothing was read again.")
             return
-        blocks = decode(file, notice=tell)
+        blocks = decode(file, notice=way.notices.tell)
         reins = Reins()
-        taken = _run(start, paced(blocks, reins) if pace else blocks, tools, sound, reins, as_json=as_json)
+        blocks = paced(blocks, reins) if pace else blocks
+        taken = _run(start, blocks, tools, sound, gate, reins, way, status=lambda: _clock(reins.seconds), ahead=CLIPS_AHEAD)
     report(taken, record)
-
-
-def live_tools(record: Record, job: str | None, recogniser: str | None, second: str | None = None) -> SoundTools:
-    """What hears, gates and keeps the sound of a live session; the recogniser and the reader are warmed up before anybody speaks."""
-    from dataclasses import replace
-    from functools import partial
-
-    from gudgeon.audio import Gate, Keeper, speech_clips
-    from gudgeon.cli import wiring
-    from gudgeon.session import job_phrases
-
-    phrases = [*job_phrases(record, job), *wiring.commands().phrases]
-    ear = wiring.recogniser(recogniser, second=second, phrases=phrases, notice=tell)
-    gate = partial(speech_clips, gate=Gate(pause_s=FOR_LIVE_PAUSE_S))
-    return replace(wiring.sound_tools(ear), gate=gate, keeper=partial(Keeper, durable=True))
 
 
 def _run(
@@ -154,28 +173,40 @@ def _run(
     blocks: Iterator[Samples],
     tools: Tools,
     sound: SoundTools,
+    gate: Gate,
     reins: Reins,
+    way: _Way,
     *,
-    as_json: bool,
-    status: Callable[[], str] = lambda: "",
+    status: Callable[[], str],
+    own: bool = False,
     **how: Any,
 ) -> Taken:
-    """One live session from its first block to its end, shown as it goes."""
+    """One live session from its first block to its end, shown and answered as it goes. With ``own`` the microphone may hear the answers."""
     from gudgeon.cli import wiring
-    from gudgeon.cli.live_screen import screen
     from gudgeon.session import Voice
     from gudgeon.session import listen as run
 
     tools.read("ready")
-    sheet = tools.record.sheet(start.session.job) is not None
-    how.setdefault("ahead", CLIPS_AHEAD)
-    voice = Voice(tools, start.session.id, reins, wiring.unit_words(), wiring.trade(), wiring.commands())
-    with stopping(reins), screen(as_json=as_json, sheet=sheet, notes=lambda: tools.record.notes(start.session.id), status=status) as show:
-        return run(start, blocks, tools, sound, show=show, reins=reins, obey=voice.obey, **how)
+    session, record = start.session, tools.record
+    asks = wiring.setting("doubts") == "asked"
+    voice = Voice(tools, session.id, reins, wiring.unit_words(), wiring.trade(), wiring.commands(), asks)
+    sheet = record.sheet(session.job) is not None
+    shown = screen(as_json=way.as_json, plain=way.plain, sheet=sheet, notes=lambda: record.notes(session.id), status=status, notices=way.notices)
+    speaks = mouth(record, session.id, reins, audible=way.audible, tell=way.notices.tell)
+    with ExitStack() as stack:
+        stack.callback(speaks.close)
+        stack.enter_context(stopping(reins, way.notices.tell))
+        out = stack.enter_context(shown)
+        stack.enter_context(typing(reins.typed.append, seen=out.typed))
+        heard = stack.enter_context(with_words(blocks, sound, gate, out.partial))
+        show, own_voice = answering(out.phrase, speaks), speaks.own if own else lambda clip: False
+        taken = run(start, heard, tools, sound, show=show, reins=reins, obey=voice.obey, ask=voice.ask_about, own=own_voice, **how)
+        speaks.close()  # the last answer is heard while the screen is still there
+    return taken
 
 
 @contextmanager
-def stopping(reins: Reins) -> Iterator[None]:
+def stopping(reins: Reins, tell: Callable[[str], None] = tell) -> Iterator[None]:
     """Ctrl-C (or a polite kill) asks the session to end; asked twice, it is broken off."""
 
     def asked(number: int, frame: Any) -> None:

@@ -28,6 +28,9 @@ SETTINGS = {
     "recogniser": Setting("embedded", "what reads recordings", ("embedded", "vosk")),
     "microphone": Setting("", "the microphone to listen at, by number or name, when --microphone is left out"),
     "wake": Setting("hello workshop", "the words that make the rest of a phrase a command"),
+    "tones": Setting("normal", "how loud the tones of a live session are", ("off", "quiet", "normal", "loud")),
+    "answers": Setting("spoken", "whether a live session speaks its answers", ("spoken", "shown")),
+    "doubts": Setting("asked", "whether a torque heard unsurely is asked for", ("asked", "marked")),
     "mil": Setting("mm", 'what "mil" means when you say it', ("mm", "thou")),
 }
 
@@ -85,7 +88,7 @@ def settings(
     if name is not None and name not in SETTINGS:
         raise BadInput(f"There is no setting {name!r}.", next_step=f"Settings: {', '.join(SETTINGS)}.")
     if name is not None and value is not None:
-        _store(name, value)
+        remember(name, value)
     shown = {key: value_of(key) for key in SETTINGS if name in (None, key)}
     if as_json:
         print_json({"schema": 1, "file": str(settings_file()), "settings": shown})
@@ -96,7 +99,8 @@ def settings(
         print(f"Kept in {settings_file()}")
 
 
-def _store(name: str, value: str) -> None:
+def remember(name: str, value: str) -> None:
+    """Keep a setting's new value; an empty one sets it back. Raises BadInput for a value that cannot be, Failure when it cannot be written."""
     import tomli_w
 
     from gudgeon.domain import Failure

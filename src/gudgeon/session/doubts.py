@@ -8,12 +8,14 @@ from dataclasses import dataclass
 
 from gudgeon.domain import Hearing, Torque
 from gudgeon.notes import read_tokens
-from gudgeon.record import StoredNote
+from gudgeon.record import StoredEntry, StoredNote
 from gudgeon.units import UnitWords
 
 DIGITS = dict(zip("0123456789.", ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "point"), strict=True))
 ASK_FROM = 0.02
 """The least odds of another reading that are worth a question."""
+ASK_WHEN_WITHIN_FROM = 0.2
+"""The same for a value that is what the spec sheet asks for: that makes the other reading unlikely, and it stays marked."""
 WAITS_S = 15.0
 """How long after the phrase a reply may begin."""
 LONGEST_REPLY = 6
@@ -36,16 +38,29 @@ class Doubt:
         return f"{first[:1].upper()}{first[1:]}, or {other}?"
 
 
-def doubt_of(note: StoredNote) -> Doubt | None:
-    """The doubt of a note; None when no torque of it is doubtful, or several are."""
+def doubt_of(note: StoredNote, entries: Sequence[StoredEntry] = ()) -> Doubt | None:
+    """The doubt of a note; None when no torque of it is doubtful enough, or several are. ``entries`` are those it went into, with their verdicts."""
     unsure = [fact for fact in note.facts if isinstance(fact, Torque) and fact.heard and fact.heard[0].odds >= ASK_FROM]
     if len(unsure) != 1 or note.note.end is None:
         return None
     value, other = unsure[0].value, unsure[0].heard[0]
+    if other.odds < ASK_WHEN_WITHIN_FROM and _within(note, value, entries):
+        return None
     text = next((reading.text for reading in note.note.others if reading.odds == other.odds), None)
     if text is None or other.value == value:
         return None
     return Doubt(note.id, (value, other.value), (note.note.text, text), note.note.end + WAITS_S)
+
+
+def _within(note: StoredNote, value: float, entries: Sequence[StoredEntry]) -> bool:
+    """Whether the value, as it was said in this note, is what the sheet asks for."""
+    return any(
+        verdict.code == "within" and torque.note == note.position and torque.value == value
+        for stored in entries
+        for at, torque in enumerate(stored.entry.torques)
+        for verdict in stored.judgement.verdicts
+        if verdict.torque == at
+    )
 
 
 def digits(value: float) -> str:

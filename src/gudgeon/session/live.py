@@ -7,7 +7,7 @@ is carried on: sound that was kept and not read yet is read first.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from queue import Empty, Queue
@@ -54,8 +54,8 @@ class Phrase:
 
 Obey = Callable[[Clip, Hearing], tuple[Answer | None, bool]]
 """Takes a phrase; gives the answer when it was a command, and whether the phrase is a note (True) or not."""
-Ask = Callable[[StoredNote], str]
-"""Takes a note just stored; gives what to ask about it, or nothing."""
+Ask = Callable[[StoredNote, Sequence[StoredEntry]], str]
+"""Takes a note just stored and the entries it went into; gives what to ask about it, or nothing."""
 
 
 @dataclass(slots=True)
@@ -106,7 +106,7 @@ def listen(
     show: Callable[[Phrase], None],
     reins: Reins,
     obey: Obey | None = None,
-    ask: Ask = lambda note: "",
+    ask: Ask = lambda note, entries: "",
     own: Callable[[Clip], bool] = lambda clip: False,
     ahead: int = 0,
     endless: bool = False,
@@ -191,7 +191,7 @@ class _Desk:
         entries = settle(record, number, self.tools.rules)
         touched = tuple(entry for entry in entries if note.position in entry.entry.notes and not entry.struck)
         items = tuple(item for item in record.items_of_session(number) if note.id in item.notes)
-        question = "" if plain else self.ask(note)
+        question = "" if plain else self.ask(note, touched)
         self.show(replace(said, note=note, entries=touched, items=items, question=question))
 
     def _typed_note(self, text: str, *, plain: bool) -> StoredNote:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from gudgeon.domain import BadInput, Clip, GudgeonError, Hearing, OpenItem
@@ -63,9 +64,9 @@ class Voice:
         except GudgeonError as error:
             return Answer(f"{error.happened} It is kept as a note.", taken=False, aloud=error.happened), True
 
-    def ask_about(self, note: StoredNote) -> str:
+    def ask_about(self, note: StoredNote, entries: Sequence[StoredEntry]) -> str:
         """The question to ask about a note just stored, once; empty when nothing in it that counts is doubtful."""
-        self.doubt = doubt_of(note) if self.asks else None
+        self.doubt = doubt_of(note, entries) if self.asks else None
         return self.doubt.question if self.doubt else ""
 
     def _reply(self, clip: Clip, hearing: Hearing) -> Answer | None:
