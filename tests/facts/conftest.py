@@ -18,6 +18,12 @@ def reader() -> Reader:
 
 
 @pytest.fixture(scope="session")
+def unit_tables() -> dict:
+    """The bundled tables of unit words."""
+    return dict(wiring.tables("units"))
+
+
+@pytest.fixture(scope="session")
 def score(repository: Path) -> ModuleType:
     """The scorer, as a module."""
     spec = importlib.util.spec_from_file_location("scorer", repository / "tests" / "score.py")

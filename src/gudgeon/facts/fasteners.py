@@ -200,6 +200,10 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
         return None
     item.count = int(figure.value)
     work.used.add(at)
+    if note.word(at - 1) in ("but", "bar", "except") and at >= 2 and _is_count(work, at - 2):
+        item.count = int(note.tokens[at - 2].value or 0) - item.count
+        work.used.add(at - 2)
+        return at - 2
     return at
 
 
