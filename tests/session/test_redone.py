@@ -7,7 +7,7 @@ import pytest
 from gudgeon.cli import wiring
 from gudgeon.domain import BadTable
 from gudgeon.record import Record
-from gudgeon.session import Redone, Tools, add_note
+from gudgeon.session import Redone, Tools, add_note, mend_entry, strike_entry
 
 FIRST = "cylinder head nuts at 40 newton metres"
 
@@ -96,3 +96,21 @@ def test_a_struck_entry_stands_for_nothing(tools):
 def test_a_table_without_wordings(lines):
     with pytest.raises(BadTable):
         Redone(lines)
+
+
+def test_a_clash_follows_what_is_changed_in_the_earlier_session(tools):
+    """A struck earlier value clashes no more; restored it does again, and a value set by hand to another one begins to clash."""
+    add_note(FIRST, tools)
+    first = tools.record.entries(1)[0].id
+    (second,) = another_day(tools, "cylinder head nuts at 45 newton metres")
+    (third,) = another_day(tools, "gearbox lid bolts at 24 newton metres")
+    now = lambda entry: codes(tools.record.entry(entry.id))  # noqa: E731
+    assert "clash" in now(second)
+    strike_entry(tools, first, struck=True)
+    assert "clash" not in now(second)
+    strike_entry(tools, first, struck=False)
+    assert "clash" in now(second)
+    mend_entry(tools, wiring.unit_words(), first, [("torque", "45 Nm", 0)])
+    assert "clash" not in now(second) and "clash" not in now(third)
+    mend_entry(tools, wiring.unit_words(), first, [("part", "gearbox lid", 0), ("fastener", "bolt", 0)])
+    assert "clash" in now(third), "what is named anew is held against sessions of its new name"

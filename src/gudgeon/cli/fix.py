@@ -92,7 +92,7 @@ def _mend(record: Record, entry: int, changes: list[tuple[str, str, int]], why: 
 def _act(record: Record, entry: int, *, which: int, strike: bool, restore: bool, split: bool, join: int | None, why: str) -> None:
     """Strike, restore, split, join; then the session is judged anew."""
     from gudgeon.cli import wiring
-    from gudgeon.session import settle
+    from gudgeon.session import settle_changed
 
     if strike or restore:
         record.strike_entry(entry, struck=strike, reason=why)
@@ -101,7 +101,7 @@ def _act(record: Record, entry: int, *, which: int, strike: bool, restore: bool,
     if join is not None:
         record.join_entries(entry, join, reason=why)
     if strike or restore or split or join is not None:
-        settle(record, record.entry(entry).session, wiring.rules())
+        settle_changed(record, record.entry(entry).session, wiring.rules())
 
 
 def _learn(record: Record, number: int, joint: str) -> None:

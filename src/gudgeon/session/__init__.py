@@ -8,7 +8,7 @@ from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, li
 from gudgeon.session.reactions import Reaction, alarms_of, reaction, said_now
 from gudgeon.session.readings import with_other_readings
 from gudgeon.session.redone import Redone
-from gudgeon.session.settle import job_sheet, settle, settle_all
+from gudgeon.session.settle import job_sheet, settle, settle_all, settle_changed
 from gudgeon.session.sources import Origin, Start, begin
 from gudgeon.session.take import take_recording
 from gudgeon.session.take_text import take_text
@@ -62,6 +62,7 @@ __all__ = [
     "said_now",
     "settle",
     "settle_all",
+    "settle_changed",
     "strike_entry",
     "take_recording",
     "take_text",

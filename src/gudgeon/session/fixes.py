@@ -10,7 +10,7 @@ from typing import Any
 
 from gudgeon.domain import Angle, BadInput, Condition, Fact, Measure
 from gudgeon.record import Change, Record, StoredEntry
-from gudgeon.session.settle import settle
+from gudgeon.session.settle import settle_changed
 from gudgeon.session.tools import Tools
 from gudgeon.units import UnitWords, to_nm
 
@@ -172,7 +172,7 @@ def mend_entry(tools: Tools, units: UnitWords, number: int, changes: Sequence[tu
     with record.transaction():
         for field, text, which in changes:
             mend(record, record.entry(number), field, text, read=tools.read, units=units, which=which, reason=reason)
-        settle(record, stored.session, tools.rules)
+        settle_changed(record, stored.session, tools.rules)
     return record.entry(number)
 
 
@@ -184,7 +184,7 @@ def mend_words(tools: Tools, session: int, note: int, text: str, *, reason: str 
     facts = tools.read(text) if text else ()
     with tools.record.transaction():
         tools.record.mend_note(note, text, facts, reason=reason)
-        settle(tools.record, session, tools.rules)
+        settle_changed(tools.record, session, tools.rules)
 
 
 def strike_entry(tools: Tools, number: int, *, struck: bool, reason: str = "") -> StoredEntry:
@@ -192,7 +192,7 @@ def strike_entry(tools: Tools, number: int, *, struck: bool, reason: str = "") -
     stored = tools.record.entry(number)
     with tools.record.transaction():
         tools.record.strike_entry(number, struck=struck, reason=reason)
-        settle(tools.record, stored.session, tools.rules)
+        settle_changed(tools.record, stored.session, tools.rules)
     return tools.record.entry(number)
 
 
@@ -218,7 +218,7 @@ def undo_entry(tools: Tools, number: int) -> StoredEntry:
             tools.record.set_field(number, last.field or "", json.loads(last.before or "null"), reason=UNDONE)
         else:
             tools.record.strike_entry(number, struck=last.action == "restore", reason=UNDONE)
-        settle(tools.record, stored.session, tools.rules)
+        settle_changed(tools.record, stored.session, tools.rules)
     return tools.record.entry(number)
 
 

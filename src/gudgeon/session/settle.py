@@ -67,6 +67,18 @@ def settle_all(record: Record, rules: Rules, *, sheet: StoredSheet | None = None
     return len(wanted)
 
 
+def settle_changed(record: Record, session: int, rules: Rules) -> None:
+    """Settle a session that was changed, and later sessions of its job that speak of a same part: a clash with an earlier value follows."""
+    with record.transaction():
+        home, before = record.session(session), record.entries(session)
+        after = settle(record, session, rules)
+        parts = {stored.entry.part for stored in (*before, *after)} - {None}
+        later = [other.id for other in record.sessions() if other.job == home.job and (other.started, other.id) > (home.started, home.id)]
+        for number in later:
+            if any(stored.entry.part in parts for stored in record.entries(number)):
+                settle(record, number, rules)
+
+
 def bench_of(record: Record, job: str | None) -> Bench:
     """What sessions of a job are judged with."""
     tools = record.tools()
