@@ -22,7 +22,8 @@ def open_database(folder: Path, now: datetime) -> Database:
     make_folder(folder)
     path = folder / FILE
     try:
-        path.touch(mode=0o600)  # its log and index files get the same mode from SQLite
+        if not path.exists():  # a record that is only looked at keeps its time: the pages tell by it whether anything changed
+            path.touch(mode=0o600)  # its log and index files get the same mode from SQLite
         db = connect(path)
         migrate(db, path, now)
     except (sqlite3.Error, OSError) as error:
