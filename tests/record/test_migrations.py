@@ -3,12 +3,26 @@
 import sqlite3
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from gudgeon.domain import Failure, Note, Part
-from gudgeon.record import Record, migrations, schema, store
+from gudgeon.domain import (
+    Entry,
+    Failure,
+    Finding,
+    Joint,
+    Judgement,
+    Note,
+    OtherReading,
+    Part,
+    SizeMeasured,
+    SpecRow,
+    TorqueDone,
+    Verdict,
+)
+from gudgeon.record import Record, Slot, migrations, schema, store
 
 
 def moods(tables):
@@ -109,6 +123,7 @@ def test_a_new_record_needs_no_copy(tmp_path):
 
 KILLED = """
 import os, sys
+from dataclasses import replace
 from pathlib import Path
 from gudgeon.record import Record, migrations, schema, store
 at = int(sys.argv[2])
@@ -155,3 +170,34 @@ def test_a_record_of_this_schema_is_kept():
 
 def test_the_number_of_the_schema_is_the_number_of_migrations():
     assert len(migrations.MIGRATIONS) == schema.VERSION
+
+
+def test_judged_columns_are_filled_as_they_would_be_stored(tmp_path):
+    """What the migration makes of old rows is what is stored of new ones."""
+    torques = {
+        name: TorqueDone(value=18.0, unit="N*m", nm=18.0, hedged=name == "guess", note=0) for name in ("over", "within", "no reference", "guess")
+    }
+    heard = replace(plain, heard=(OtherReading(value=80.0, unit="N*m", odds=0.4),))
+    rows = [(Entry(part=name, torques=(torque,), notes=(0,)), judged(name, torque=0)) for name, torque in torques.items()]
+    rows.append((Entry(part="heard", torques=(heard,), notes=(0,)), judged("no reference", "heard-unsurely", torque=0)))
+    size = SizeMeasured(quantity="gap", value=0.4, unit="mm")
+    rows += [(Entry(part=code, measures=(size,), notes=(0,)), judged(code, measure=0)) for code in ("within", "no reference")]
+    rows.append((Entry(part="joint", conditions=("worn",), notes=(0,)), Judgement(joint=Joint(SpecRow(part="joint", line=2), 1.0, "the same"))))
+    with Record.open(tmp_path) as record:
+        session = record.begin_session(started=record._now(), source="x").id
+        record.add_note(session, Note(text="lid"))
+        record.put_entries(session, [(Slot(None, entry, entry), judgement) for entry, judgement in rows])
+        columns = "select part, on_sheet, doubtful from entries order by id"
+        stored = record._db.execute(columns).fetchall()
+        record._db.execute("update entries set on_sheet = 0, doubtful = 0")
+        for statement in schema.JUDGED:
+            if statement.startswith("update"):
+                record._db.execute(statement)
+        assert record._db.execute(columns).fetchall() == stored
+        assert {row[1:] for row in stored} == {(0, 0), (0, 1), (1, 0), (1, 1)}
+
+
+def judged(code, *findings, **which):
+    code = "no reference" if code == "guess" else code
+    verdict = Verdict(code=code, of="it", reason="r", **which)
+    return Judgement(verdicts=(verdict,), findings=tuple(Finding(code=name, reason="r") for name in findings))

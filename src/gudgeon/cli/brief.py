@@ -10,7 +10,11 @@ from gudgeon.cli.show import print_json, print_lines, tell, width
 
 if TYPE_CHECKING:
     from gudgeon.checks import Progress
-    from gudgeon.record import Record, StoredEntry
+    from gudgeon.record import Record
+
+
+MOST_TO_VERIFY = 40
+"""How many of the newest entries with a value to verify are shown."""
 
 
 def brief(job: JobName = None, as_json: AsJson = False, record: RecordDir = None) -> None:
@@ -24,11 +28,18 @@ def brief(job: JobName = None, as_json: AsJson = False, record: RecordDir = None
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=False, tell=tell)
         last = opened.latest_session(job)
-        entries = entries_of(opened, job)
+        doubtful = opened.doubtful_entries(job, limit=MOST_TO_VERIFY + 1)
         items = [item for item in opened.items(job=job) if item.job == job]
         notes = opened.notes(last.id) if last else ()
         view = BriefView(
-            job=job, last=last, last_notes=notes, entries=entries, items=items, progress=progress_of(opened, job, entries), now=wiring.clock()
+            job=job,
+            last=last,
+            last_notes=notes,
+            entries=doubtful[:MOST_TO_VERIFY],
+            more_to_verify=len(doubtful) > MOST_TO_VERIFY,
+            items=items,
+            progress=progress_of(opened, job),
+            now=wiring.clock(),
         )
         if not as_json:
             print_lines(brief(view, width=width()))
@@ -39,17 +50,11 @@ def brief(job: JobName = None, as_json: AsJson = False, record: RecordDir = None
             "last_session": shapes.session_json(last) if last else None,
             "open_items": [shapes.item_json(i) for i in items],
         }
-        row |= {"to_verify": [{"entry": entry.id, "torque": at} for entry, at in to_verify(entries)]}
+        row |= {"to_verify": [{"entry": entry.id, "torque": at} for entry, at in to_verify(view.entries)]}
         print_json(row | {"progress": asdict(view.progress) if view.progress else None})
 
 
-def entries_of(record: Record, job: str | None) -> list[StoredEntry]:
-    """All entries of a job that count, oldest first."""
-    sessions = [session for session in record.sessions() if session.job == job]
-    return [entry for session in sessions for entry in record.entries(session.id) if not entry.struck]
-
-
-def progress_of(record: Record, job: str | None, entries: list[StoredEntry]) -> Progress | None:
+def progress_of(record: Record, job: str | None) -> Progress | None:
     """How much of the job's spec sheet is done; None when there is no sheet."""
     from gudgeon.checks import progress
     from gudgeon.cli import wiring
@@ -58,4 +63,4 @@ def progress_of(record: Record, job: str | None, entries: list[StoredEntry]) -> 
     sheet = job_sheet(record, job)
     if sheet is None:
         return None
-    return progress([entry.entry for entry in entries], sheet, trade=wiring.trade(), learnt=record.learnt_joints(job))
+    return progress(record.entries_on_sheet(job), sheet, trade=wiring.trade(), learnt=record.learnt_joints(job))

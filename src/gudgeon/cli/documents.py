@@ -64,7 +64,7 @@ def build(record: Record, job: str | None, parts: list[SessionPart], *, reverse:
     from importlib.metadata import version
 
     from gudgeon.cli import wiring
-    from gudgeon.cli.brief import entries_of, progress_of
+    from gudgeon.cli.brief import progress_of
     from gudgeon.reports import BuildView, build_record, putting_together
     from gudgeon.session import job_sheet
 
@@ -79,7 +79,7 @@ def build(record: Record, job: str | None, parts: list[SessionPart], *, reverse:
         maker=maker,
         sheet=sheet,
         sheet_name=stored.name if stored else None,
-        progress=progress_of(record, job, entries_of(record, job)),
+        progress=progress_of(record, job),
     )
     return build_record(view)
 

@@ -107,13 +107,13 @@ def progress(job: JobName = None, as_json: AsJson = False, record: RecordDir = N
     from dataclasses import asdict
 
     from gudgeon.cli import wiring
-    from gudgeon.cli.brief import entries_of, progress_of
+    from gudgeon.cli.brief import progress_of
     from gudgeon.domain import MissingThing
     from gudgeon.reports import progress_lines
 
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=False, tell=tell)
-        found = progress_of(opened, job, entries_of(opened, job))
+        found = progress_of(opened, job)
     if found is None:
         raise MissingThing("There is no spec sheet yet.", next_step="Load one with `gudgeon spec load FILE`.")
     print_json({"schema": 1, "job": job, **asdict(found)}) if as_json else print_lines(progress_lines(found, width=width()))

@@ -251,7 +251,8 @@ def pick_job(record: Record, name: str | None, *, make: bool, tell: Callable[[st
 
 
 def _latest_job(record: Record, open_jobs: Sequence[str]) -> str | None:
-    latest = max((session for session in record.sessions() if session.job in open_jobs), key=lambda session: session.id, default=None)
+    found = [session for job in open_jobs if (session := record.latest_session(job))]
+    latest = max(found, key=lambda session: session.id, default=None)
     return latest.job if latest else None
 
 

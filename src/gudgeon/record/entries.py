@@ -15,7 +15,8 @@ from gudgeon.record.pack import dump, dump_entry, dump_judgement, load_entry, lo
 from gudgeon.record.rows import Change, StoredEntry
 from gudgeon.record.words import entry_words, know_terms
 
-ENTRY = "select id, session, position, body, reading, judgement, struck, fixed from entries"
+COLUMNS = ("id", "session", "position", "body", "reading", "judgement", "struck", "fixed")
+ENTRY = f"select {', '.join(COLUMNS)} from entries"
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +133,29 @@ def entry_row(entry: Entry, judgement: Judgement, texts: Sequence[str]) -> dict[
     row |= {"compound": compound and compound.compound, "strength": compound and compound.strength, "complete": int(entry.complete)}
     worst = min((verdict.code for verdict in judgement.verdicts), key=worst_first, default=None)
     row |= {"verdict": worst, "words": entry_words(entry, judgement, texts)}
-    return row | {"body": dump_entry(entry), "judgement": dump_judgement(judgement)}
+    return row | judged_columns(entry, judgement) | {"body": dump_entry(entry), "judgement": dump_judgement(judgement)}
+
+
+def judged_columns(entry: Entry, judgement: Judgement) -> dict[str, int]:
+    """What the judgement says of an entry, as columns to search by."""
+    return {"on_sheet": int(_on_sheet(judgement)), "doubtful": int(_doubtful(entry, judgement))}
+
+
+def _on_sheet(judgement: Judgement) -> bool:
+    """Whether the entry belongs to a joint or size of the sheet."""
+    return judgement.joint is not None or any(verdict.code in ("within", "over", "under") for verdict in judgement.verdicts)
+
+
+def _doubtful(entry: Entry, judgement: Judgement) -> bool:
+    """Whether a torque was guessed, heard unsurely, said without its unit, or is out of bounds."""
+    guessed = any(torque.hedged or torque.heard for torque in entry.torques)
+    return guessed or any(verdict.torque is not None and verdict.code in DOUBTFUL for verdict in judgement.verdicts)
 
 
 VERDICTS = ("unit not said", "unlikely", "over", "under", "no reference", "within")
+
+
+DOUBTFUL = ("unit not said", "unlikely", "over", "under")
 
 
 def worst_first(code: str) -> int:
@@ -161,6 +181,26 @@ def _put_details(db: Database, number: int, entry: Entry, judgement: Judgement, 
         insert(db, "measures", {**row, "verdict": verdict and verdict.code, "reason": verdict and verdict.reason})
     for at, finding in enumerate(judgement.findings):
         insert(db, "findings", {"entry": number, "position": at, "code": finding.code, "reason": finding.reason})
+
+
+def entries_on_sheet(db: Database, job: str | None) -> tuple[Entry, ...]:
+    """The entries of a job that belong to a joint or size of its sheet, oldest first; struck ones are left out."""
+    sql = """select e.body from sessions s join entries e indexed by entries_on_sheet on e.session = s.id
+        where s.job is ? and e.on_sheet = 1 and e.struck = 0 order by s.started, s.id, e.position"""
+    return tuple(load_entry(body) for (body,) in db.execute(sql, [job_id(db, job)]).fetchall())
+
+
+def doubtful_entries(db: Database, job: str | None, limit: int) -> tuple[StoredEntry, ...]:
+    """Entries of a job with a torque that nobody should rely on yet, newest first, unless a later entry of the joint said all its stages anew."""
+    sql = f"""select {", ".join(f"e.{name}" for name in COLUMNS)} from sessions s join entries e indexed by entries_doubtful on e.session = s.id
+        where s.job is ? and e.doubtful = 1 and e.struck = 0 and not exists (
+            select 1 from entries l join sessions m on m.id = l.session
+            where l.part = e.part and l.place is e.place and l.fastener is e.fastener and l.struck = 0 and m.job is s.job
+            and (m.started, m.id) > (s.started, s.id) and not exists (
+                select 1 from torques a where a.entry = e.id
+                and not exists (select 1 from torques b where b.entry = l.id and b.stage is a.stage)))
+        order by s.started desc, s.id desc, e.position limit ?"""
+    return tuple(_entry(row) for row in db.execute(sql, [job_id(db, job), limit]).fetchall())
 
 
 def past_values(db: Database, job: str | None, part: str | None, before: int) -> tuple[PastValue, ...]:

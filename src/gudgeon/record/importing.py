@@ -13,6 +13,7 @@ from typing import Any
 from gudgeon.domain import BadInput
 from gudgeon.record import exporting as names
 from gudgeon.record.database import Database, insert, transaction
+from gudgeon.record.entries import judged_columns
 from gudgeon.record.exporting import HEADER, SHAPE, history_rows
 from gudgeon.record.pack import load_entry, load_fact, load_judgement, moment
 from gudgeon.record.pictures import add_picture
@@ -156,9 +157,9 @@ def _take_note(db: Database, session: int, note: dict[str, Any]) -> int:
 
 
 def _take_entry(db: Database, session: int, entry: dict[str, Any], ids: dict[int, int]) -> None:
-    for text, load in ((entry["reading"], load_entry), (entry["body"], load_entry), (entry["judgement"], load_judgement)):
-        load(text)
-    number = insert(db, "entries", {**_only(entry, names.OF_ENTRY), "session": session})
+    load_entry(entry["reading"])
+    derived = judged_columns(load_entry(entry["body"]), load_judgement(entry["judgement"]))
+    number = insert(db, "entries", {**_only(entry, names.OF_ENTRY), **derived, "session": session})
     for at in entry["notes"]:
         insert(db, "entry_notes", {"entry": number, "note": ids[at]})
     for table, columns in (("torques", names.OF_TORQUE), ("measures", names.OF_MEASURE), ("findings", names.OF_FINDING)):

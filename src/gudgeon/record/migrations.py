@@ -14,7 +14,7 @@ from sqlite_utils import Database as Tables
 
 from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.pack import stamp
-from gudgeon.record.schema import FIRST_TABLES, PICTURES
+from gudgeon.record.schema import FIRST_TABLES, JUDGED, PICTURES
 
 Migration = tuple[str, Callable[[Tables], None]]
 
@@ -31,7 +31,13 @@ def pictures(tables: Tables) -> None:
         tables.execute(statement)
 
 
-MIGRATIONS: tuple[Migration, ...] = (("first tables", first_tables), ("pictures", pictures))
+def judged(tables: Tables) -> None:
+    """Which entries belong to the sheet, and which hold a value that nobody should rely on yet, so that they are found among very many."""
+    for statement in JUDGED:
+        tables.execute(statement)
+
+
+MIGRATIONS: tuple[Migration, ...] = (("first tables", first_tables), ("pictures", pictures), ("judged", judged))
 
 
 def apply(db: Database, number: int, migration: Migration, now: datetime) -> None:

@@ -173,6 +173,14 @@ class Record:
         """The entries of a session."""
         return entries.entries(self._db, session)
 
+    def entries_on_sheet(self, job: str | None) -> tuple[Entry, ...]:
+        """The entries of a job that belong to a joint or size of its sheet, oldest first: all that its progress is made of."""
+        return entries.entries_on_sheet(self._db, job)
+
+    def doubtful_entries(self, job: str | None, *, limit: int = 50) -> tuple[StoredEntry, ...]:
+        """Entries of a job with a torque that nobody should rely on yet, newest first; values that a later entry said anew are left out."""
+        return entries.doubtful_entries(self._db, job, limit)
+
     def entry(self, number: int) -> StoredEntry:
         """The entry of that number. Raises MissingThing."""
         return entries.entry(self._db, number)

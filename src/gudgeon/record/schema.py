@@ -102,5 +102,19 @@ PICTURES = (
     "create index pictures_note on pictures(note)",
 )
 
-VERSION = 2
+JUDGED = (
+    "alter table entries add column on_sheet integer not null default 0",
+    "alter table entries add column doubtful integer not null default 0",
+    """update entries set on_sheet = 1 where json_extract(judgement, '$.joint') is not null
+        or exists (select 1 from torques t where t.entry = entries.id and t.verdict in ('within', 'over', 'under'))
+        or exists (select 1 from measures m where m.entry = entries.id and m.verdict in ('within', 'over', 'under'))""",
+    """update entries set doubtful = 1
+        where exists (select 1 from torques t where t.entry = entries.id
+            and (t.hedged or t.verdict in ('unit not said', 'unlikely', 'over', 'under')))
+        or exists (select 1 from findings f where f.entry = entries.id and f.code = 'heard-unsurely')""",
+    "create index entries_on_sheet on entries(session) where on_sheet = 1",
+    "create index entries_doubtful on entries(session) where doubtful = 1",
+)
+
+VERSION = 3
 """The schema that this version knows (``pragma user_version``): how many migrations there are."""

@@ -23,6 +23,10 @@ from gudgeon.record.words import terms_of, words
 
 CANDIDATES = 200
 """How many of the newest matches are ranked; a word that matches more than this is too common for older ones to be told apart by it."""
+NOTES_LOOKED_AT = 3000
+"""How many of the newest notes with the words are looked at for those that belong to no entry."""
+MANY = 20_000
+"""From this many torques in a range on, entries are gone through from the newest."""
 LONG = 8
 """From this length on a word may hold two slips of spelling, below only one."""
 FILLER = words("a an the of on in for to at is it was what which did do i we my our and with")
@@ -193,13 +197,18 @@ def _by_value(query: Search) -> bool:
 
 def _newest(db: Database, query: Search, where: str, values: list[Any]) -> list[int]:
     """The newest entries when no word was asked for, within the range of torque when there is one."""
+    source, given = "entries e", list[Any]()
     if _by_value(query):
-        sql = f"""select distinct t.entry from torques t indexed by torques_nm join entries e on e.id = t.entry join sessions s on s.id = e.session
-            where t.nm between ? and ? and {where} order by t.entry desc limit ?"""
-        values = [_low(query), _high(query), *values]
-    else:
-        sql = f"select e.id from entries e join sessions s on s.id = e.session where {where} order by e.id desc limit ?"
-    return [row[0] for row in db.execute(sql, [*values, query.limit]).fetchall()]
+        given = [_low(query), _high(query)]
+        many = db.execute(f"select count(*) from (select 1 from torques where nm between ? and ? limit {MANY})", given).fetchone()[0] == MANY
+        if many:  # so many that the newest ones are soon met when entries are gone through from the last
+            where += " and exists (select 1 from torques t where t.entry = e.id and t.nm between ? and ?)"
+            values, given = [*values, *given], []
+        else:
+            source = """(select distinct entry from torques indexed by torques_nm where nm between ? and ? order by entry desc) t
+                cross join entries e on e.id = t.entry"""
+    sql = f"select e.id from {source} cross join sessions s on s.id = e.session where {where} order by e.id desc limit ?"
+    return [row[0] for row in db.execute(sql, [*given, *values, query.limit]).fetchall()]
 
 
 def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) -> bool:
@@ -235,9 +244,9 @@ def _ranked_notes(db: Database, query: Search, terms: Sequence[Term]) -> list[tu
     tests, values = _filters(db, query)
     if query.pictured:
         tests.append("exists (select 1 from pictures p where p.note = n.id and p.forgotten is null)")
-    where = " and ".join(["n.struck = 0", "n.id not in (select note from entry_notes where note = n.id)", *tests])
-    sql = f"""select n.id, n.text from notes_fts f cross join notes n on n.id = f.rowid join sessions s on s.id = n.session
-        where notes_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
+    where = " and ".join(["n.struck = 0", "not exists (select 1 from entry_notes where note = n.id)", *tests])
+    sql = f"""select n.id, n.text from (select rowid from notes_fts where notes_fts match ? order by rowid desc limit {NOTES_LOOKED_AT}) f
+        cross join notes n on n.id = f.rowid join sessions s on s.id = n.session where {where} order by n.id desc limit {CANDIDATES}"""
     rows = db.execute(sql, [_expression(terms, " AND "), *values]).fetchall()
     return [(0.8 * sum(term.forms[0][1] for term in terms if term.forms), "note", row[0]) for row in rows]
 

@@ -28,9 +28,11 @@ class BriefView:
     last: Session | None
     last_notes: Sequence[StoredNote]
     entries: Sequence[StoredEntry]
+    """Those with a value to verify, newest first; ``more_to_verify`` says that there are older ones."""
     items: Sequence[StoredItem]
     progress: Progress | None
     now: datetime
+    more_to_verify: bool = False
 
 
 def brief(view: BriefView, *, width: int = 80, zone: tzinfo | None = None) -> list[Line]:
@@ -49,6 +51,8 @@ def brief(view: BriefView, *, width: int = 80, zone: tzinfo | None = None) -> li
         text = f"{view.progress.done} of {view.progress.total} rows of the spec sheet are done; {waiting} not started (gudgeon spec progress)."
         lines += [Line(""), *wrapped(text, width, hang=0)]
     lines += _to_verify(view.entries, width)
+    if view.more_to_verify:
+        lines += wrapped("… and older ones: gudgeon find --verdict over (under, unlikely, unit not said)", width, indent=2, hang=0, tone="faint")
     lines += dated_items(view.items, width, view.now, with_job=False)
     return lines if view.items else [*lines, Line(""), Line("Nothing is open.")]
 
