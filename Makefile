@@ -3,6 +3,7 @@
 # make docs    the generated pages, and what the examples of the guides print (a minute)
 # make site    the guides and references as a web site, in build/site
 # make check   every gate and the quick tests (under two minutes)
+# make fuzz    a minute of odd texts against the reader of notes (SECONDS=600 for longer); installs a fuzzer of its own
 # make bench   reading, verdicts and the growing record, measured on this computer (some minutes)
 
 PYTHON ?= python3
@@ -10,7 +11,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --quiet --disable-pip-version-check
 
-.PHONY: demo test check gates constraints clean docs site bench
+.PHONY: demo test check gates constraints clean docs site bench fuzz
 
 demo: $(VENV)/.ready
 	@$(BIN)/gudgeon demo
@@ -40,6 +41,11 @@ bench: $(VENV)/.ready-dev
 	$(BIN)/python benchmarks/verdicts.py
 	$(BIN)/python benchmarks/reading.py
 	$(BIN)/python benchmarks/record_scale.py
+
+SECONDS ?= 60
+fuzz: $(VENV)/.ready-dev
+	@$(PIP) install --require-hashes --target $(VENV)/fuzzer --upgrade -r tests/fuzz/requirements.txt
+	PYTHONPATH=$(VENV)/fuzzer $(BIN)/python tests/fuzz/fuzz_reader.py -max_total_time=$(SECONDS) -timeout=20 -max_len=2048
 
 # The pinned versions, with hashes: run this after a change to the dependencies in pyproject.toml.
 constraints: $(VENV)/.ready-dev
