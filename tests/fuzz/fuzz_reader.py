@@ -23,12 +23,13 @@ HERE = Path(__file__).resolve().parent
 TABLES = HERE.parent / "tables"
 FOLDER = HERE.parents[1] / ".venv" / "fuzz"
 READER = Reader.from_tables(wiring.tables("facts"), UnitWords.from_tables(wiring.tables("units")))
-WORDS = (
+TALK = (
     "lid bolts torqued to forty newton metres no wait not make that 45 Nm with a half inch socket M8x1.25 10.9 first pass second three passes "
     "number two left is it don't forget need two buy another ninety degrees plus of them all but one six cracked , . ? : ( ) - the book says i "
     "think about 7/16 between and thousand hundred point oh five tens 's 've é £4 1:30 80W-90 ½ µm sorry then same on for if was going to new to "
     "meters pounds kilos 螺栓 🔧 \x00 \u202e \ud800"
-).split(" ")
+)
+WORDS = TALK.split(" ")
 BASE, EACH = 0.5, 0.002
 """Seconds of processor time allowed for any note, and for each of its characters."""
 
