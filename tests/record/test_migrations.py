@@ -174,9 +174,8 @@ def test_the_number_of_the_schema_is_the_number_of_migrations():
 
 def test_judged_columns_are_filled_as_they_would_be_stored(tmp_path):
     """What the migration makes of old rows is what is stored of new ones."""
-    torques = {
-        name: TorqueDone(value=18.0, unit="N*m", nm=18.0, hedged=name == "guess", note=0) for name in ("over", "within", "no reference", "guess")
-    }
+    plain = TorqueDone(value=18.0, unit="N*m", nm=18.0, note=0)
+    torques = {name: replace(plain, hedged=name == "guess") for name in ("over", "within", "no reference", "guess")}
     heard = replace(plain, heard=(OtherReading(value=80.0, unit="N*m", odds=0.4),))
     rows = [(Entry(part=name, torques=(torque,), notes=(0,)), judged(name, torque=0)) for name, torque in torques.items()]
     rows.append((Entry(part="heard", torques=(heard,), notes=(0,)), judged("no reference", "heard-unsurely", torque=0)))
