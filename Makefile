@@ -3,6 +3,9 @@
 # make docs    the generated pages, and what the examples of the guides print (a minute)
 # make site    the guides and references as a web site, in build/site
 # make check   every gate and the quick tests (under two minutes)
+# make licences   docs/licences.md: what every package states of its licence
+# make coverage   the pure rooms' branches that their tests reach, at least 95 % (some minutes)
+# make mutants    how many small faults put into a sample of the pure rooms' code the tests find (an hour and more)
 # make fuzz    a minute of odd texts against the reader of notes (SECONDS=600 for longer); installs a fuzzer of its own
 # make bench   reading, verdicts and the growing record, measured on this computer (some minutes)
 
@@ -11,7 +14,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --quiet --disable-pip-version-check
 
-.PHONY: demo test check gates constraints clean docs site bench fuzz
+.PHONY: demo test check gates constraints clean docs site licences coverage mutants bench fuzz
 
 demo: $(VENV)/.ready
 	@$(BIN)/gudgeon demo
@@ -36,6 +39,9 @@ docs: $(VENV)/.ready-dev
 site: $(VENV)/.ready-dev
 	$(BIN)/sphinx-build -W --keep-going -q -j auto -c docs . build/site
 	@echo "The site is in build/site: open build/site/index.html"
+
+licences: $(VENV)/.ready-dev
+	$(BIN)/python scripts/licences.py
 
 bench: $(VENV)/.ready-dev
 	$(BIN)/python benchmarks/verdicts.py

@@ -74,10 +74,17 @@ def build(names: Sequence[str] = COMMANDS) -> typer.Typer:
             continue
         thing: Any = getattr(import_module(module_name), MODULES.get(name, name))
         if isinstance(thing, typer.Typer):
+            for inner in thing.registered_commands:
+                inner.short_help = inner.short_help or _first_sentence(inner.callback)
             app.add_typer(thing, name=name)
         else:
-            app.command(name, short_help=(thing.__doc__ or "").strip().split("\n\n")[0])(thing)
+            app.command(name, short_help=_first_sentence(thing))(thing)
     return app
+
+
+def _first_sentence(command: Any) -> str:
+    """What a list of commands says of one, in full."""
+    return (command.__doc__ or "").strip().split("\n\n")[0]
 
 
 def gudgeon(version: bool = typer.Option(False, "--version", help="Print the version and stop.")) -> None:

@@ -20,8 +20,8 @@ TorqueRange = Annotated[str | None, typer.Option("--torque", metavar="RANGE", he
 ToolName = Annotated[str | None, typer.Option("--tool", metavar="TOOL", help="Only with this tool.")]
 Thread = Annotated[str | None, typer.Option("--thread", metavar="THREAD", help="Only this thread, such as M8.")]
 Since = Annotated[str | None, typer.Option("--since", metavar="DATE", help="Only sessions since then, such as 2026-05-04.")]
-Verdict = Annotated[str | None, typer.Option("--verdict", help="Only values with this verdict, such as over.")]
-Limit = Annotated[int, typer.Option("--limit", min=1, max=1000, help="How many at most.")]
+Verdict = Annotated[str | None, typer.Option("--verdict", metavar="VERDICT", help="Only values with this verdict, such as over.")]
+Limit = Annotated[int, typer.Option("--limit", metavar="N", min=1, max=1000, help="How many at most.")]
 Pictured = Annotated[bool, typer.Option("--pictured", help="Only what has a picture.")]
 Play = Annotated[bool, typer.Option("--play", help="Play the sound of the best one.")]
 

@@ -12,7 +12,7 @@ from gudgeon.cli.options import AsJson, JobName, RecordDir
 from gudgeon.cli.show import print_json, print_lines, width
 
 To = Annotated[str | None, typer.Option("--to", metavar="csv", help="Print a table instead: csv.")]
-Kind = Annotated[str | None, typer.Option("--kind", help="Only question, verify, todo, buy or fault.")]
+Kind = Annotated[str | None, typer.Option("--kind", metavar="KIND", help="Only question, verify, todo, buy or fault.")]
 All = Annotated[bool, typer.Option("--all", help="Also those answered or dropped.")]
 
 

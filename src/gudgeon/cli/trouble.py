@@ -68,8 +68,8 @@ def entry(error: BaseException, command: str) -> str:
 
     from gudgeon.cli import wiring
 
-    head = f"{wiring.clock():%Y-%m-%dT%H:%M:%SZ} gudgeon {version('gudgeon')} Python {platform.python_version()} {platform.system()} {platform.machine()}"
-    lines = [f"{head} command {command or 'none'}"]
+    system = f"Python {platform.python_version()} {platform.system()} {platform.machine()}"
+    lines = [f"{wiring.clock():%Y-%m-%dT%H:%M:%SZ} gudgeon {version('gudgeon')} {system} command {command or 'none'}"]
     seen: BaseException | None = error
     while seen is not None:
         number = f" errno {seen.errno}" if isinstance(seen, OSError) and seen.errno else ""
