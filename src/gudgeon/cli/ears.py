@@ -27,7 +27,8 @@ def ears(
 ) -> None:
     """Show the recognisers and models found, and try each on a built-in English clip.
 
-    Example: gudgeon ears
+    With --read you find out how well your own voice is heard at your bench.
+
     Example: gudgeon ears --read
     """
     if prepare:
