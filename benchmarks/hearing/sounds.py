@@ -1,26 +1,30 @@
-"""The sounds that are read: sentences spoken by synthetic voices (Debian's flite and espeak-ng), and one person's recording."""
+"""The sounds that are read: texts spoken by synthetic voices (Debian's flite and espeak-ng), shop noise, and one person's recording."""
 
 from __future__ import annotations
 
 import csv
-import re
+import json
 import shutil
 import subprocess
+import sys
 import wave
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from importlib import metadata
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from gudgeon.audio import decode, speech_clips
-from gudgeon.domain import Clip
+from gudgeon.audio import decode
 from gudgeon.domain.sound import SAMPLE_RATE
 
 HERE = Path(__file__).resolve().parent
+WAVES = HERE.parent / "work" / "hearing" / "wav"
 FLITE = ("slt", "rms", "awb", "kal16")
 VOICES = (*FLITE, "espeak-ng")
+Floats = NDArray[np.float32]
 
 # Charles Dickens, "A Tale of Two Cities", 1859, its opening; public domain.
 DICKENS = """It was the best of times, it was the worst of times, it was the age of wisdom, it was the age of foolishness,
@@ -29,78 +33,89 @@ it was the spring of hope, it was the winter of despair, we had everything befor
 we were all going direct to Heaven, we were all going direct the other way--in short, the period was so far like the present period,
 that some of its noisiest authorities insisted on its being received, for good or for evil, in the superlative degree of comparison only."""
 
+TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+TIES = ("thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+FIGURES = dict(zip(TEENS, range(13, 20), strict=True)) | dict(zip(TIES, range(30, 100, 10), strict=True))
+
 
 @dataclass(frozen=True)
-class Spoken:
-    """A sentence of the set: what is said, and what must be in the text, each as its spellings."""
+class Said:
+    """One text to be spoken: its name, and the facts that a listener should find in it (of chatter: none are looked for)."""
 
-    number: int
-    said: str
-    must_hold: tuple[tuple[str, ...], ...]
-
-
-def sentences() -> list[Spoken]:
-    """The fixed set."""
-    with (HERE / "sentences.csv").open(encoding="utf-8") as table:
-        rows = list(csv.DictReader(table))
-    return [Spoken(n, r["said"], tuple(tuple(m.split("/")) for m in r["must_hold"].split("|"))) for n, r in enumerate(rows)]
+    name: str
+    text: str
+    facts: tuple[dict[str, Any], ...] = ()
 
 
-def chatter() -> list[str]:
+@cache
+def notes() -> tuple[Said, ...]:
+    """The spoken notes of the labelled tractor notes."""
+    lines = (HERE.parents[1] / "tests" / "tables" / "tractor.jsonl").read_text(encoding="utf-8").splitlines()
+    rows = [row for row in map(json.loads, lines) if row["style"] == "spoken"]
+    return tuple(Said(row["id"], row["text"], tuple(row["facts"])) for row in rows)
+
+
+@cache
+def chatter() -> tuple[Said, ...]:
     """Sentences that have nothing to do with the trade, some with words that sound like it."""
     with (HERE / "chatter.csv").open(encoding="utf-8") as table:
-        return [row["said"] for row in csv.DictReader(table)]
+        return tuple(Said(f"c{n:02}", row["said"]) for n, row in enumerate(csv.DictReader(table)))
 
 
-def missing(spoken: Spoken, text: str) -> list[str]:
-    """What must be in the text and is not."""
-    plain = f" {normal(text)} "
-    return [spellings[0] for spellings in spoken.must_hold if not any(re.search(rf"\b{re.escape(s)}", plain) for s in spellings)]
+@cache
+def teens() -> tuple[Said, ...]:
+    """Every teen and -ty as a torque."""
+    return tuple(
+        Said(word, f"The drain plug is torqued to {word} newton metres.", ({"kind": "torque", "value": figure, "unit": "N*m"},))
+        for word, figure in FIGURES.items()
+    )
 
 
-def normal(text: str) -> str:
-    """Small letters, words and figures alone, one spelling of metre, figures apart from their unit."""
-    text = re.sub(r"[^a-z0-9. ]", " ", text.lower().replace("meter", "metre"))
-    text = re.sub(r"(?<=\d)(?=(?:nm|mm)\b)", " ", text)
-    return " ".join(re.sub(r"\.(?!\d)", " ", text).split())
-
-
-def speak(text: str, voice: str, target: Path) -> Clip:
-    """The text in this voice, as 16 kHz mono at a fixed peak with a little silence around; kept in ``target`` for the next run."""
+def speak(said: Said, voice: str, *, noise_db: float | None = None) -> Floats:
+    """The text in this voice at 16 kHz, at a fixed peak with silence around; with shop noise so many decibels softer than the speech."""
+    target = WAVES / f"{voice}-{said.name}.wav"
     if not target.exists():
-        for program in ("flite", "espeak-ng", "sox"):
-            if shutil.which(program) is None:
-                raise SystemExit(f"The Debian package {program} is needed: apt-get install flite espeak-ng sox")
-        target.parent.mkdir(parents=True, exist_ok=True)
-        raw = target.with_suffix(".raw.wav")
-        command = ["espeak-ng", "-w", raw, text] if voice == "espeak-ng" else ["flite", "-voice", voice, "-t", text, "-o", raw]
-        subprocess.run([str(c) for c in command], check=True, capture_output=True)
-        sox = ["sox", raw, "-r", SAMPLE_RATE, "-c", 1, "-b", 16, target, "norm", "-3", "pad", 0.2, 0.3]
-        subprocess.run([str(c) for c in sox], check=True, capture_output=True)
-        raw.unlink()
+        _make(said.text, voice, target)
     with wave.open(str(target)) as sound:
         samples = (np.frombuffer(sound.readframes(sound.getnframes()), "<i2") / 32768).astype(np.float32)
-    return Clip(samples, 0.0, len(samples) / SAMPLE_RATE)
+    return samples if noise_db is None else in_noise(samples, noise_db, start=sum(target.stem.encode()))
 
 
-def real_clips() -> list[Clip]:
-    """The recording of a person in the moonshine-voice package, through our own gate."""
+def in_noise(samples: Floats, decibels: float, *, start: int) -> Floats:
+    """The samples with a stretch of shop noise over all of it, whose mean square lies so far below theirs; softened as a whole if it would clip."""
+    long = _shop()
+    at = start * 7_919 % (len(long) - len(samples))
+    noise = long[at : at + len(samples)]
+    share = np.sqrt(np.mean(np.square(samples)) / np.mean(np.square(noise))) * 10 ** (-decibels / 20)
+    mixed = samples + share * noise
+    return (mixed / max(1.0, float(np.abs(mixed).max()))).astype(np.float32)
+
+
+def person() -> Floats:
+    """The recording of a person in the moonshine-voice package, whole."""
     path = next(f for f in metadata.files("moonshine-voice") or [] if f.name == "two_cities.wav").locate()
-    return list(speech_clips(decode(Path(str(path)))))
+    return np.concatenate(list(decode(Path(str(path)))))
 
 
-def word_errors(said: str, heard: str) -> tuple[int, int]:
-    """How many words differ (put in, left out, exchanged), and how many were said."""
-    a, b = (re.findall(r"[a-z0-9']+", t.lower()) for t in (said, heard))
-    row = list(range(len(b) + 1))
-    for i, word in enumerate(a, 1):
-        row = list(_next_row(row, i, word, b))
-    return row[-1], len(a)
+@cache
+def _shop() -> Floats:
+    """Two minutes of hammering and a ratchet over a compressor in a room that rings."""
+    sys.path.insert(0, str(HERE.parent / "noise"))
+    from make_noise import make
+
+    return make("shop", 120.0)
 
 
-def _next_row(row: Sequence[int], first: int, word: str, heard: Sequence[str]) -> Iterator[int]:
-    last = first
-    yield last
-    for j, other in enumerate(heard, 1):
-        last = min(row[j] + 1, last + 1, row[j - 1] + (word != other))
-        yield last
+def _make(text: str, voice: str, target: Path) -> None:
+    for program in ("flite", "espeak-ng", "sox"):
+        if shutil.which(program) is None:
+            raise SystemExit(f"The Debian package {program} is needed: apt-get install flite espeak-ng sox")
+    target.parent.mkdir(parents=True, exist_ok=True)
+    raw = target.with_suffix(".raw.wav")
+    command = ["espeak-ng", "-w", raw, text] if voice == "espeak-ng" else ["flite", "-voice", voice, "-t", text, "-o", raw]
+    subprocess.run([str(c) for c in command], check=True, capture_output=True)
+    part = target.with_suffix(".part.wav")
+    sox = ["sox", "-R", raw, "-r", SAMPLE_RATE, "-c", 1, "-b", 16, part, "norm", "-3", "pad", 0.4, 0.4]
+    subprocess.run([str(c) for c in sox], check=True, capture_output=True)
+    part.replace(target)
+    raw.unlink()

@@ -1,6 +1,6 @@
 import pytest
 
-from gudgeon.speech.figures import fallen_apart, is_broken, is_figure, parted, tidied
+from gudgeon.speech.figures import as_instruction, fallen_apart, is_broken, is_figure, parted, tidied
 
 PARTED = [
     ("Stage 120 newton meters stage 240 Nm", "Stage 1, 20 newton meters stage 2, 40 Nm"),
@@ -72,3 +72,23 @@ def test_a_figure_with_letters_in_its_midst():
     assert not any(is_broken(word, behind_a_figure=True) for word in ("M10", "T45", "x1.25", "bolts"))
     assert not is_broken("d5")
     assert not any(map(is_broken, ("15", "M10", "10x1.5", "10mm", "22Nm", "3rd", "2nd", "1st", "90deg", "1940s", "")))
+
+
+def test_what_may_have_been_a_stage_is_left_and_said():
+    mended = parted("past 346 Newton meters")
+    assert mended.text == "past 346 Newton meters"
+    assert mended.instead_of == ("pass 3, 46 Newton meters",)
+    assert parted("past 34 Newton meters").instead_of == ()
+
+
+def test_no_thread_stands_before_a_torque_unit():
+    mended = parted("castle M18 Newton metres backed off")
+    assert mended.text == "castle 18 Newton metres backed off"
+    assert mended.instead_of == ("castle M18 Newton metres backed off",)
+    assert parted("M18 nut at 20 Nm").instead_of == ()
+
+
+def test_an_instruction_sounds_like_what_was_done():
+    assert as_instruction("nuts torqued to 75.") == "nuts torque to 75."
+    assert as_instruction("Torqued to ninety") == "Torque to ninety"
+    assert as_instruction("torqued to the book") == "torqued to the book"

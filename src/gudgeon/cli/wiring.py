@@ -190,8 +190,15 @@ def _recogniser(name: str, phrases: Sequence[str], notice: Callable[[str], None]
             raise MissingThing(f"The recogniser {name!r} cannot be used.", next_step=found.what_to_do)
         if found.name == name == "embedded" and found.where:
             table = tables("speech")["phrases"]
-            known, units = [*read_phrases(table), *phrases], read_phrases(table, kind="torque unit")
-            return Embedded(model_in(found.where), cache=cache_folder(), phrases=known, units=units, notice=notice, readers=readers)
+            return Embedded(
+                model_in(found.where),
+                cache=cache_folder(),
+                phrases=[*read_phrases(table), *phrases],
+                units=read_phrases(table, kind="torque unit"),
+                lead_ins=read_phrases(table, kind="leads to a figure"),
+                notice=notice,
+                readers=readers,
+            )
         if found.name == name == "vosk" and found.where:
             return Vosk(found.where)
     raise BadInput(f"There is no recogniser {name!r}.", next_step="See which there are with `gudgeon ears`.")

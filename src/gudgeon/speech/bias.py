@@ -15,6 +15,8 @@ from gudgeon.speech.tokens import END, FIRST_PIECE, SPACE, Tokens
 
 AFTER_A_FIGURE = 6.5
 """What a unit gets more, right after a figure, at the usual strength of 1.6; in units of log probability."""
+LEADS_TO_A_FIGURE = 3.0
+"""What "torqued to" and its like get more, at the usual strength: one who works says them time and again, and they are seldom clear."""
 USUAL_STRENGTH = 1.6
 BROKEN_FIGURE = 6.0
 
@@ -51,17 +53,18 @@ class Place:
 class Bias:
     """The tree of phrases; ``strength`` is the bonus for each word piece of a phrase, in units of log probability.
 
-    ``units`` are phrases that are expected right after a figure.
+    ``units`` are phrases that are expected right after a figure, ``lead_ins`` those that lead to one.
     """
 
-    def __init__(self, phrases: Iterable[str], tokens: Tokens, *, strength: float, units: Iterable[str] = ()) -> None:
+    def __init__(self, phrases: Iterable[str], tokens: Tokens, *, strength: float, units: Iterable[str] = (), lead_ins: Iterable[str] = ()) -> None:
         self._tokens = tokens
         self._root, self._after_a_figure = Node(), Node()
         self._pieces = _tree_of_pieces(tokens)
         self._more = AFTER_A_FIGURE * strength / USUAL_STRENGTH
         expected = {v for u in units for v in spellings(u)}
-        for phrase in sorted(expected | {v for p in phrases if p.strip() for v in spellings(p)}):
-            bonus = strength * len(tokens.split(phrase))
+        leading = {v for p in lead_ins for v in spellings(p)}
+        for phrase in sorted(expected | leading | {v for p in phrases if p.strip() for v in spellings(p)}):
+            bonus = strength * len(tokens.split(phrase)) + (LEADS_TO_A_FIGURE * strength / USUAL_STRENGTH if phrase in leading else 0.0)
             _add(self._root, phrase, bonus)
             _add(self._after_a_figure, phrase, bonus + (self._more if phrase in expected else 0.0))
 

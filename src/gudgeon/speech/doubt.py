@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gudgeon.domain import Reading
-from gudgeon.speech.figures import fallen_apart, parted, tidied
+from gudgeon.speech.figures import as_instruction, fallen_apart, parted, tidied
 from gudgeon.speech.forced import log_odds, share
 from gudgeon.speech.nets import Memory, Net
 from gudgeon.speech.runner_ups import runner_ups
@@ -72,11 +72,16 @@ def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tu
     """The text as it can be meant, and what else the sound may hold, most likely first.
 
     Figures that ran together are parted by rule; a tens figure that lost its one is joined again when that explains the sound better, and a
-    partner that explains it better than the figure takes its place. What was left is among the others.
+    partner that explains it better than the figure takes its place. What was left is among the others, and so is "torque to" where the sound
+    holds it rather than the "torqued to" that the phrases made of it.
     """
     mended = parted(tidied(text))
     text = mended.text
     others = [Reading(same, EVEN) for same in mended.instead_of]
+    instruction = as_instruction(text)
+    if instruction != text:
+        odds = share(*log_odds(net, heard, [tokens.split(text), tokens.split(instruction)]))
+        others += [Reading(instruction, odds)] if odds > EVEN else []
     for joined in fallen_apart(text):
         as_it_is, as_joined = log_odds(net, heard, [tokens.split(text), tokens.split(joined)])
         odds = share(as_it_is, as_joined)

@@ -30,7 +30,8 @@ class Embedded:
     """Reads clips with the English model of the installed model package (or the one in ``files``).
 
     With a ``cache`` folder the model is rebuilt there once and then runs about three times faster; ``notice`` is told when that happens
-    or cannot. ``phrases`` are made likelier by ``strength`` (0 turns that off), ``units`` the more right after a figure. With ``readers``
+    or cannot. ``phrases`` are made likelier by ``strength`` (0 turns that off), ``units`` the more right after a figure, and
+    ``lead_ins`` the more everywhere. With ``readers``
     above 1 so many clips are read at once, each on one thread, and a few are taken ahead: for recordings. Speech that no try could read
     gets an empty text; figures that may be others have the other texts in ``others``. Raises MissingThing when no model is installed; the
     networks are loaded when the first clip is read.
@@ -45,6 +46,7 @@ class Embedded:
         cache: Path | None = None,
         phrases: Sequence[str] = (),
         units: Sequence[str] = (),
+        lead_ins: Sequence[str] = (),
         strength: float = STRENGTH,
         notice: Notice = lambda _: None,
         readers: int = 1,
@@ -54,7 +56,7 @@ class Embedded:
         self._readers, self._threads = readers, 1 if readers > 1 else THREADS
         self._loading = Lock()
         self._tokens = Tokens.read(self._files.tokenizer)
-        self._bias = Bias(phrases, self._tokens, strength=strength, units=units) if phrases and strength > 0 else None
+        self._bias = Bias(phrases, self._tokens, strength=strength, units=units, lead_ins=lead_ins) if phrases and strength > 0 else None
         self._net: Net | None = None
 
     def hear(self, clips: Iterable[Clip]) -> Iterator[Hearing]:

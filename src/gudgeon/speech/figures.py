@@ -20,18 +20,21 @@ _ONE_OF = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1}
 
 _COUNTED = re.compile(r"\b(?:first|second|third|fourth|last|final|next|one|this|that|each|\d(?:st|nd|rd|th)) $", re.IGNORECASE)
 _STAGE_RUN = re.compile(rf"\b({_STAGES})[- ]([1-9])(\d{{2,3}})(?=\s*{_UNIT})", re.IGNORECASE)
+_MAYBE_STAGE_RUN = re.compile(rf"\b(past|cast|class|path|age|h)[- ]?([1-9])(\d{{2}})(?=\s*{_UNIT})", re.IGNORECASE)
+_THREAD_RUN = re.compile(r"\bM(\d{1,3})(?=\s*(?:newton|nm\b|(?:foot|inch)[ -]pound|pound[ -]f))", re.IGNORECASE)
 _PITCH_RUN = re.compile(rf"((?:\bby|x|×)\s*)({_PITCHES})([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
 _TWICE = re.compile(r"(?<![\d.,/-])([1-9]\d)\1(?![\d.,/-])")
 _FELL_APART = re.compile(rf"(?<![\d.,/])(?:([2-9])0|({'|'.join(_TENS)}))[- ]({'|'.join(_ONE_OF)})\b(?! \d)", re.IGNORECASE)
 _STOP_BEFORE_UNIT = re.compile(rf"((?:\d|\b(?:{'|'.join(sorted(NUMBER_WORDS))})))[.,] (?=newton|(?:foot|inch)[ -]pound|pound[ -]f)", re.IGNORECASE)
 _ITS = re.compile(r"\b([Ii])ts (?=\d)")
+_TORQUED = re.compile(r"\b([Tt])orqued to (?=\d|[a-z]+(?:teen|ty)\b)")
 _MIXED = re.compile(r"\d+(?:[a-wyz]+\d|[ejoquyz]|d(?!eg))", re.IGNORECASE)
 _LETTER_FIRST = re.compile(r"[a-ln-svwyz]\d", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """A text, and the texts of the same sound that it was taken instead of."""
+    """A text, and the texts of the same sound that it was taken instead of or that it may be as well."""
 
     text: str
     instead_of: tuple[str, ...] = ()
@@ -57,17 +60,27 @@ def tidied(text: str) -> str:
 
 
 def parted(text: str) -> Mended:
-    """Figures that cannot be one are parted: the stage from its value, the pitch from the torque, a figure said twice."""
+    """Figures that cannot be one are parted: the stage from its value, the pitch from the torque, a figure said twice.
+
+    An M cannot stand before a torque ("nut, eighteen newton metres" heard as "M18 newton metres") and goes. What sounds like a stage
+    ("past 346 newton metres" for "pass three, 46") is left, and the parted text is one that it may be as well.
+    """
     places = sorted(_runs(text), reverse=True)
     mended = text
     for start, end, apart in places:
         mended = mended[:start] + apart + mended[end:]
-    return Mended(mended, tuple(_all_but(text, places, kept) for kept in places))
+    maybe = (mended[: m.start()] + f"pass {m[2]}, {m[3]}" + mended[m.end() :] for m in _MAYBE_STAGE_RUN.finditer(mended))
+    return Mended(mended, (*(_all_but(text, places, kept) for kept in places), *maybe))
 
 
 def fallen_apart(text: str) -> list[str]:
     """The text with one tens figure and its one joined again ("30 to" as 32), for each place where that may be."""
     return [text[: m.start()] + _joined(m) + text[m.end() :] for m in _FELL_APART.finditer(text)]
+
+
+def as_instruction(text: str) -> str:
+    """The text with "torque to" where "torqued to" stands before a figure: one sound, but not one meaning."""
+    return _TORQUED.sub(r"\1orque to ", text)
 
 
 def _runs(text: str) -> Iterator[tuple[int, int, str]]:
@@ -76,6 +89,7 @@ def _runs(text: str) -> Iterator[tuple[int, int, str]]:
         (_STAGE_RUN, lambda m: f"{m[1]} {m[2]}, {m[3]}"),
         (_PITCH_RUN, lambda m: f"{m[1]}{m[2]}, {m[3]}"),
         (_TWICE, lambda m: f"{m[1]}, {m[1]}"),
+        (_THREAD_RUN, lambda m: m[1]),
     )
     for pattern, apart in makers:
         for found in pattern.finditer(text):

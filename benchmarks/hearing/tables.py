@@ -1,0 +1,167 @@
+"""The tables that are printed: by voice and noise, forms side by side, teens and -ties, chatter and the person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
+from statistics import median
+
+from forms import OURS, PEER
+from jobs import ALL, MAIN, NOISES, SHORTEST, Row, with_torque
+from scoring import Score, score, word_errors
+from sounds import DICKENS, VOICES
+
+from gudgeon.cli import wiring
+
+
+@cache
+def _read():
+    return wiring.reader().read
+
+
+@cache
+def _score(row: Row) -> Score:
+    said = row.job.said()
+    return score(said.text, said.facts, row.heard.pieces, _read())
+
+
+def total(rows: Iterable[Row]) -> Score:
+    """The counts of all these."""
+    return sum((_score(row) for row in rows), Score())
+
+
+def all_tables(rows: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
+    """Every table there is something for, as Markdown."""
+    of: dict[str, list[Row]] = {}
+    for row in rows:
+        of.setdefault(row.job.of, []).append(row)
+    notes, sounds = of.get("notes", []), SHORTEST * len(VOICES) * len(NOISES)
+    aloud = [row for row in notes if row.job.name in with_torque()]
+    parts = [
+        ("All 80 notes; slt, rms and awb together", floors(notes, ALL)),
+        ("All 80 notes, by voice", by_voice(notes, ALL)),
+        (f"The {len(with_torque())} notes that hold a torque, by voice", by_voice(aloud, with_torque())),
+        (
+            f"Side by side: the {SHORTEST} shortest notes that hold a torque, all voices and noises, {sounds} sounds",
+            beside(of.get("beside", []), memory),
+        ),
+        ("Teens and -ties: “The drain plug is torqued to … newton metres.”, fourteen figures a voice", teens(of.get("teens", []))),
+        ("Speech that is not about the trade", chatter(of.get("chatter", []))),
+        ("A person reading Dickens, 44 s", person(of.get("person", []))),
+    ]
+    return [line for title, lines in parts if len(lines) > 2 for line in (f"## {title}", "", *lines, "")]
+
+
+def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
+    """Markdown."""
+    rule = ("-" if n == 0 else "-:" for n, _ in enumerate(heads))
+    return [f"| {' | '.join(line)} |" for line in (heads, rule, *rows)]
+
+
+HEADS = ("sounds", "word error rate", "torque right at first", "or in `heard`", "wrong, marked", "wrong, unmarked", "tools right")
+
+
+def cells(rows: Sequence[Row]) -> tuple[str, ...]:
+    """The columns of HEADS."""
+    s = total(rows)
+    return (
+        f"{len(rows)}",
+        f"{s.errors / s.words:.3f}",
+        f"{s.right} of {s.torques}",
+        f"{s.right + s.in_heard} ({_share(s.right + s.in_heard, s.torques)})",
+        f"{s.marked}",
+        f"{s.wrong} ({_share(s.wrong, s.torques)})",
+        f"{s.tools_right} of {s.tools}",
+    )
+
+
+def by_voice(notes: Sequence[Row], names: Sequence[str]) -> list[str]:
+    """One line for each form, noise and voice whose notes are all there."""
+    lines = []
+    for form in ("phrases", "rebuilt"):
+        for noise in NOISES:
+            for voice in VOICES:
+                here = [r for r in notes if (r.job.form, r.job.voice, r.job.noise_db) == (form, voice, noise)]
+                if len(here) == len(names):
+                    lines.append((f"{form}, {_noise(noise)}, {voice}", *cells(here)))
+    return table(("form, noise, voice", *HEADS), lines)
+
+
+def floors(notes: Sequence[Row], names: Sequence[str]) -> list[str]:
+    """The three voices together, by form and noise."""
+    lines = []
+    for form in ("phrases", "rebuilt"):
+        for noise in NOISES:
+            here = [r for r in notes if r.job.form == form and r.job.voice in MAIN and r.job.noise_db == noise]
+            if len(here) == len(names) * len(MAIN):
+                lines.append((f"{form}, {_noise(noise)}", *cells(here)))
+    return table(("form, noise", *HEADS), lines)
+
+
+def beside(notes: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
+    """All forms on the sounds that every one of them has read: words, torques, speed as medians, and ratios as medians over sounds."""
+    by_sound: dict[tuple[str, str, float | None], dict[str, Row]] = {}
+    for row in notes:
+        by_sound.setdefault((row.job.name, row.job.voice, row.job.noise_db), {})[row.job.form] = row
+    whole = [forms for forms in by_sound.values() if all(f in forms for f in (*OURS, PEER))]
+    if not whole:
+        return []
+    lines = []
+    for form in (*OURS, PEER):
+        here = [forms[form] for forms in whole]
+        wall = median(r.heard.took / r.seconds for r in here)
+        cpu = sum(r.heard.cpu for r in here) / sum(r.seconds for r in here)
+        faster = median(forms[PEER].heard.took / forms[form].heard.took for forms in whole)
+        peak = f"{memory[form]:.0f} MB" if form in memory else "–"
+        lines.append((form, *cells(here), f"{wall:.2f}", f"{cpu:.2f}", f"{faster:.1f}", peak))
+    return table(("form", *HEADS, "wall / audio", "processor / audio", "times faster than peer", "peak memory"), lines)
+
+
+def teens(rows: Sequence[Row]) -> list[str]:
+    """By voice and form."""
+    heads = ("voice, form", "right", "right, but doubted", "right one in `heard`", "wrong, marked", "wrong, unmarked", "no torque")
+    lines = []
+    for voice in VOICES:
+        for form in ("phrases", "rebuilt"):
+            here = [r for r in rows if (r.job.voice, r.job.form) == (voice, form)]
+            if here:
+                scores = [_score(r) for r in here]
+                right = [bool(s.right) for s in scores]
+                doubted = sum(ok and any(p.others for p in r.heard.pieces) for ok, r in zip(right, here, strict=True))
+                s = total(here)
+                none = sum(not (x.right or x.wrong or x.marked) for x in scores)
+                lines.append(
+                    (
+                        f"{voice}, {form}",
+                        f"{sum(right)} of {len(here)}",
+                        *(str(n) for n in (doubted, s.in_heard, s.marked - s.in_heard, s.wrong, none)),
+                    )
+                )
+    return table(heads, lines)
+
+
+def chatter(rows: Sequence[Row]) -> list[str]:
+    """By voice: word errors with and without phrases, and the torques read in it."""
+    lines = []
+    for voice in VOICES:
+        counts = [total(r for r in rows if (r.job.voice, r.job.form) == (voice, form)) for form in ("phrases", "rebuilt")]
+        if counts[0].words:
+            lines.append((voice, *(f"{s.errors} of {s.words}" for s in counts), *(str(s.wrong + s.marked) for s in counts)))
+    return table(("voice", "word errors with phrases", "without", "torques read with phrases", "without"), lines)
+
+
+def person(rows: Sequence[Row]) -> list[str]:
+    """The recording of a person, by form."""
+    lines = []
+    for row in rows:
+        errors, words = word_errors(DICKENS, " ".join(p.text for p in row.heard.pieces))
+        lines.append((row.job.form, f"{errors} of {words} ({errors / words:.3f})", f"{row.heard.took / row.seconds:.2f}"))
+    return table(("form", "word errors", "wall / audio"), lines)
+
+
+def _noise(noise: float | None) -> str:
+    return "clean" if noise is None else f"{noise:.0f} dB"
+
+
+def _share(part: int, whole: int) -> str:
+    return f"{part / whole:.1%}" if whole else "–"
