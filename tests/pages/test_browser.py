@@ -364,3 +364,14 @@ def test_another_device_gets_in_with_the_code_in_the_address(browser, house, fil
         tab.get_by_role("heading", name="Sessions").wait_for()
         assert "ABCD" not in tab.url
         tab.context.close()
+
+
+def test_a_picture_is_added_to_a_note_and_shows(page, site, filled, tmp_path):
+    from tests.record.pictures import encoded
+
+    (tmp_path / "hub.png").write_bytes(encoded("png"))
+    page.goto(f"{site}/session/{filled}")
+    page.locator("#n0 .pic input").set_input_files(tmp_path / "hub.png")
+    page.locator("#told", has_text="hub.png is kept").wait_for()
+    page.locator("#n0 .pictures img").scroll_into_view_if_needed()
+    until(page, "document.querySelector('#n0 .pictures img').naturalWidth === 64")

@@ -114,6 +114,13 @@ def _house(option: Path | None) -> House:
     def hear(record: Record, job: str | None) -> SoundTools:
         return wiring.sound_tools(wiring.recogniser(phrases=job_phrases(record, job)))
 
+    def document(record: Record, job: str | None, reverse: bool) -> str:
+        from gudgeon.cli.documents import build, files_of, parts_of
+        from gudgeon.reports import as_html
+
+        parts = parts_of(record, job)
+        return as_html(build(record, job, parts, reverse=reverse), files_of(record, parts, location=False))
+
     return House(
         open_record=lambda: wiring.open_record(option),
         trade=wiring.trade(),
@@ -121,4 +128,5 @@ def _house(option: Path | None) -> House:
         tools=tools,
         clock=wiring.clock,
         hear=hear,
+        document=document,
     )

@@ -21,6 +21,8 @@ from gudgeon.pages.guard import HEADERS, LOOPBACK, guard
 from gudgeon.pages.house import HERE, House, Number, Templates
 from gudgeon.pages.job_page import Tallies, job_page, joint_page
 from gudgeon.pages.live import Live
+from gudgeon.pages.papers import Papers
+from gudgeon.pages.picture_routes import Pictures
 from gudgeon.pages.sound import byte_range, clip_wav
 from gudgeon.record import Search
 from gudgeon.reports import saying
@@ -44,7 +46,8 @@ def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | Non
     app.add_api_route("/find", pages.find, response_class=HTMLResponse)
     app.add_api_route("/find.json", pages.find_json)
     app.add_api_route("/spec", pages.spec, response_class=HTMLResponse)
-    for more in (Changes(house, templates), Ending(house, templates), Live(house, templates), Bringing(house, templates)):
+    parts = (Pictures, Changes, Ending, Live, Bringing)
+    for more in (*(part(house, templates) for part in parts), Papers(house)):
         more.add_to(app)
     app.add_exception_handler(GudgeonError, pages.trouble)
     app.add_exception_handler(HTTPException, pages.not_there)
@@ -116,6 +119,7 @@ class _Pages:
         """A job: what to know before starting, its joints drawn."""
         with self._house.open_record() as record:
             shown = job_page(record, name or None, self._tallies, self._house.zone)
+        shown["papers"] = self._house.document is not None
         return self._templates.page("job.html", **shown)
 
     def progress(self, job: str | None = None) -> JSONResponse:

@@ -65,7 +65,12 @@ class Changes:
             told = change(record)
             if request.headers.get("accept") != "application/json":
                 return RedirectResponse(f"/session/{number}", status_code=303)
-            rows = session_page.rows_of(record, number)
-            shown = session_page.page_of(record, number, rows, self._house.zone)
-        html = {name: self._templates.text(f"{name}.html", **shown) for name in ("rows", "counts")}
+            html = show_anew(record, number, self._house, self._templates)
         return JSONResponse({"schema": 1, "told": told, **html})
+
+
+def show_anew(record: Record, number: int, house: House, templates: Templates) -> dict[str, str]:
+    """The parts of a session's page that a change may have changed, as HTML."""
+    rows = session_page.rows_of(record, number)
+    shown = session_page.page_of(record, number, rows, house.zone)
+    return {name: templates.text(f"{name}.html", **shown) for name in ("rows", "counts")}

@@ -64,5 +64,6 @@ def guard(app: FastAPI, hosts: frozenset[str]) -> None:
     async def checked(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:
         why = refusal(request.method, request.headers.get("host", ""), request.headers.get("origin"), hosts)
         response = PlainTextResponse(why, status_code=403) if why else await call_next(request)
-        response.headers.update(HEADERS)
+        for name, value in HEADERS.items():
+            response.headers.setdefault(name, value)
         return response

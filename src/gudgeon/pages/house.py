@@ -28,6 +28,7 @@ class House:
     """What the pages work with, handed in: how to open the record, what reads, judges and hears, the clock, the owner's time zone.
 
     ``hear`` makes what a recording of that job needs; None where there is no recogniser, and then no recording can be brought.
+    ``document`` makes the build record of a job, or with ``reverse`` its order of putting together, as one HTML file; None where none is made.
     """
 
     open_record: Callable[[], AbstractContextManager[Record]]
@@ -36,6 +37,7 @@ class House:
     tools: Callable[[Record], Tools]
     clock: Callable[[], datetime]
     hear: Callable[[Record, str | None], SoundTools] | None = None
+    document: Callable[[Record, str | None, bool], str] | None = None
     zone: tzinfo | None = None
 
 

@@ -46,6 +46,8 @@ class NoteView:
     text: str = ""
     readings: tuple[str, ...] = ()
     can_undo: bool = False
+    pictures: tuple[tuple[int, str], ...] = ()
+    """(number, name) of each picture that is still there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,7 @@ def note_view(stored: StoredNote, unsure: frozenset[int] = frozenset(), *, can_u
         text=note.text,
         readings=tuple(reading.text for reading in note.others if reading.text and reading.text != note.text),
         can_undo=can_undo,
+        pictures=tuple((picture.id, picture.name) for picture in stored.pictures if picture.forgotten is None),
     )
 
 

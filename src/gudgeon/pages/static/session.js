@@ -122,6 +122,25 @@ async function send(form, button) {
   askProgress();
 }
 
+async function sendPicture(field) {
+  const note = field.closest("section.note");
+  let answer, got;
+  tell("Sending " + field.files[0].name);
+  try {
+    answer = await fetch(field.dataset.to + "?" + new URLSearchParams({ name: field.files[0].name }), { method: "POST", body: field.files[0], headers: { Accept: "application/json" } });
+    got = await answer.json();
+  } catch {
+    return tell("The server does not answer. The picture was not kept; choose it again.");
+  }
+  if (!answer.ok) return tell([got.happened, got.kept, got.next_step].filter(Boolean).join(" "));
+  at = notes().indexOf(note);
+  const typed = unsaved(null);
+  list.innerHTML = got.rows;
+  putBack(typed);
+  go(at);
+  tell(got.told);
+}
+
 // What stands typed in other open forms is carried over when the notes are drawn anew.
 function unsaved(sent) {
   return [...list.querySelectorAll("details[open] form")].filter((form) => form !== sent).map((form) => ({
@@ -131,6 +150,7 @@ function unsaved(sent) {
 }
 
 function putBack(typed) {
+  for (const label of list.querySelectorAll(".pic")) label.hidden = false;
   for (const { action, fields } of typed) {
     const form = [...list.querySelectorAll("details form")].find((one) => one.getAttribute("action") === action);
     if (!form || !fields.length) continue;
@@ -144,6 +164,10 @@ document.addEventListener("submit", (event) => {
   event.preventDefault();
   at = notes().indexOf(event.target.closest("section.note"));
   send(event.target, event.submitter);
+});
+
+document.addEventListener("change", (event) => {
+  if (event.target.matches(".pic input") && event.target.files.length) sendPicture(event.target);
 });
 
 document.addEventListener("focusin", (event) => {
@@ -197,4 +221,5 @@ document.addEventListener("keydown", (event) => {
 
 if (player) for (const kind of ["play", "pause", "ended"]) player.addEventListener(kind, mark);
 if (only) only.hidden = false;
+if (list) putBack([]);
 askProgress();

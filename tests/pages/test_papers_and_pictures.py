@@ -1,0 +1,80 @@
+"""The build record as a page and a file; pictures shown and added, and what is refused of them."""
+
+from dataclasses import replace
+
+import pytest
+from fastapi.testclient import TestClient
+from tests.pages.conftest import ORIGIN
+from tests.record.pictures import PLACE, pixels, with_place
+
+from gudgeon.cli.serve import _house
+from gudgeon.pages import make_app
+
+
+@pytest.fixture
+def papers(house):
+    made = _house(None)
+    return TestClient(make_app(replace(house, document=made.document)), base_url="http://127.0.0.1")
+
+
+@pytest.fixture
+def address(opener, filled):
+    with opener() as record:
+        return f"/session/{filled}/note/{record.notes(filled)[0].id}/picture"
+
+
+def test_the_build_record_is_a_page_that_runs_nothing(papers, filled):
+    answer = papers.get("/build-record")
+    assert answer.status_code == 200
+    assert "80 N·m" in answer.text
+    assert "<script>alert" not in answer.text
+    policy = answer.headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "script-src" not in policy
+    assert "content-disposition" not in answer.headers
+    assert 'href="/build-record' in papers.get("/job").text
+
+
+def test_it_can_be_kept_as_a_file_whatever_the_job_is_called(papers, opener, filled):
+    with opener() as record:
+        record.new_job('../"tractor"; x=é')
+    answer = papers.get("/build-record", params={"save": "true", "job": '../"tractor"; x=é'})
+    kept = answer.headers["content-disposition"]
+    assert kept.startswith("attachment; filename*=UTF-8''")
+    assert not set('"/\\;') & set(kept.partition("''")[2])
+
+
+def test_the_order_is_a_page_too_and_an_unknown_job_is_said(papers, filled):
+    assert papers.get("/order").status_code == 200
+    assert papers.get("/build-record", params={"job": "no such job"}).status_code == 404
+
+
+def test_a_picture_is_kept_and_shown_without_its_place(client, address):
+    data = with_place("jpeg")
+    assert PLACE in data
+    answer = client.post(address, params={"name": "<b>hub.jpg"}, content=data, headers=ORIGIN)
+    assert answer.status_code == 200, answer.text
+    assert "<b>hub" not in answer.json()["rows"]
+    assert f'src="{address}/1"' in answer.json()["rows"]
+    shown = client.get(f"{address}/1")
+    assert shown.headers["content-type"] == "image/jpeg"
+    assert PLACE not in shown.content
+    assert (pixels(shown.content) == pixels(data)).all()
+
+
+NO_PICTURES = [b"", b"<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>", b"<html><script>alert(1)</script>", b"\xff\xd8\xff"]
+
+
+@pytest.mark.parametrize("data", NO_PICTURES)
+def test_what_is_no_picture_is_refused(client, address, data, tmp_path):
+    assert client.post(address, params={"name": "a.jpg"}, content=data, headers=ORIGIN).status_code == 400
+    assert not list(tmp_path.rglob("photos/*/*"))
+
+
+def test_other_sites_other_sessions_and_too_much_are_refused(client, address, monkeypatch):
+    data = with_place("png")
+    assert client.post(address, content=data).status_code == 403
+    assert client.post(address.replace("/session/1/", "/session/9/"), content=data, headers=ORIGIN).status_code == 400
+    monkeypatch.setattr("gudgeon.pages.picture_routes.LARGEST", 1000)
+    assert client.post(address, content=data + b"x" * 1000, headers=ORIGIN).status_code == 400
+    assert client.get(f"{address}/1").status_code == 404
