@@ -78,3 +78,18 @@ class TestExportForms:
         assert len(heard) / 16_000 == pytest.approx(1.3, abs=0.15) and np.abs(heard).max() > 0.5
         gudgeon("forget", "2", "--yes")
         assert "data:audio" not in gudgeon("export", "--to", "html", "--sound").out
+
+
+class TestMarkdownOfReports:
+    def test_summary_and_brief(self, gudgeon):
+        gudgeon("job", "new", "tractor")
+        gudgeon("note", "lid at 18")
+        assert "- lid — \\[entry 1\\]\n  - 18 N·m — no reference\n" in gudgeon("summary", "--to", "md").out
+        assert gudgeon("brief", "--to", "md").out.startswith("# tractor\n")
+
+    @pytest.mark.parametrize("command", ["summary", "brief"])
+    def test_another_form(self, gudgeon, command):
+        gudgeon("job", "new", "tractor")
+        gudgeon("note", "lid at 18")
+        ran = gudgeon(command, "--to", "html")
+        assert ran.status == 2 and "--to md" in ran.err

@@ -1,5 +1,7 @@
 """The summary: what needs a look comes first, every value has its verdict in words, and it fits the width."""
 
+import itertools
+import re
 from dataclasses import replace
 
 import pytest
@@ -26,7 +28,7 @@ def test_what_needs_a_look_comes_first(view):
         "18 N·m                        within",
         "45° further",
         "end float 0.12 mm",
-        "8 bolts M8x1.25, grade 8.8 · 12 mm socket · thread locker, medium strength · all done  [entry 1, 0:00]",
+        "gearbox lid · 8 bolts M8x1.25, grade 8.8 · 12 mm socket · thread locker, medium strength · all done  [entry 1, 0:00]",
         "! 90 would be right in N·m: was the unit mixed up?",
         "not clear: two parts were named before it",
         "copper washer (4)",
@@ -118,3 +120,35 @@ def test_out_of_bounds_before_unsure_before_guessed(view):
 
     text = text_of(replace(view, entries=[entry("guessed part", "within", True), entry("bare part", "unit not said"), entry("tight part", "over")]))
     assert text.index("tight part") < text.index("bare part") < text.index("guessed part")
+
+
+def test_as_markdown_it_says_the_same(view):
+    """Read by a Markdown reader from outside: every word of the text is there, in order, under the same headings."""
+    from markdown_it import MarkdownIt
+
+    from gudgeon.reports import ENDLESS, lines_as_markdown
+
+    lines = summary(view, width=ENDLESS, why=True)
+    tokens = MarkdownIt("commonmark").parse(lines_as_markdown(lines))
+    inline = [(before.type, token.content) for before, token in itertools.pairwise(tokens) if token.type == "inline"]
+    read = [re.sub(r"\\(.)", r"\1", content) for _, content in inline]
+    assert [" ".join(text.replace(" — ", " ").split()) for text in read] == [
+        " ".join(line.text.replace(" — ", " ").split()) for line in lines if line.text
+    ]
+    headed = [content for kind, content in inline if kind == "heading_open"]
+    assert len(headed) == sum(line.tone == "heading" for line in lines)
+    assert not [token for token in tokens if token.type in ("code_block", "html_block", "fence")]
+
+
+def test_several_entries_of_one_part_stand_under_its_name(view):
+    twins = replace(view, entries=(view.entries[0], replace(view.entries[0], id=9)))
+    lines = text_of(twins).splitlines()
+    assert lines.count("  gearbox lid") == 1
+    assert sum(line.startswith("    8 bolts M8x1.25") for line in lines) == 2
+
+
+def test_an_item_whose_words_do_not_say_the_part_is_given_it(view):
+    raised = replace(view.items[4], item=replace(view.items[4].item, part="flywheel"))
+    assert "  11  flywheel: I think it's forty" in text_of(replace(view, items=(raised,)))
+    said = replace(view.items[2], item=replace(view.items[2].item, part="Wheel hub"))
+    assert "   9  left wheel hub stud stripped" in text_of(replace(view, items=(said,)))

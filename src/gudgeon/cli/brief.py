@@ -5,53 +5,54 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from gudgeon.cli.options import AsJson, JobName, RecordDir
-from gudgeon.cli.show import print_json, print_lines, tell, width
+from gudgeon.cli.options import AsJson, JobName, RecordDir, ToMarkdown
+from gudgeon.cli.show import print_json, print_report, tell, wanted_width
 
 if TYPE_CHECKING:
     from gudgeon.checks import Progress
     from gudgeon.record import Record
+    from gudgeon.reports import BriefView
 
 
 MOST_TO_VERIFY = 40
 """How many of the newest entries with a value to verify are shown."""
 
 
-def brief(job: JobName = None, as_json: AsJson = False, record: RecordDir = None) -> None:
+def brief(job: JobName = None, to: ToMarkdown = None, as_json: AsJson = False, record: RecordDir = None) -> None:
     """Show, before starting, what is open, what is not finished, what to verify and what to buy.
 
     Example: gudgeon brief --job "orchard tractor"
     """
     from gudgeon.cli import shapes, wiring
-    from gudgeon.reports import BriefView, brief, to_verify
+    from gudgeon.reports import brief, to_verify
 
     with wiring.open_record(record) as opened:
-        job = wiring.pick_job(opened, job, make=False, tell=tell)
-        last = opened.latest_session(job)
-        doubtful = opened.doubtful_entries(job, limit=MOST_TO_VERIFY + 1)
-        items = [item for item in opened.items(job=job) if item.job == job]
-        notes = opened.notes(last.id) if last else ()
-        view = BriefView(
-            job=job,
-            last=last,
-            last_notes=notes,
-            entries=doubtful[:MOST_TO_VERIFY],
-            more_to_verify=len(doubtful) > MOST_TO_VERIFY,
-            items=items,
-            progress=progress_of(opened, job),
-            now=wiring.clock(),
-        )
-        if not as_json:
-            print_lines(brief(view, width=width()))
-            return
-        row = {
-            "schema": 1,
-            "job": job,
-            "last_session": shapes.session_json(last) if last else None,
-            "open_items": [shapes.item_json(i) for i in items],
-        }
-        row |= {"to_verify": [{"entry": entry.id, "torque": at} for entry, at in to_verify(view.entries)]}
-        print_json(row | {"progress": asdict(view.progress) if view.progress else None})
+        view = view_of(opened, wiring.pick_job(opened, job, make=False, tell=tell))
+    if not as_json:
+        print_report(brief(view, width=wanted_width(to)), to)
+        return
+    row = {"schema": 1, "job": view.job, "last_session": shapes.session_json(view.last) if view.last else None}
+    row |= {"open_items": [shapes.item_json(item) for item in view.items]}
+    row |= {"to_verify": [{"entry": entry.id, "torque": at} for entry, at in to_verify(view.entries)]}
+    print_json(row | {"progress": asdict(view.progress) if view.progress else None})
+
+
+def view_of(record: Record, job: str | None) -> BriefView:
+    """All that a brief of a job shows."""
+    from gudgeon.cli import wiring
+    from gudgeon.reports import BriefView
+
+    last, doubtful = record.latest_session(job), record.doubtful_entries(job, limit=MOST_TO_VERIFY + 1)
+    return BriefView(
+        job=job,
+        last=last,
+        last_notes=record.notes(last.id) if last else (),
+        entries=doubtful[:MOST_TO_VERIFY],
+        more_to_verify=len(doubtful) > MOST_TO_VERIFY,
+        items=[item for item in record.items(job=job) if item.job == job],
+        progress=progress_of(record, job),
+        now=wiring.clock(),
+    )
 
 
 def progress_of(record: Record, job: str | None) -> Progress | None:

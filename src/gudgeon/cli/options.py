@@ -16,3 +16,4 @@ JobName = Annotated[str | None, typer.Option("--job", metavar="NAME", help="The 
 Speaker = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who speaks.")]
 Why = Annotated[bool, typer.Option("--why", help="Also show what was said, how it was put together, and each sum.")]
 SessionNumber = Annotated[int | None, typer.Argument(metavar="SESSION", help="The session's number; the latest when left out.")]
+ToMarkdown = Annotated[str | None, typer.Option("--to", metavar="md", help="Print it as Markdown instead: md.")]

@@ -41,6 +41,26 @@ def print_lines(lines: list[Line]) -> None:
         console.print(Text(line.text, style=TONES.get(line.tone, "")))
 
 
+def wanted_width(to: str | None) -> int:
+    """The width to make a report in: endless for Markdown. Raises BadInput for another form."""
+    from gudgeon.domain import BadInput
+    from gudgeon.reports import ENDLESS
+
+    if to not in (None, "md"):
+        raise BadInput(f"It cannot be printed as {to!r}.", next_step="Use --to md, or leave it out.")
+    return ENDLESS if to else width()
+
+
+def print_report(lines: list[Line], to: str | None) -> None:
+    """Print a report as text, or as Markdown when ``to`` says so."""
+    from gudgeon.reports import lines_as_markdown
+
+    if to == "md":
+        print(lines_as_markdown(lines), end="")
+    else:
+        print_lines(lines)
+
+
 def print_json(value: Any) -> None:
     """Print one JSON object on one line; dates as text."""
     print(json.dumps(value, ensure_ascii=False, default=str))

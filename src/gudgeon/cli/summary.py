@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from gudgeon.cli.options import AsJson, JobName, RecordDir, SessionNumber, Why
-from gudgeon.cli.show import print_json, print_lines, width
+from gudgeon.cli.options import AsJson, JobName, RecordDir, SessionNumber, ToMarkdown, Why
+from gudgeon.cli.show import print_json, print_report, wanted_width
 
 if TYPE_CHECKING:
     from gudgeon.record import Record
     from gudgeon.session import Timing
 
 
-def summary(session: SessionNumber = None, job: JobName = None, why: Why = False, as_json: AsJson = False, record: RecordDir = None) -> None:
+def summary(
+    session: SessionNumber = None, job: JobName = None, why: Why = False, to: ToMarkdown = None, as_json: AsJson = False, record: RecordDir = None
+) -> None:
     """Show what was done in a session: by part, each value with its verdict, what needs a look first, and the open items raised.
 
     Example: gudgeon summary 3 --why
@@ -26,10 +28,10 @@ def summary(session: SessionNumber = None, job: JobName = None, why: Why = False
             if latest is None:
                 raise MissingThing("There is no session yet.", next_step="Make one with `gudgeon take FILE` or `gudgeon note TEXT`.")
             session = latest.id
-        show_session(opened, opened.session(session).id, as_json=as_json, why=why)
+        show_session(opened, opened.session(session).id, as_json=as_json, why=why, to=to)
 
 
-def show_session(record: Record, session: int, *, as_json: bool, why: bool, timing: Timing | None = None) -> None:
+def show_session(record: Record, session: int, *, as_json: bool, why: bool, timing: Timing | None = None, to: str | None = None) -> None:
     """Print a session as a summary or as JSON; one whose entries are behind its notes (after a fall) is put together first."""
     from gudgeon.cli import shapes
 
@@ -44,7 +46,7 @@ def show_session(record: Record, session: int, *, as_json: bool, why: bool, timi
 
     sheet = record.sheet(home.job)
     view = SessionView(session=home, notes=notes, entries=entries, items=items, sheet=sheet.name if sheet else None)
-    print_lines(summary(view, width=width(), why=why))
+    print_report(summary(view, width=wanted_width(to), why=why), to)
 
 
 def settle_now(record: Record, session: int) -> None:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from gudgeon.reports.document import Attachment, Band, Block, Document, Item, Section, Table
+from gudgeon.reports.lines import Line
 
 LIST_SIGN = re.compile(r"^(?:[-+=]|\d+(?=[.)](?:\s|$)))")
 SIGNS = re.compile(r"([\\|<>`*_\[\]#~&])")
@@ -17,6 +18,32 @@ def as_markdown(document: Document, files: Mapping[Attachment, str] | None = Non
     lines += [f"- {_plain(name)}: {_plain(value)}" for name, value in document.facts]
     lines += [line for section in document.sections for line in _section(section, files or {})]
     return "\n".join(lines) + "\n"
+
+
+def lines_as_markdown(lines: Sequence[Line]) -> str:
+    """A report as Markdown: the first heading as the title, the others below it, everything set in as nested lists.
+
+    Make the report with the width ``ENDLESS``, so that every sentence is one line.
+    """
+    told: list[str] = []
+    headings = 0
+    deeper: list[int] = []  # how far the lists that are open are set in
+    for line in lines:
+        text = _plain(re.sub(r"(?<=\S) {2,}", " — ", line.text.strip()))
+        indent = len(line.text) - len(line.text.lstrip())
+        if not text:
+            continue
+        if line.tone == "heading" or indent == 0:
+            deeper = []
+            told += ["", f"{'#' if headings == 0 else '##'} {text}" if line.tone == "heading" else text, ""]
+            headings += line.tone == "heading"
+            continue
+        while deeper and deeper[-1] > indent:
+            deeper.pop()
+        if not deeper or deeper[-1] < indent:
+            deeper.append(indent)
+        told.append(f"{'  ' * (len(deeper) - 1)}- {text}")
+    return re.sub(r"\n{3,}", "\n\n", "\n".join(told)).strip() + "\n"
 
 
 def _section(section: Section, files: Mapping[Attachment, str]) -> Iterator[str]:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 NARROWEST, WIDEST = 60, 120
+ENDLESS = 1_000_000
+"""A width at which nothing is wrapped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,8 +20,8 @@ class Line:
 
 
 def fit(width: int) -> int:
-    """The width to write in: as wide as asked, between 60 and 120."""
-    return max(NARROWEST, min(WIDEST, width))
+    """The width to write in: as wide as asked, between 60 and 120, or endless."""
+    return width if width == ENDLESS else max(NARROWEST, min(WIDEST, width))
 
 
 def wrapped(text: str, width: int, *, indent: int = 0, hang: int = 2, tone: str = "plain") -> list[Line]:

@@ -92,10 +92,9 @@ def dated_items(items: Sequence[StoredItem], width: int, now: datetime, *, with_
         found = [item for item in items if item.item.kind == kind]
         lines += heading(title) if found else []
         for item in found:
-            lines += item_lines(item, width)
-            job = f"{item.job} · " if item.job and with_job else ""
+            job = f" · {item.job}" if item.job and with_job else ""
             said = f" · said {len(item.notes)} times" if len(item.notes) > 1 else ""
-            lines += wrapped(f"{job}{age(item.raised, now)}{said}", width, indent=6, tone="faint")
+            lines += item_lines(item, width, more=f"{job} · {age(item.raised, now)}{said}")
     return lines
 
 

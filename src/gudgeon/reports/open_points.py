@@ -36,4 +36,5 @@ def answered_section(items: Sequence[StoredItem], zone: tzinfo | None) -> Sectio
 
 def _text(stored: StoredItem) -> str:
     item = stored.item
-    return f"{item.text} ({item.count})" if item.count and item.kind == "buy" else item.text
+    about = f"{item.part}: " if item.part and item.part.casefold() not in item.text.casefold() else ""
+    return f"{about}{item.text}" + (f" ({item.count})" if item.count and item.kind == "buy" else "")

@@ -89,28 +89,33 @@ def _nothing(view: SessionView) -> str:
 def _by_part(entries: Sequence[StoredEntry], view: SessionView, width: int, why: bool) -> list[Line]:
     lines: list[Line] = []
     for part in dict.fromkeys(saying.joint(entry.entry) for entry in entries):
-        lines += wrapped(part, width, indent=2)
-        for entry in entries:
-            if saying.joint(entry.entry) == part:
-                lines += entry_lines(entry, view.notes, width, why=why, sheet=view.sheet is not None)
+        of_it = [entry for entry in entries if saying.joint(entry.entry) == part]
+        alone = len(of_it) == 1
+        if not alone:
+            lines += wrapped(part, width, indent=2)
+        for entry in of_it:
+            lines += entry_lines(entry, view.notes, width, why=why, sheet=view.sheet is not None, named=alone)
     return lines
 
 
-def entry_lines(stored: StoredEntry, notes: Sequence[StoredNote], width: int, *, why: bool = False, sheet: bool = True) -> list[Line]:
-    """One entry: its fasteners, tool and compound on one line, then each value with its verdict.
+def entry_lines(
+    stored: StoredEntry, notes: Sequence[StoredNote], width: int, *, why: bool = False, sheet: bool = True, named: bool = False
+) -> list[Line]:
+    """One entry: its fasteners, tool and compound on one line (``named``: its part before them), then each value with its verdict.
 
     Without a ``sheet`` it goes without saying why a value has no reference.
     """
     entry = stored.entry
-    facts = [saying.fasteners(entry)]
+    facts = [saying.joint(entry)] if named else []
+    facts += [saying.fasteners(entry)]
     facts += [saying.tool(entry.tool)] if entry.tool else []
     facts += [saying.compound(entry.compound)] if entry.compound else []
-    facts += [f"{entry.part or 'part'} {entry.state}"] if entry.state else []
+    facts += [entry.state if named else f"{entry.part or 'part'} {entry.state}"] if entry.state else []
     facts += list(entry.conditions)
     facts += ["all done"] if entry.complete else []
     facts += ["changed by hand"] if stored.fixed else []
     spoken = " · ".join(fact for fact in facts if fact)
-    lines = wrapped(f"{spoken}  [{_where(stored, notes)}]".strip(), width, indent=4)
+    lines = wrapped(f"{spoken}  [{_where(stored, notes)}]".strip(), width, indent=2 if named else 4)
     lines += _values(stored, width, sheet)
     if entry.unclear:
         lines += wrapped(f"not clear: {entry.unclear}", width, indent=6, tone="unsure")
@@ -189,12 +194,14 @@ def _items(view: SessionView, width: int) -> list[Line]:
     return lines
 
 
-def item_lines(stored: StoredItem, width: int) -> list[Line]:
-    """One open item with its number; how it ended when it has."""
+def item_lines(stored: StoredItem, width: int, *, more: str = "") -> list[Line]:
+    """One open item with its number; its part when the words do not say it, how it ended when it has, and what ``more`` is to be said."""
     item = stored.item
+    about = f"{item.part}: " if item.part and item.part.casefold() not in item.text.casefold() else ""
     count = f" ({item.count})" if item.count and item.kind == "buy" else ""
     ended = "" if item.state == "open" else f" — {item.state}: {item.ended_by or ''}".rstrip(": ")
-    return wrapped(f"{item.id:>4}  {item.text}{count}{ended}", width, hang=6, tone="plain" if item.state == "open" else "faint")
+    text = f"{item.id:>4}  {about}{item.text}{count}{ended}{more}"
+    return wrapped(text, width, hang=6, tone="plain" if item.state == "open" else "faint")
 
 
 def _pictures(view: SessionView, width: int) -> list[Line]:
