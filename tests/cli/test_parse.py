@@ -29,7 +29,8 @@ def test_nothing_in_nothing_out() -> None:
 def test_why_shows_the_rule_and_its_row() -> None:
     [row] = parse(b"lid bolts at 18 Nm with a 12 mm socket\n", "--why")
     rules = {fact["kind"]: fact["rule"] for fact in row["facts"]}
-    assert rules["torque"] == "torques:figure-unit"
+    assert rules["torque"].startswith("torques:figure-unit (unit_words.csv row ")
+    assert [fact["words"] for fact in row["facts"]] == ["lid", "bolts", "18 Nm", "12 mm socket"]
     assert rules["tool"].startswith("tools:word (tools.csv row ")
 
 

@@ -25,3 +25,15 @@ def test_an_example_is_read_as_printed(reader: Reader, example: list[str]) -> No
     got = [{key: value for key, value in fact_to_dict(fact).items() if value not in (None, False)} for fact in reader.read(text)]
     for line in facts:
         assert json.loads(line) in got
+
+
+def test_every_rule_names_its_row_or_is_told_of_on_the_page(reader: Reader) -> None:
+    told = set(re.findall(r"`([a-z]+:[a-z-]+)`", PAGE))
+    tables = Path(__file__).parents[1] / "tables"
+    notes = [
+        json.loads(line)
+        for name in ("facts_cases", "tractor", "mixed_notes")
+        for line in (tables / f"{name}.jsonl").read_text(encoding="utf-8").splitlines()
+    ]
+    rules = {fact.rule for note in notes for fact in reader.read(note["text"])}
+    assert {rule for rule in rules if not re.search(r" \([a-z_]+\.csv row \d+\)$", rule) and re.split(r"[ (]", rule)[0] not in told} == set()

@@ -48,7 +48,9 @@ def _with_first(first: str, rest: Iterable[str]) -> Iterator[str]:
 def _note_row(reader: Reader, text: str, *, why: bool) -> dict[str, Any]:
     from gudgeon.domain import fact_to_dict
 
-    return {"text": text, "facts": [fact_to_dict(fact, why=why) for fact in reader.read(text)]}
+    facts = reader.read(text)
+    said = [{"words": text[slice(*fact.span)]} if why else {} for fact in facts]
+    return {"text": text, "facts": [fact_to_dict(fact, why=why) | words for fact, words in zip(facts, said, strict=True)]}
 
 
 def _session_rows(reader: Reader, lines: Iterable[str], *, why: bool) -> Iterator[dict[str, Any]]:

@@ -26,7 +26,8 @@ def find_angles(work: Work, torques: list[TorqueDraft], stages: list[Stage]) -> 
         if owner is not None and owner.angle_deg is None:
             owner.angle_deg, owner.span_end = round(degrees, 6), quantity.end
         elif _is_a_turn(work, quantity, stages):
-            angles.append(AngleDraft(at, quantity.end, round(degrees, 6), "angles:turned-further"))
+            row = f" ({quantity.hit.row})" if quantity.hit else ""
+            angles.append(AngleDraft(at, quantity.end, round(degrees, 6), f"angles:turned-further{row}"))
         else:
             continue
         work.used.update(range(at, quantity.end))

@@ -113,6 +113,7 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
             found = _last_named(work, cue)
         elif not found and _only_a_count(work, start, end):
             found = [replace(fact, count=int(work.note.tokens[start].value or 0)) for fact in _last_named(work, cue)]
+        found = [replace(fact, rule=f"{fact.rule} (buys.csv row {cue.row.line})") for fact in found]
         facts += [fact for fact in found if not any(f.item == fact.item for f in facts)]
     return facts
 

@@ -31,7 +31,15 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
         return True
     if any(hit.row["strength"] == "strong" for hit in note.hits.get("conditions", ())):
         return True
-    return _together(facts, has_things=bool(work.things)) or _short_and_busy(work)
+    return _together(facts, has_things=bool(work.things)) or _short_and_busy(work) or _short_and_open(work, facts)
+
+
+def _short_and_open(work: Work, facts: Sequence[Fact]) -> bool:
+    """ "arrow to the front", "leave the cover for tomorrow": how a part sits, or what is left for later, and little else."""
+    kinds = {fact.kind for fact in facts}
+    if len(work.note.tokens) > SHORT // 2 or any(work.scopes.chatter):
+        return False
+    return "mark" in kinds or ("todo" in kinds and "part" in kinds)
 
 
 def _together(facts: Sequence[Fact], *, has_things: bool) -> bool:

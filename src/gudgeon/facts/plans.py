@@ -84,7 +84,7 @@ def _without_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | 
             continue
         if _makes_statement(note, hit):
             continue
-        return at, _end_of_question(note, at, end), "questions:opener"
+        return at, _end_of_question(note, at, end), f"questions:opener (questions.csv row {hit.row.line})"
     return None
 
 

@@ -102,25 +102,30 @@ def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
         return _pass(work, quantity, figure_at)
     if quantity.family == "torque" and quantity.unit is not None:
         rule = "torques:unit-by-sound" if quantity.mended else "torques:figure-unit"
-        return _draft(work, quantity, figure_at, quantity.unit, rule)
+        return _draft(work, quantity, figure_at, quantity.unit, rule + _unit_row(quantity))
     replaced = work.taken.replaced(figure_at)
     if quantity.family is None and replaced is not None:
         before = work.quantity_of(replaced)
         if before is not None and before.family == "torque":
-            return _draft(work, quantity, figure_at, before.unit, "torques:corrected-takes-unit")
+            return _draft(work, quantity, figure_at, before.unit, f"torques:corrected-takes-unit{_unit_row(before)}")
         if before is not None and before.family is None and (shared := shared_unit(work, before, replaced)) is not None:
             return _draft(work, quantity, figure_at, shared, "torques:corrected-takes-shared-unit")
     if quantity.family == "mass" and _is_weighed_or_paid(work, quantity):
         return None
     if quantity.family in ("mass", "force") and quantity.hit is not None and quantity.hit.ambiguous and is_tightened(work, quantity, strict=True):
         if quantity.hit.unit == "N*m":
-            return _draft(work, quantity, figure_at, "N*m", "torques:newtons-where-tightened")
+            return _draft(work, quantity, figure_at, "N*m", f"torques:newtons-where-tightened{_unit_row(quantity)}")
         return _draft(work, quantity, figure_at, None, f"torques:unit-not-said ({quantity.hit.reason})")
     if quantity.family is None and (shared := shared_unit(work, quantity, figure_at)) is not None:
         return _draft(work, quantity, figure_at, shared, "torques:unit-of-the-same-sentence")
     if quantity.family is None and is_bare(work, quantity, figure_at, replaced):
         return _draft(work, quantity, figure_at, None, "torques:tightened-to-figure (no unit was said)")
     return None
+
+
+def _unit_row(quantity: Quantity) -> str:
+    """The table row of the unit, as a rule ends with it."""
+    return f" ({quantity.hit.row})" if quantity.hit else ""
 
 
 def _pass(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:

@@ -52,6 +52,7 @@ class UnitRow:
     form: str
     care: str
     why: str
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class SoundRow:
     spoken: str
     limit: float
     loose: bool
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,7 @@ def read_unit_rows(lines: Sequence[str]) -> list[UnitRow]:
     rows: list[UnitRow] = []
     seen: dict[str, int] = {}
     for number, cells in _cells(lines, "unit_words", ("unit", "family", "form", "care", "why")):
-        row = UnitRow(*cells)
+        row = UnitRow(*cells, line=number)
         _check_unit("unit_words", number, row.unit, row.family)
         if row.care not in CARES:
             raise _bad("unit_words", number, f"care {row.care!r} is not known")
@@ -103,7 +105,7 @@ def read_sound_rows(lines: Sequence[str]) -> list[SoundRow]:
             raise _bad("unit_sounds", number, f"limit {limit!r} is no number") from None
         if not 0 < far <= 0.5 or not spoken:
             raise _bad("unit_sounds", number, "a limit lies between 0 and 0.5, and the spoken form is not empty")
-        rows.append(SoundRow(unit, family, spoken, far, loose == "loose"))
+        rows.append(SoundRow(unit, family, spoken, far, loose == "loose", number))
     return rows
 
 

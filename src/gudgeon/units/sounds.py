@@ -62,6 +62,8 @@ class SoundTarget:
     limit: float
     loose: bool = False
     """Whether the first word, heard exactly, vouches for a second that is only roughly alike ("newton developers")."""
+    line: int = 0
+    """Its row in ``unit_sounds.csv``."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,8 @@ class UnitHit:
     ambiguous: bool = False
     reason: str = ""
     mended: str | None = None
+    row: str = ""
+    """The table and row it was read from."""
 
 
 @dataclass(slots=True)
@@ -99,12 +101,14 @@ class UnitWords:
             return None
         target, length = found
         mended = " ".join(words[at : at + length])
-        return UnitHit(target.unit, length, target.family, ambiguous=target.family == "force", mended=mended)
+        return UnitHit(
+            target.unit, length, target.family, ambiguous=target.family == "force", mended=mended, row=f"unit_sounds.csv row {target.line}"
+        )
 
     def _hit(self, row: UnitRow, length: int) -> UnitHit:
         unit = self.mil if row.care == "mil" else row.unit
         ambiguous = row.care == "alone" or (row.family == "force")
-        return UnitHit(unit, length, row.family, ambiguous, row.why if ambiguous else "")
+        return UnitHit(unit, length, row.family, ambiguous, row.why if ambiguous else "", row=f"unit_words.csv row {row.line}")
 
 
 def _fits(care: str, words: Sequence[str], at: int, end: int, size_words: frozenset[str]) -> bool:
@@ -124,4 +128,4 @@ def _fits(care: str, words: Sequence[str], at: int, end: int, size_words: frozen
 
 
 def _target(row: SoundRow) -> SoundTarget:
-    return SoundTarget(row.unit, row.family, tuple(row.spoken.split()), row.limit, row.loose)
+    return SoundTarget(row.unit, row.family, tuple(row.spoken.split()), row.limit, row.loose, row.line)
