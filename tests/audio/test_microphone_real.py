@@ -100,3 +100,65 @@ def test_killed_in_the_middle_of_a_phrase_it_is_read_the_next_time(bench, tmp_pa
     texts = [phrase["text"] for phrase in shown(out)]
     assert "was carried on" in err.read_text()
     assert "drain" in texts[before].lower(), texts
+
+
+def spec_sheet(env, tmp_path):
+    sheet = tmp_path / "sheet.csv"
+    sheet.write_text("part,fastener,count,torque,unit\nsump,drain plug,1,25,lbf*ft\ngearbox lid,bolt,8,24,N*m\n")
+    subprocess.run([sys.executable, "-m", "gudgeon", "spec", "load", sheet], env=env, check=True, capture_output=True)
+
+
+def notes(env):
+    ran = subprocess.run([sys.executable, "-m", "gudgeon", "summary", "--json"], env=env, capture_output=True, text=True, check=True)
+    return [note["text"] for note in json.loads(ran.stdout)["notes"]]
+
+
+def test_a_question_is_answered_in_sound_which_is_recognised_and_is_no_note(bench, tmp_path):
+    """The answer is played into the same sink that the microphone hears, as at a bench with the loudspeaker beside it."""
+    from gudgeon.audio import cut, own_times, speech_clips
+    from gudgeon.cli import wiring
+
+    spec_sheet(bench, tmp_path)
+    process, out, err = listening(bench, tmp_path)
+    play(bench, tmp_path, "Hello workshop, what is the torque for the drain plug?")
+    wait_for(lambda: shown(out), "the question was not answered")
+    answer = shown(out)[0]["answer"]
+    assert answer == "Sump drain plug: 25 lb·ft (spec sheet, line 2). The maker's manual decides.", shown(out)
+    sound = tmp_path / "record" / "sound" / "1"
+    wait_for(lambda: len(own_times(sound)) >= 2, "the answer was not spoken")
+    time.sleep(2.0)
+    play(bench, tmp_path, SAID[1])
+    wait_for(lambda: len(shown(out)) >= 2, "the next phrase was not shown")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
+    assert len(notes(bench)) == 1 and torques(bench)[0][1:] == (24.0, "N*m")
+    spoken = cut(sound, *own_times(sound)[-1])
+    ear = wiring.recogniser(phrases=["sump drain plug"])
+    heard = " ".join(hearing.text for hearing in ear.hear(speech_clips([spoken]))).lower()
+    assert ("25" in heard or "twenty five" in heard or "twenty-five" in heard) and "pound" in heard and "manual" in heard, heard
+
+
+def test_unplugged_it_says_so_and_picks_up_when_it_is_back(bench, tmp_path):
+    process, out, err = listening(bench, tmp_path)
+    play(bench, tmp_path, SAID[0])
+    wait_for(lambda: shown(out), "the phrase was not shown")
+    sinks = subprocess.run(["pactl", "list", "short", "modules"], env=bench, capture_output=True, text=True, check=True).stdout
+    number = next(line.split()[0] for line in sinks.splitlines() if "module-null-sink" in line)
+    subprocess.run(["pactl", "unload-module", number], env=bench, check=True)
+    wait_for(lambda: "unplugged" in err.read_text(), "it was not told that the microphone is away")
+    subprocess.run(["pactl", "load-module", "module-null-sink", "sink_name=bench"], env=bench, check=True, capture_output=True)
+    subprocess.run(["pactl", "set-default-source", "bench.monitor"], env=bench, check=True)
+    wait_for(lambda: "is back" in err.read_text(), "it did not pick up again: " + err.read_text())
+    play(bench, tmp_path, SAID[1])
+    wait_for(lambda: len(shown(out)) >= 2, "the phrase after it was not shown")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
+    assert {value for _, value, _ in torques(bench)} == {25.0, 24.0}
+
+
+def test_a_muted_microphone_is_named(bench, tmp_path):
+    subprocess.run(["pactl", "set-source-mute", "bench.monitor", "1"], env=bench, check=True)
+    process, _, err = listening(bench, tmp_path)
+    wait_for(lambda: "is it muted?" in err.read_text(), "it was not told that the microphone is muted")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
