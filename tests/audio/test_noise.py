@@ -39,9 +39,14 @@ def test_noise_gives_no_clip(kind):
 @pytest.mark.parametrize("level", [-46, -36, -26, -14])
 @pytest.mark.parametrize("kind", KINDS)
 def test_minutes_of_noise_give_no_clip(kind, level):
-    """A loud crowd may deceive the gate while it is new to it; the recogniser has then to read nothing in that."""
-    most = {("babble", -14): 2, ("babble", -26): 1}.get((kind, level), 0)
-    assert len(clips_of(noise.make(kind, 90, level, seed=3))) <= most
+    """A loud crowd may deceive the gate once; the recogniser has then to read nothing in that."""
+    assert len(clips_of(noise.make(kind, 90, level, seed=3))) <= ((kind, level) == ("babble", -14))
+
+
+@pytest.mark.slow
+def test_a_loud_crowd_without_words_gives_one_clip_in_ten_takes():
+    """Ten takes of 40 s, of which eight gave a clip or two before a long stretch had to be surer."""
+    assert sum(len(clips_of(noise.make("babble", 40, -14, seed=seed))) for seed in range(1, 11)) <= 1
 
 
 @pytest.mark.slow
