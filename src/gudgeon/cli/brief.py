@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from gudgeon.cli.options import AsJson, JobName, RecordDir, ToMarkdown
 from gudgeon.cli.show import print_json, print_report, tell, wanted_width
@@ -31,7 +31,7 @@ def brief(job: JobName = None, to: ToMarkdown = None, as_json: AsJson = False, r
     if not as_json:
         print_report(brief(view, width=wanted_width(to)), to)
         return
-    row = {"schema": 1, "job": view.job, "last_session": shapes.session_json(view.last) if view.last else None}
+    row: dict[str, Any] = {"schema": 1, "job": view.job, "last_session": shapes.session_json(view.last) if view.last else None}
     row |= {"open_items": [shapes.item_json(item) for item in view.items]}
     row |= {"to_verify": [{"entry": entry.id, "torque": at} for entry, at in to_verify(view.entries)]}
     print_json(row | {"progress": asdict(view.progress) if view.progress else None})

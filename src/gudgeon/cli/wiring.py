@@ -93,10 +93,16 @@ def unit_words() -> UnitWords:
 
 
 def reader() -> Reader:
-    """What reads facts from a note (loads spaCy: a second or two)."""
-    from gudgeon.facts import Reader
+    """What reads facts from a note (loads spaCy the first time: a second or two)."""
+    return _reader(setting("mil"))
 
-    return Reader.from_tables(tables("facts"), unit_words())
+
+@cache
+def _reader(mil: str) -> Reader:
+    from gudgeon.facts import Reader
+    from gudgeon.units import UnitWords
+
+    return Reader.from_tables(tables("facts"), UnitWords.from_tables(tables("units"), mil=mil))
 
 
 def commands() -> Commands:
@@ -106,6 +112,7 @@ def commands() -> Commands:
     return Commands(tables("session")["commands"], unit_words().sounds, setting("wake"))
 
 
+@cache
 def trade() -> Trade:
     """What the trade knows."""
     from gudgeon.trade import Trade

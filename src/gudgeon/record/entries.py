@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from typing import Any
 
@@ -29,12 +29,13 @@ class Slot:
 
 
 def _entry(row: Sequence[Any]) -> StoredEntry:
+    now = load_entry(row[3])
     return StoredEntry(
         id=row[0],
         session=row[1],
         position=row[2],
-        entry=load_entry(row[3]),
-        reading=load_entry(row[4]),
+        entry=now,
+        reading=now if row[4] == row[3] else load_entry(row[4]),
         judgement=load_judgement(row[5]),
         struck=bool(row[6]),
         fixed=bool(row[7]),
@@ -96,43 +97,60 @@ def field_json(entry: Entry, name: str) -> str:
 
 
 def put_entries(db: Database, session: int, judged: Sequence[tuple[Slot, Judgement]]) -> tuple[StoredEntry, ...]:
-    """Store the entries of a session as they are now; rows that were read before, no more now, and never touched by hand, go."""
+    """Store the entries of a session as they are now; rows that were read before, no more now, and never touched by hand, go.
+
+    Rows that stand as they did are left alone, so that one more note in a long session costs little.
+    """
     with transaction(db):
-        note_ids = {row[1]: (row[0], row[2]) for row in db.execute("select id, position, text from notes where session = ?", [session]).fetchall()}
-        kept = [slot.row for slot, _ in judged if slot.row is not None]
-        for old in entries(db, session):
-            if old.id not in kept:
-                db.execute("delete from entries where id = ?", [old.id])
+        notes = {row[0]: (row[1], row[2]) for row in db.execute("select position, id, text from notes where session = ?", [session]).fetchall()}
+        before, stored = {old.id: old for old in entries(db, session)}, []
+        words = dict(db.execute("select id, words from entries where session = ?", [session]).fetchall())
+        for gone in before.keys() - {slot.row for slot, _ in judged}:
+            db.execute("delete from entries where id = ?", [gone])
         for position, (slot, judgement) in enumerate(judged):
-            _put(db, session, position, slot, judgement, note_ids)
-        db.execute("update sessions set settled = ? where id = ?", [len(note_ids), session])
-    return entries(db, session)
+            said = [notes[at] for at in slot.body.notes if at in notes]
+            told = entry_words(slot.body, judgement, [text for _, text in said])
+            old = before.get(slot.row) if slot.row is not None else None
+            new = StoredEntry(
+                id=old.id if old else 0,
+                session=session,
+                position=position,
+                entry=slot.body,
+                reading=slot.reading,
+                judgement=judgement,
+                struck=old.struck if old else False,
+                fixed=old.fixed if old else False,
+            )
+            if old is None or new != old or words[old.id] != told:
+                new = replace(new, id=_put(db, new, told, [note for note, _ in said]))
+            stored.append(new)
+        db.execute("update sessions set settled = ? where id = ?", [len(notes), session])
+    return tuple(stored)
 
 
-def _put(db: Database, session: int, position: int, slot: Slot, judgement: Judgement, note_ids: dict[int, tuple[int, str]]) -> int:
-    said = [note_ids[at] for at in slot.body.notes if at in note_ids]
-    row = entry_row(slot.body, judgement, [text for _, text in said])
-    row |= {"session": session, "position": position, "reading": dump_entry(slot.reading)}
-    number = slot.row
-    if number is None:
+def _put(db: Database, new: StoredEntry, words: str, notes: Sequence[int]) -> int:
+    """Write one entry into its row, or into a new one when its id is 0; its id."""
+    row = entry_row(new.entry, new.judgement, words) | {"session": new.session, "position": new.position, "reading": dump_entry(new.reading)}
+    number = new.id
+    if not number:
         number = insert(db, "entries", row)
     else:
         sets = ", ".join(f'"{name}" = ?' for name in row)
         db.execute(f"update entries set {sets} where id = ?", [*row.values(), number])
-    know_terms(db, str(row["words"]))
-    _put_details(db, number, slot.body, judgement, [note for note, _ in said])
+    know_terms(db, words)
+    _put_details(db, number, new.entry, new.judgement, notes)
     return number
 
 
-def entry_row(entry: Entry, judgement: Judgement, texts: Sequence[str]) -> dict[str, object]:
-    """The columns of an entry that can be read with plain SQL."""
+def entry_row(entry: Entry, judgement: Judgement, words: str) -> dict[str, object]:
+    """The columns of an entry that can be read with plain SQL; ``words`` are all that it can be found by."""
     plain = ("part", "place", "fastener", "count", "thread", "grade", "length_mm", "state", "unclear")
     row: dict[str, object] = {name: getattr(entry, name) for name in plain}
     tool, compound = entry.tool, entry.compound
     row |= {"tool": tool and tool.tool, "tool_size": tool and tool.size, "tool_size_unit": tool and tool.size_unit}
     row |= {"compound": compound and compound.compound, "strength": compound and compound.strength, "complete": int(entry.complete)}
     worst = min((verdict.code for verdict in judgement.verdicts), key=worst_first, default=None)
-    row |= {"verdict": worst, "words": entry_words(entry, judgement, texts)}
+    row |= {"verdict": worst, "words": words}
     return row | judged_columns(entry, judgement) | {"body": dump_entry(entry), "judgement": dump_judgement(judgement)}
 
 

@@ -12,6 +12,7 @@ from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.entries import entry, entry_row, field_json, with_field
 from gudgeon.record.pack import dump, dump_entry, slim, stamp
 from gudgeon.record.rows import StoredEntry
+from gudgeon.record.words import entry_words
 
 NAMES = ("part", "place", "fastener", "thread", "grade", "state")
 
@@ -47,7 +48,7 @@ def split_entry(db: Database, number: int, at: int, now: datetime, reason: str) 
                 f"Entry {number} has no torque to split off there.", kept="It was not changed.", next_step="See it with `gudgeon fix ENTRY`."
             )
         moved = replace(old.entry, torques=old.entry.torques[at:], angles=(), measures=(), conditions=(), how=(f"split from entry {number} by hand",))
-        row = entry_row(moved, old.judgement, []) | {"session": old.session, "position": old.position, "fixed": 1}
+        row = entry_row(moved, old.judgement, entry_words(moved, old.judgement, [])) | {"session": old.session, "position": old.position, "fixed": 1}
         new = insert(db, "entries", row | {"reading": dump_entry(Entry())})
         set_field(db, number, "torques", [slim(torque) for torque in old.entry.torques[:at]], now, reason or f"split: the rest is entry {new}")
         _note(db, new, "split", now, reason, before=f"entry {number}")
