@@ -75,7 +75,7 @@ def _continued(readings: Sequence[Open], scores: Floats, bias: Bias) -> list[tup
 def _worth_a_look(logs: Floats, bias: Bias, place: Place) -> Iterator[tuple[int, float]]:
     best = np.argpartition(logs, -BEST_OF_EACH)[-BEST_OF_EACH:]
     picked = {int(t) for t in best}
-    ahead = np.fromiter(bias.ahead(place), np.int64)
+    ahead = bias.ahead(place)
     if len(ahead):
         picked |= {int(t) for t in ahead[logs[ahead] > logs.max() - WORTH_A_LOOK]}
     for token in sorted(picked):

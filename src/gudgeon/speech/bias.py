@@ -10,6 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+import numpy as np
+from numpy.typing import NDArray
+
 from gudgeon.speech.figures import is_broken, is_figure
 from gudgeon.speech.tokens import END, FIRST_PIECE, SPACE, Tokens
 
@@ -23,12 +26,14 @@ BROKEN_FIGURE = 6.0
 
 @dataclass(slots=True, eq=False)
 class Node:
-    """A place in the tree: ``share`` of the bonus on the way, ``whole`` when a phrase ends here (else 0); ``ahead`` is filled when first asked."""
+    """A place in the tree: ``share`` of the bonus on the way, ``whole`` when a phrase ends here (else 0); ``ahead`` (and the tokens
+    that lead on from here, or into a phrase) are filled when first asked."""
 
     children: dict[int, Node] = field(default_factory=dict)
     share: float = 0.0
     whole: float = 0.0
     ahead: dict[int, Node] | None = None
+    leads_on: NDArray[np.int64] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +77,12 @@ class Bias:
         """Where every reading begins."""
         return Place(self._root)
 
-    def ahead(self, place: Place) -> set[int]:
+    def ahead(self, place: Place) -> NDArray[np.int64]:
         """The tokens that lead on in a phrase, or into one."""
-        return self._ahead(place.node).keys() | self._ahead(self._root).keys()
+        node = place.node
+        if node.leads_on is None:
+            node.leads_on = np.fromiter(self._ahead(node).keys() | self._ahead(self._root).keys(), np.int64)
+        return node.leads_on
 
     def after(self, place: Place, token: int) -> Place:
         """Where the reading stands after this token."""

@@ -11,7 +11,7 @@ from gudgeon.speech.nets import Memory, Net
 from gudgeon.speech.tokens import END, START
 
 
-def step_logs(net: Net, heard: Memory, text: Sequence[int]) -> NDArray[np.float64]:
+def step_logs(net: Net, heard: Memory, text: Sequence[int]) -> NDArray[np.float32]:
     """The log probabilities of every token at every step of the text, and at its end: shape (tokens + 1, vocabulary)."""
     scores, _ = net.step(np.array([[START, *text]], np.int64), heard)
     return _logs(scores[0])
@@ -32,12 +32,11 @@ def share(own: float, other: float) -> float:
     return 1.0 / (1.0 + float(np.exp(min(own - other, 700.0))))
 
 
-def _logs(scores: NDArray[np.float32]) -> NDArray[np.float64]:
-    steps = scores.astype(np.float64)
-    steps -= steps.max(axis=1, keepdims=True)
+def _logs(scores: NDArray[np.float32]) -> NDArray[np.float32]:
+    steps: NDArray[np.float32] = scores - scores.max(axis=1, keepdims=True)
     steps -= np.log(np.exp(steps).sum(axis=1, keepdims=True))
     return steps
 
 
-def _sum(logs: NDArray[np.float64], wanted: Sequence[int]) -> float:
-    return float(logs[np.arange(len(wanted)), list(wanted)].sum())
+def _sum(logs: NDArray[np.float32], wanted: Sequence[int]) -> float:
+    return float(logs[np.arange(len(wanted)), list(wanted)].sum(dtype=np.float64))

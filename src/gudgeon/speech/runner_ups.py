@@ -29,7 +29,7 @@ def runner_ups(net: Net, heard: Memory, text: str, tokens: Tokens) -> list[str]:
     return list(dict.fromkeys(other for _, tail in near if (other := tokens.text(tail)) != text))
 
 
-def _near(said: Sequence[int], logs: NDArray[np.float64], digits: Collection[int]) -> Iterator[tuple[float, Tail]]:
+def _near(said: Sequence[int], logs: NDArray[np.float32], digits: Collection[int]) -> Iterator[tuple[float, Tail]]:
     """Share and tokens of every text with a digit otherwise."""
     end = [*said, END]
     for at, token in enumerate(end):

@@ -15,6 +15,8 @@ from gudgeon.domain import RecogniserFailed
 START, END = 1, 2
 FIRST_BYTE, FIRST_PIECE = 3, 259
 SPACE = "\u2581"
+MOST_WORDS = 20_000
+"""Words whose pieces are remembered."""
 
 
 class Tokens:
@@ -22,6 +24,7 @@ class Tokens:
 
     def __init__(self, pieces: tuple[bytes, ...]) -> None:
         self.pieces = pieces
+        self._words: dict[str, tuple[int, ...]] = {}
         self.numbers = {piece: number for number, piece in enumerate(pieces) if number >= FIRST_PIECE}
 
     @classmethod
@@ -48,18 +51,24 @@ class Tokens:
         return b"".join(parts).decode("utf-8", errors="replace").replace(SPACE, " ").strip()
 
     def split(self, text: str) -> list[int]:
-        """The tokens the model itself would use for this text, as of a new word.
+        """The tokens the model itself would use for this text, as of a new word. No piece goes over from one word to the next."""
+        return [token for word in text.strip().split(" ") for token in self._of_word(word)]
 
-        Byte-pair merging: of all neighbours that make a piece, the pair whose piece stands first in the list is joined, again and again.
-        """
-        parts = [c.encode() for c in SPACE + text.strip().replace(" ", SPACE)]
+    def _of_word(self, word: str) -> tuple[int, ...]:
+        """Byte-pair merging: of all neighbours that make a piece, the pair whose piece stands first in the list is joined, again and again."""
+        if word in self._words:
+            return self._words[word]
+        parts = [c.encode() for c in SPACE + word]
         while True:
             joined = [(self.numbers.get(a + b, len(self.pieces)), n) for n, (a, b) in enumerate(itertools.pairwise(parts))]
             number, at = min(joined, default=(len(self.pieces), 0))
             if number == len(self.pieces):
                 break
             parts[at : at + 2] = [parts[at] + parts[at + 1]]
-        return [t for part in parts for t in self._numbers_of(part)]
+        numbers = tuple(t for part in parts for t in self._numbers_of(part))
+        if len(self._words) < MOST_WORDS:
+            self._words[word] = numbers
+        return numbers
 
     def starts_word(self, token: int) -> bool:
         """True when this token cannot be the rest of a word: it starts with a space or with no letter or figure, or ends the text."""
