@@ -15,6 +15,7 @@ from pygments.lexers.special import TextLexer
 
 CLONE = Path(__file__).resolve().parents[1]
 LINK = re.compile(r"\]\((?!https?:)([^)#\s]+)\.md\)")
+WIDE_TABLE = re.compile(r"<table(?= class)((?:(?!</tr>).)*(?:<th(?:(?!</tr>).)*){6}</tr>)", re.DOTALL)
 CONTENTS = {"README": ["docs/README", "CHANGELOG"], "docs/README": ["DEVELOPERS", "SECURITY"], "docs/checks/README": []}
 """Pages whose links make the contents, each with what it does not link to."""
 
@@ -49,16 +50,20 @@ def with_contents(app: Any, name: str, source: list[str]) -> None:
         source[0] += "\n\n```{toctree}\n:hidden:\n\n" + "\n".join(pages) + "\n```\n"
 
 
-def copy_indexes(app: Any, exception: Exception | None) -> None:
-    """A folder's README is what a browser is shown for the folder."""
-    if exception is None:
-        for page in Path(app.outdir).rglob("README.html"):
-            shutil.copyfile(page, page.with_name("index.html"))
+def finish(app: Any, exception: Exception | None) -> None:
+    """Wide tables, which scroll on a narrow screen, can be reached by keyboard; a folder's README is what a browser is shown for the folder."""
+    if exception is not None:
+        return
+    for page in Path(app.outdir).rglob("*.html"):
+        made = page.read_text(encoding="utf-8")
+        page.write_text(WIDE_TABLE.sub(r'<table tabindex="0"\1', made), encoding="utf-8")
+    for page in Path(app.outdir).rglob("README.html"):
+        shutil.copyfile(page, page.with_name("index.html"))
 
 
 def setup(app: Any) -> dict[str, bool]:
     """Called by Sphinx."""
     app.add_lexer("csv", TextLexer)
     app.connect("source-read", with_contents)
-    app.connect("build-finished", copy_indexes)
+    app.connect("build-finished", finish)
     return {"parallel_read_safe": True, "parallel_write_safe": True}
