@@ -71,17 +71,21 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
         return True
     sentence = note.norms[note.start_of(note.sentence, hit.start) : note.end_of(note.sentence, hit.start)]
     if hit.row.phrase == "need #":
-        goods = any(note.starting(t, at) for t in ("part_nouns", "fasteners", "compounds") for at in range(hit.end, hit.end + 3))
-        return not goods or note.kind(hit.end) == "unit" or before not in NEEDING
+        return not _goods_follow(note, hit) or note.kind(hit.end) == "unit" or before not in NEEDING
     if hit.row.phrase == "add":
         return "list" not in sentence
-    if _so_many(note, hit):
+    if _so_many(note, hit) or (hit.row.phrase == "get #" and before in ("so", "must", "better") and _goods_follow(note, hit)):
         return False
     if hit.row.phrase in ("get #", "get two", "get one"):
         return note.norms[hit.end : hit.end + 2] not in (["of", "those"], ["of", "them"], ["of", "these"]) and not any(
             word in ERRANDS for word in sentence
         )
     return before in ("didn't", "don't", "no", "not", "never", "doesn't")
+
+
+def _goods_follow(note: Marked, hit: Hit) -> bool:
+    """Whether what is got or needed is named within three tokens of the count."""
+    return any(note.starting(t, at) for t in ("part_nouns", "fasteners", "compounds") for at in range(hit.end, hit.end + 3))
 
 
 def _end(note: Marked, hit: Hit) -> int:
@@ -202,7 +206,11 @@ def _word(work: Work, at: int, count: int | None, words: list[str], first: int) 
 
 def _close(work: Work, words: list[str], count: int | None, first: int, end: int) -> list[Buy]:
     text = " ".join(words)
-    if not text or text in ("thread", "hole", "teeth") or any(work.scopes.chatter[min(first, len(work.scopes.chatter) - 1) : end]):
+    if (
+        not any(c.isalpha() for c in text)
+        or text in ("thread", "hole", "teeth")
+        or any(work.scopes.chatter[min(first, len(work.scopes.chatter) - 1) : end])
+    ):
         return []
     first = min(first, end - 1)
     return [Buy(item=text, count=count, span=work.note.span(first, max(end, first + 1)), rule="buys:item")]

@@ -107,6 +107,8 @@ def _says_good(work: Work, hit: Hit) -> bool:
     named = _noun_ends(work, hit.start)
     if hit.row.phrase in ("ok", "okay", "fine"):
         return named or before in LINKS or before in COUNTED
+    if any(v.end == hit.start and v.action in ("inspect", "measure") for v in work.verbs):
+        return True
     return named or before in LINKS or before in (",", ":", "") or bool(note.starting("part_nouns", hit.start - 1))
 
 

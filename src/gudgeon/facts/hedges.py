@@ -93,6 +93,8 @@ def _has_own_subject(work: Work, hit: Hit) -> bool:
 def _about_work(work: Work, hit: Hit) -> bool:
     note = work.note
     start, end = hit.start, note.end_of(note.sentence, hit.end - 1)
+    if hit.end >= end - 1:
+        start = note.start_of(note.sentence, hit.start)
     return any(start <= n.start < end for n in work.names) or any(start <= t.start < end and t.kind in ("noun", "fastener") for t in work.things)
 
 

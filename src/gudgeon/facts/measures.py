@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from gudgeon.facts.drafts import MeasureDraft
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.wordset import word_set
@@ -14,6 +16,8 @@ NEEDS_QUANTITY = frozenset({"angle", "mass", "turn"})
 GAUGES = frozenset({"feeler gauge", "dial indicator", "micrometer", "caliper"})
 BEFORE, AFTER, FAR = 14, 7, 30
 """Tokens from the name of a quantity to its figure, and from the figure to a name behind it."""
+COMES_TO = frozenset({("out", "at"), ("came", "to"), ("comes", "to"), ("make", "it"), ("made", "it"), ("in", "at"), ("came", "up")})
+EACH = frozenset({("each", "side"), ("both", "sides"), ("all", "round"), ("each", "end"), ("both", "ends"), ("per", "side")})
 LOOSE_NAMES = frozenset({"down to", "took", "clear", "off the", "up to"})
 """Names of a quantity that give way to one said before them: "backlash … now down to 0.1"."""
 FLUIDS = word_set("water oil coolant fluid bearing")
@@ -158,6 +162,8 @@ def _by_context(work: Work, quantity: Quantity, family: str, drafts: list[Measur
     for row in work.note.lexicon.rows["quantity_defaults"]:
         if row["family"] == family and (not row.words or set(row.words) <= words) and family not in NEEDS_QUANTITY:
             return row["quantity"], f"measures:quantity-by-default (quantity_defaults.csv row {row.line})"
+    if family == "length" and work.names and _comes_to(note.norms, quantity.at):
+        return "size", "measures:measured"
     if family == "length" and _alone_in_piece(work, quantity):
         return "size", "measures:words-and-size"
     if family == "length" and any(v.action == "measure" and 0 <= quantity.at - v.end <= 3 for v in work.verbs):
@@ -167,12 +173,20 @@ def _by_context(work: Work, quantity: Quantity, family: str, drafts: list[Measur
     return None, ""
 
 
+def _comes_to(norms: Sequence[str], at: int) -> bool:
+    """ "came out at nine thou", "reads forty two mil", "I make it point eight": what measuring found."""
+    while at and norms[at - 1] in ("about", "around", "roughly", "maybe"):
+        at -= 1
+    return tuple(norms[max(0, at - 2) : at]) in COMES_TO or (at > 0 and norms[at - 1] in ("reads", "reading", "measures"))
+
+
 def _alone_in_piece(work: Work, quantity: Quantity) -> bool:
     """ "Key dip 10 mm, …": a written piece of one to four words, a figure and its unit, and nothing else."""
     note = work.note
     start, end = note.start_of(note.piece, quantity.at), note.end_of(note.piece, quantity.at)
     words, behind = range(start, quantity.at), note.kinds[quantity.end : end]
-    if not 1 <= len(words) <= 4 or (end < len(note.tokens) and not behind) or any(kind != "punct" for kind in behind):
+    each = tuple(note.norms[quantity.end : min(end, quantity.end + 2)]) in EACH
+    if not 1 <= len(words) <= 4 or (end < len(note.tokens) and not behind) or any(kind != "punct" for kind in behind[2 * each :]):
         return False
     if any(note.kinds[i] != "word" or note.lexicon.common.get(note.norms[i]) not in (None, "noun") for i in words):
         return False

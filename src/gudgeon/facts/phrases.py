@@ -26,6 +26,8 @@ def shape_rule(note: Marked, start: int, end: int) -> str | None:
         return "heading"
     if at_start and note.starting("quantities", end) and _figure_near(note, end):
         return "measured"
+    if at_start and _is_torque(note, end):
+        return "measured"
     if article and _action_before(note, begins, end):
         return "after-action"
     if article and note.word(begins - 1) in ("on", "onto", "for", "of", "to") and _work_ends(note, begins - 1):
@@ -59,6 +61,12 @@ def _count_and_fastener(note: Marked, at: int) -> bool:
         if note.kinds[i] not in ("figure", "thread", "unit", "grade") and not note.starting("descriptions", i):
             return False
     return False
+
+
+def _is_torque(note: Marked, at: int) -> bool:
+    """Whether a figure with a unit of torque stands here: "caps 75 Nm, base 110 Nm"."""
+    unit = note.tokens[at + 1].unit if note.kind(at) == "figure" and at + 1 < len(note.tokens) else None
+    return unit is not None and unit.family == "torque"
 
 
 def _work_ends(note: Marked, at: int) -> bool:

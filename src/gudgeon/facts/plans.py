@@ -17,6 +17,8 @@ NEEDS_VERB = word_set(
 RELATIVE_NEXT = word_set("i we you he she they it a an")
 CONTENT = ("noun", "fastener", "tool", "compound")
 BACK = 14
+WEEKDAYS = word_set("monday tuesday wednesday thursday friday saturday sunday")
+"""A weekday alone says when work is to be done only beside a plain verb: "splice it Thursday"."""
 ASKING = frozenset(["do", "does", "should"])
 ASKED = frozenset(["what", "which", "how", "where"])
 ASKED_FOR = 5
@@ -299,6 +301,8 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     opens = hit.start == note.start_of(note.sentence, hit.start)
     start = note.start_of(note.clause, hit.start)
     end = note.end_of(note.sentence, hit.start) if opens else note.end_of(note.clause, hit.end - 1)
+    if hit.row.phrase in WEEKDAYS and not any(v.tense == "base" and start <= v.start < end for v in work.verbs):
+        return None
     if "stages" in note.hits and [note.tokens[i].figure is not None for i in range(start, hit.start)] == [True]:
         return start, end
     if any(start <= h.start < end and h.row["tense"] == "past" for h in note.hits.get("actions", ())) or not _content(work, start, end):

@@ -19,6 +19,9 @@ OWN_DOING = word_set("measured done did gave given went set taken took")
 """Words with which the speaker's own doing begins after what was quoted: "the tag says 70, done to 65"."""
 SETTLED = frozenset({"settled on", "settled for", "settled at", "went with", "went to", "going with", "gone with", "stopped at"})
 """How it is told what was done in the end."""
+WOULD_NOT = frozenset({"i wouldn't", "i would not"})
+GOING_THERE = word_set("go do use dare risk trust take put torque tighten want give on for though and but so")
+"""What "I wouldn't" must go on with to be about the value before it."""
 DIRECT = word_set("over above beyond past under below exceed exceeding")
 """Limits that concern only the figure right after them."""
 
@@ -68,6 +71,8 @@ def read_scopes(note: Marked) -> Scopes:
     _mark_suppositions(note, scopes)
     _mark_reports(note, scopes)
     for hit in note.hits.get("undone", ()):
+        if hit.row.phrase in WOULD_NOT and note.kind(hit.end) == "word" and note.norms[hit.end] not in GOING_THERE:
+            continue
         fill(scopes.reported, _last_value(note, hit.start), hit.start)
     scopes.confirmed = "confirmations" in note.hits
     return scopes

@@ -167,7 +167,7 @@ def _decimals(run: Run, point: int, whole: Said) -> Said | None:
         after = run.next(here + 1)
         if digits and digit is not None and (after in nw.POWERS or after == "point" or fraction(run, here) is not None):
             break
-        if word == "oh" and digits and not _is_digit(after):
+        if word == "oh" and digits and digits[0] != "0" and not _is_digit(after):
             break
         digits += str(digit or 0)
         here += 1

@@ -12,6 +12,7 @@ from gudgeon.notes.runs import ONE_FIGURE, RANGE, TWO_FIGURES, Run, Said, fracti
 from gudgeon.notes.spoken import read_spoken
 from gudgeon.notes.threads import STAR_SIZES, spoken_metric, without_length
 from gudgeon.notes.tokens import Figure, Piece, Thread, Token
+from gudgeon.notes.written import RUN_TOGETHER
 from gudgeon.units import UnitHit, UnitWords
 
 HESITATIONS = frozenset(["uh", "um", "er", "erm", "ah", "ish", "odd"])
@@ -22,6 +23,7 @@ NUMBERED = frozenset(["pass", "stage", "step", "number", "no", "round", "phase",
 """After these a single digit stands for itself, and the figure after it too: "pass 1 20 Nm"."""
 MAY_BE_LOW, RANGE_WIDTH = 10, 1.34
 """Two figures in a row, both from ten on and the second up to a third above the first, may be a range ("thirty thirty five")."""
+FINE_UNITS, FINE_DECIMALS = frozenset(["in", "mm"]), 4
 NO_UNIT_FORMS = frozenset(["ordinal", "plural"])
 
 
@@ -75,6 +77,13 @@ class _Reading:
             if both:
                 return self.add(at, both[1], kind, figure=both[0])
             hit = self.find_unit(end, figure)
+            if (
+                hit
+                and hit.unit in FINE_UNITS
+                and figure.unsure == RUN_TOGETHER
+                and _is_fine(self.text[self.cuts.starts[at] : self.cuts.ends[end - 1]])
+            ):
+                figure = replace(figure, unsure="")
             if hit and hit.unit == "mm" and _count_and_size(figure):
                 figure = replace(figure, unsure=TWO_FIGURES)
         return self.add(at, end, kind, figure=figure)
@@ -181,6 +190,11 @@ class _Reading:
         starts, ends = self.cuts.starts, self.cuts.ends
         splits = tuple(tuple(Piece(value, starts[a], ends[b - 1]) for value, a, b in split) for split in said.splits)
         return Figure(said.value, said.form, said.others, splits, said.unsure)
+
+
+def _is_fine(text: str) -> bool:
+    """Whether a written decimal has four places: tenths of a thou, as inches and millimetres are measured ("1.0005 in")."""
+    return len(text.partition(".")[2]) == FINE_DECIMALS
 
 
 def _count_and_size(figure: Figure) -> bool:
