@@ -297,3 +297,11 @@ def test_a_value_that_the_sheet_asks_for_is_asked_only_when_the_other_is_likely(
         note, facts=(replace(torque, heard=(OtherReading(30.0, "N*m", 0.4),)),), note=Note("lid at 13", 0.0, 1.0, others=(Reading("lid at 30", 0.4),))
     )
     assert doubt_of(likely, (entry("within"),))
+
+
+def test_other_talk_is_struck_together_and_what_came_to_something_stays(tools, source, sound):
+    said = ("and now the weather", "lid at 18", "is it raining?", "", "three sheep were found", "Hello workshop, strike the other talk.")
+    taken, values, answers = run(source, tools, sound, *said)
+    assert answers[-1] == "2 notes without a value or an open item struck."
+    assert (values, notes(tools, taken)) == ([18.0], ["lid at 18", "is it raining?", ""])
+    assert len(tools.record.notes(taken.session.id)) == 5

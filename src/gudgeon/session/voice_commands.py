@@ -11,6 +11,7 @@ from gudgeon.record import StoredEntry, StoredNote
 from gudgeon.session.doubts import Doubt, digits, doubt_of, reply_in
 from gudgeon.session.fixes import mend, mend_words
 from gudgeon.session.live import Answer, Reins
+from gudgeon.session.other_talk import strike_talk
 from gudgeon.session.settle import settle
 from gudgeon.session.spoken_answers import MANUAL, Answerer, read_as
 from gudgeon.session.tools import Tools
@@ -98,6 +99,9 @@ class Voice:
             return self._make(command.rest)
         if command.name == "strike":
             return self._strike()
+        if command.name == "strike talk":
+            count = strike_talk(self.tools, self.session)
+            return Answer(f"{count} note{'' if count == 1 else 's'} without a value or an open item struck.", aloud=f"{count} struck.")
         return self._answer(command)
 
     def _answer(self, command: Command) -> Answer:
