@@ -9,6 +9,7 @@ from fastapi.testclient import TestClient
 
 from gudgeon.audio import Keeper
 from gudgeon.cli import wiring
+from gudgeon.cli.serve import _house
 from gudgeon.domain import Note
 from gudgeon.pages import House, make_app
 from gudgeon.record import Record, Sound
@@ -47,12 +48,20 @@ def opener(tmp_path):
     return open_record
 
 
+@pytest.fixture(scope="session")
+def document():
+    return _house(None).document
+
+
 @pytest.fixture
-def house(opener, reader, rules, trade):
+def house(opener, reader, rules, trade, document):
     def tools(record):
         return Tools(record=record, read=reader.read, rules=rules, clock=lambda: datetime(2026, 5, 3, tzinfo=UTC))
 
-    return House(open_record=opener, trade=trade, units=wiring.unit_words(), tools=tools, clock=lambda: datetime(2026, 5, 3, tzinfo=UTC))
+    def clock():
+        return datetime(2026, 5, 3, tzinfo=UTC)
+
+    return House(open_record=opener, trade=trade, units=wiring.unit_words(), tools=tools, clock=clock, document=document)
 
 
 @pytest.fixture

@@ -19,7 +19,10 @@ FLAGS = (
 WIDTHS = [390, 820, 1280]
 SHEET = "part,fastener,count,torque,unit,tolerance_percent\nhub,bolt,8,80,N*m,5\nsump,drain plug,1,25,lbf*ft,10\n"
 JOB = "orchard tractor"
-PAGES = ["/", "/session/{0}", "/job", "/joint?line=2", "/spec/edit", "/nowhere", "/open", "/find?q=drain", "/spec", "/live", "/bring", "/session/99"]
+PAGES = [
+    *("/", "/session/{0}", "/job", "/joint?line=2", "/build-record", "/order", "/spec", "/spec/edit", "/open", "/find?q=drain", "/live", "/bring"),
+    *("/session/99", "/nowhere"),
+]
 
 
 @contextmanager

@@ -1,20 +1,8 @@
 """The build record as a page and a file; pictures shown and added, and what is refused of them."""
 
-from dataclasses import replace
-
 import pytest
-from fastapi.testclient import TestClient
 from tests.pages.conftest import ORIGIN
 from tests.record.pictures import PLACE, pixels, with_place
-
-from gudgeon.cli.serve import _house
-from gudgeon.pages import make_app
-
-
-@pytest.fixture
-def papers(house):
-    made = _house(None)
-    return TestClient(make_app(replace(house, document=made.document)), base_url="http://127.0.0.1")
 
 
 @pytest.fixture
@@ -23,8 +11,8 @@ def address(opener, filled):
         return f"/session/{filled}/note/{record.notes(filled)[0].id}/picture"
 
 
-def test_the_build_record_is_a_page_that_runs_nothing(papers, filled):
-    answer = papers.get("/build-record")
+def test_the_build_record_is_a_page_that_runs_nothing(client, filled):
+    answer = client.get("/build-record")
     assert answer.status_code == 200
     assert "80 N·m" in answer.text
     assert "<script>alert" not in answer.text
@@ -32,21 +20,21 @@ def test_the_build_record_is_a_page_that_runs_nothing(papers, filled):
     assert "default-src 'none'" in policy
     assert "script-src" not in policy
     assert "content-disposition" not in answer.headers
-    assert 'href="/build-record' in papers.get("/job").text
+    assert 'href="/build-record' in client.get("/job").text
 
 
-def test_it_can_be_kept_as_a_file_whatever_the_job_is_called(papers, opener, filled):
+def test_it_can_be_kept_as_a_file_whatever_the_job_is_called(client, opener, filled):
     with opener() as record:
         record.new_job('../"tractor"; x=é')
-    answer = papers.get("/build-record", params={"save": "true", "job": '../"tractor"; x=é'})
+    answer = client.get("/build-record", params={"save": "true", "job": '../"tractor"; x=é'})
     kept = answer.headers["content-disposition"]
     assert kept.startswith("attachment; filename*=UTF-8''")
     assert not set('"/\\;') & set(kept.partition("''")[2])
 
 
-def test_the_order_is_a_page_too_and_an_unknown_job_is_said(papers, filled):
-    assert papers.get("/order").status_code == 200
-    assert papers.get("/build-record", params={"job": "no such job"}).status_code == 404
+def test_the_order_is_a_page_too_and_an_unknown_job_is_said(client, filled):
+    assert client.get("/order").status_code == 200
+    assert client.get("/build-record", params={"job": "no such job"}).status_code == 404
 
 
 def test_a_picture_is_kept_and_shown_without_its_place(client, address):
