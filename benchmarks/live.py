@@ -16,7 +16,7 @@ import numpy as np
 from gudgeon.audio import decode
 from gudgeon.cli import wiring
 from gudgeon.cli.listen import paced
-from gudgeon.cli.live_parts import live_tools
+from gudgeon.cli.live_parts import live_tools, warm_up
 from gudgeon.session import Origin, Reins, begin, listen
 
 TAIL_S = 0.25
@@ -30,6 +30,7 @@ def measure(path: Path, folder: str) -> list[tuple[float, float, float]]:
         tools, reins = wiring.tools(record), Reins()
         sound, _ = live_tools(record, None, None, notice=print)
         tools.read("ready")
+        warm_up(sound)
         with begin(Origin(path, wiring.clock()), record, sound.recogniser.name) as start:
             begun = time.monotonic()
             offset = time.perf_counter() - begun

@@ -37,7 +37,7 @@ from voices import VOICES, rows, speak  # noqa: E402
 from gudgeon.audio import decode, kept_seconds  # noqa: E402
 from gudgeon.cli import wiring  # noqa: E402
 from gudgeon.cli.listen import CLIPS_AHEAD  # noqa: E402
-from gudgeon.cli.live_parts import live_tools  # noqa: E402
+from gudgeon.cli.live_parts import live_tools, warm_up  # noqa: E402
 from gudgeon.cli.live_screen import phrase_lines  # noqa: E402
 from gudgeon.domain import SAMPLE_RATE  # noqa: E402
 from gudgeon.session import Reins, Voice, begin_live, listen  # noqa: E402
@@ -134,6 +134,7 @@ def soak(hours: float, pace: float, folder: Path, recogniser: str | None = None)
         tools, reins = wiring.tools(record), Reins()
         sound, _ = live_tools(record, None, recogniser, notice=print)
         tools.read("ready")
+        warm_up(sound)
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, lambda *_: reins.stop.set())
         with begin_live(tools, job=None, by=None, recogniser=sound.recogniser.name, source="soak", carry_on=None) as start:

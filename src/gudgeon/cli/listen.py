@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from gudgeon.cli.live_keys import typing
-from gudgeon.cli.live_parts import answering, live_tools, mouth, with_words
+from gudgeon.cli.live_parts import answering, live_tools, mouth, warm_up, with_words
 from gudgeon.cli.live_screen import Notices, screen
 from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import tell
@@ -96,6 +96,7 @@ def _listen_at_microphone(
     tools, reins = wiring.tools(record), Reins()
     sound, gate = live_tools(record, job, recogniser, notice=way.notices.tell)
     tools.read("ready")
+    warm_up(sound)
     earlier = _earlier(record, job, carry_on)
     with begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier) as start:
         capture = Capture(found, tell=way.notices.tell)

@@ -16,8 +16,12 @@ FOR_LIVE_PAUSE_S = 0.48
 """A pause that ends a phrase: 0.48 s, so that the verdict comes soon."""
 
 
+WARM_UP_S = 14.5
+"""Of the sample session: about as long as a clip can be, so that the memory it takes is taken before anybody speaks."""
+
+
 def live_tools(record: Record, job: str | None, recogniser: str | None, *, notice: Callable[[str], None]) -> tuple[SoundTools, Gate]:
-    """What hears, gates and keeps the sound of a live session, and its gate; the recogniser is warmed up before anybody speaks."""
+    """What hears, gates and keeps the sound of a live session, and its gate."""
     from dataclasses import replace
     from functools import partial
 
@@ -31,6 +35,17 @@ def live_tools(record: Record, job: str | None, recogniser: str | None, *, notic
     ear = wiring.recogniser(recogniser, phrases=phrases, notice=notice)
     gate = Gate(pause_s=FOR_LIVE_PAUSE_S)
     return replace(wiring.sound_tools(ear), gate=partial(speech_clips, gate=gate), keeper=partial(Keeper, durable=True)), gate
+
+
+def warm_up(sound: SoundTools) -> None:
+    """Lets the recogniser read one long clip, so that the first phrase does not wait for its model, and later ones take no more memory."""
+    from gudgeon.audio import cut
+    from gudgeon.cli import wiring
+    from gudgeon.domain import Clip
+
+    samples = cut(wiring.sample("orchard_session.flac"), 0.0, WARM_UP_S)
+    for _ in sound.recogniser.hear([Clip(samples, 0.0, WARM_UP_S)]):
+        return
 
 
 def mouth(record: Record, session: int, reins: Reins, *, audible: bool, tell: Callable[[str], None]) -> Mouth:
