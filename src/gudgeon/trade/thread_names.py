@@ -67,12 +67,12 @@ def _metric(text: str, found: re.Match[str]) -> ThreadName:
 
 
 def _inch(text: str, found: re.Match[str]) -> ThreadName:
-    size, per_inch, kind = found[1], found[2], found[3]
+    size, per_inch, kind = re.sub(r"^no\.?\s*", "#", found[1]), found[2], found[3]
     if kind in {"npt", "bsp", "bspp", "bspt", "g", "r"}:
         name = _KINDS.get(kind, kind.upper())
         return ThreadName(f"{size} {name}", f"{size} {name}", name, None, None)
     diameter = _inches(text, size)
-    if per_inch is None and kind is None and "/" not in size and not size.startswith(("#", "no")):
+    if per_inch is None and kind is None and "/" not in size and not size.startswith("#"):
         raise BadInput(f"“{text}” is no thread that gudgeon knows: say M{size}, or an inch size with its pitch (1/4-20).", next_step=LOOK)
     family = kind.upper() if kind in {"bsw", "bsf"} else "unified"
     base = f"{size} {family}" if family != "unified" else size
@@ -87,8 +87,8 @@ def _inch(text: str, found: re.Match[str]) -> ThreadName:
 
 
 def _inches(text: str, size: str) -> float:
-    if size.startswith(("#", "no")):
-        number = int(re.sub(r"\D", "", size))
+    if size.startswith("#"):
+        number = int(size[1:])
         if number > 12:
             raise BadInput(f"“{text}” cannot be: numbered inch screws end at 12.", next_step=LOOK)
         return 0.06 + 0.013 * number
