@@ -325,6 +325,57 @@ def test_a_file_is_brought_and_becomes_a_session(page, site, tmp_path):
     page.locator("#n0 .number", has_text="25 lb·ft").wait_for()
 
 
+def test_a_reading_shows_how_far_it_is_goes_on_when_the_page_is_closed_and_can_be_stopped(browser, house, opener, tmp_path):
+    from dataclasses import replace
+
+    go_on = threading.Event()
+
+    def tools(record):
+        made = house.tools(record)
+
+        def read(text):
+            if "slowly" in text:
+                go_on.wait(30)
+            return made.read(text)
+
+        return replace(made, read=read)
+
+    (tmp_path / "evening.txt").write_text("the sump drain plug at 25 foot pounds\nslowly the hub bolts at 80 newton metres\nslowly done\n")
+    with serving(make_app(replace(house, tools=tools))) as address:
+        tab = browser.new_page()
+        tab.goto(f"{address}/bring")
+        tab.set_input_files("#file", tmp_path / "evening.txt")
+        tab.get_by_role("button", name="Bring it").click()
+        tab.locator("#readings", has_text="1 note so far").wait_for()
+        tab.close()
+        tab = browser.new_page()
+        tab.goto(f"{address}/bring")
+        tab.locator("#readings", has_text="evening.txt: reading").wait_for()
+        tab.get_by_role("button", name="Stop evening.txt").click()
+        until(tab, "document.querySelector('#readings button').disabled")
+        go_on.set()
+        tab.locator("#readings", has_text="evening.txt: stopped").wait_for()
+        tab.close()
+    with opener() as record:
+        kept = record.notes(record.sessions()[-1].id)
+    assert 1 <= len(kept) < 3
+
+
+def test_a_big_file_shows_how_much_of_it_has_come(page, site, tmp_path):
+    (tmp_path / "long.txt").write_text("nothing was said here\n" * 60_000)
+    page.goto(f"{site}/bring")
+    network = page.context.new_cdp_session(page)
+    network.send("Network.enable")
+    network.send("Network.emulateNetworkConditions", {"offline": False, "latency": 0, "downloadThroughput": -1, "uploadThroughput": 700_000})
+    page.set_input_files("#file", tmp_path / "long.txt")
+    page.get_by_role("button", name="Bring it").click()
+    until(page, "document.getElementById('sent').value > 10 && document.getElementById('sent').value < 100")
+    page.locator("#readings", has_text="long.txt").wait_for()
+    assert page.locator("#sent").is_hidden()
+    page.get_by_role("button", name="Stop long.txt").click()
+    page.locator("#readings", has_text="long.txt: stopped").wait_for()
+
+
 def test_the_live_page_fills_and_outlives_a_lost_connection(page, site, filled, opener, reader):
     from gudgeon.domain import Note
 
@@ -367,6 +418,41 @@ def test_another_device_gets_in_with_the_code_in_the_address(browser, house, fil
         tab.get_by_role("heading", name="Sessions").wait_for()
         assert "ABCD" not in tab.url
         tab.context.close()
+
+
+SHOWS_FOCUS = """(e => [e.tagName + ' ' + e.textContent.trim().slice(0, 20),
+    getComputedStyle(e).outlineStyle !== 'none' || e.matches('.pic input, audio')])(document.activeElement)"""
+
+
+def test_every_page_can_be_reached_by_keyboard_and_the_focus_is_seen(page, site, filled):
+    page.goto(f"{site}/")
+    for name in ("Open items", "Find", "Spec sheets", "Live", "Bring a recording"):
+        page.get_by_role("link", name="To the content").focus()
+        for _ in range(12):
+            page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.textContent") == name:
+                break
+        page.keyboard.press("Enter")
+        page.get_by_role("heading", level=1, name=name).wait_for()
+        page.get_by_role("link", name="To the content").focus()
+        passed = 0
+        for _ in range(60):
+            page.keyboard.press("Tab")
+            what, seen = page.evaluate(SHOWS_FOCUS)
+            if what.startswith("BODY"):
+                break
+            assert seen, what
+            passed += 1
+        assert passed >= 6
+
+
+def test_the_printed_job_keeps_its_drawings_and_no_joint_is_torn(page, site, filled):
+    page.goto(f"{site}/job")
+    page.emulate_media(media="print")
+    assert page.locator("nav").is_hidden()
+    assert page.locator("svg.range").first.is_visible()
+    assert page.locator("section.joint").first.evaluate("e => getComputedStyle(e).breakInside") == "avoid"
+    assert page.locator(".filled").first.evaluate("e => getComputedStyle(e).fill") == "rgb(42, 37, 32)"
 
 
 def test_a_picture_is_added_to_a_note_and_shows(page, site, filled, tmp_path):
