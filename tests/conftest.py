@@ -1,5 +1,7 @@
 """What all tests share: skipping by name when a Debian package is missing (in CI that is a failure)."""
 
+import functools
+import gc
 import os
 import shutil
 from pathlib import Path
@@ -11,6 +13,16 @@ REPOSITORY = Path(__file__).resolve().parent.parent
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "needs(*programs): programs from Debian packages without which the test cannot run")
+    if os.environ.get("MUTANT_UNDER_TEST"):
+        forget()
+
+
+def forget() -> None:
+    """Forget what this process remembers of earlier runs: a mutant is tested in a copy of a process that has run the tests already, and what was
+    computed by the right code then would hide that the code is wrong now."""
+    for thing in gc.get_objects():
+        if isinstance(thing, functools._lru_cache_wrapper):
+            thing.cache_clear()
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
