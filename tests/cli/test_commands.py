@@ -557,3 +557,23 @@ def test_a_picture_that_is_none(gudgeon, home):
     assert ran.status == 2 and "neither JPEG, PNG nor WebP" in ran.err and "Nothing was stored." in ran.err
     assert gudgeon("note", "lid at 20", "--photo", home / "b.jpg").status == 1
     assert gudgeon("job", "list").out and "no session" in gudgeon("summary").err.lower()
+
+
+def test_open_items_as_a_table_in_the_owners_time(gudgeon, monkeypatch):
+    import time
+
+    monkeypatch.setenv("TZ", "Asia/Tokyo")
+    time.tzset()
+    try:
+        gudgeon("note", "is the lid twenty?")
+        out = gudgeon("open", "--to", "csv").out
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    assert out.splitlines()[0] == "id,kind,text,count,part,job,session,raised,state,ended,ended_by"
+    assert "+09:00,open,," in out
+
+
+def test_no_folder_names_in_a_summary(gudgeon, home):
+    (home / "n.txt").write_text("lid at 18\n")
+    assert "from n.txt" in gudgeon("take", home / "n.txt").out and str(home) not in gudgeon("summary").out

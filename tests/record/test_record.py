@@ -4,6 +4,7 @@ import os
 import sqlite3
 import stat
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -313,3 +314,16 @@ class TestSlots:
         lid, cover = record.place_readings(session, [LID, replace(LID, part="cover", notes=(1,), tool=tool)])
         assert lid.row is not None
         assert cover == Slot(None, cover.reading, cover.reading)
+
+
+def test_an_item_is_as_old_as_its_words(record):
+    """Raised when it was said: in a recording of last week, at the keyboard now."""
+    last_week = datetime(2026, 4, 27, 9, 0, tzinfo=UTC)
+    old = record.begin_session(started=last_week, source="/home/ada/monday.flac", recogniser="scripted").id
+    record.add_note(old, Note(text="is it twenty?", start=90.0, end=92.0))
+    typed = record.begin_session(started=last_week, source="typed").id
+    stored = record.add_note(typed, Note(text="is it thirty?"))
+    (first,) = record.raise_items(old, [OpenItem(kind="question", text="is it twenty?", note=0)])
+    (second,) = record.raise_items(typed, [OpenItem(kind="question", text="is it thirty?", note=0)])
+    assert first.raised == last_week + timedelta(seconds=90)
+    assert second.raised > datetime(2026, 5, 4, tzinfo=UTC) and stored.id

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from gudgeon.domain import CompoundUsed, Entry, Finding, Judgement, Note, SizeMeasured, ToolUsed, TorqueDone, Verdict
+from gudgeon.domain import CompoundUsed, Entry, Finding, Joint, Judgement, Note, SizeMeasured, SpecRow, ToolUsed, TorqueDone, Verdict
 from gudgeon.record import Record, Search
 
 NM = TorqueDone(value=18.0, unit="N*m", nm=18.0)
@@ -99,7 +99,9 @@ def test_where_it_was_said(record):
         (Search(tool="socket"), ["gearbox lid"]),
         (Search(tool="13 mm socket"), ["gearbox lid"]),
         (Search(tool="spanner"), ["left wheel hub"]),
-        (Search(thread="M8"), []),
+        (Search(thread="M8"), ["gearbox lid"]),
+        (Search(thread="M10"), []),
+        (Search(thread="M8x1.0"), []),
         (Search(thread="M8x1.25"), ["gearbox lid"]),
         (Search(part="lid", low_nm=30), []),
         (Search(job="TRACTOR", words=("lid",)), ["gearbox lid"]),
@@ -130,3 +132,19 @@ def test_terms_written_by_another_program_are_known(tmp_path):
         assert one.find(Search(words=("crankcsae",)))[0].words == "the crankcase"
         two.add_note(session, Note(text="the tappet"))
         assert one.find(Search(words=("tapet",)))[0].words == "the tappet"
+
+
+def test_a_thread_that_only_the_sheet_names(tmp_path):
+    """Nobody says the thread of a joint that the sheet knows: it is found by it all the same."""
+    row = SpecRow(part="hub", line=2, thread="M12x1.5")
+    with Record.open(tmp_path) as record:
+        session = record.begin_session(started=datetime(2026, 5, 4, tzinfo=UTC), source="x").id
+        for text in ("hub at ninety", "lid at eighteen"):
+            record.add_note(session, Note(text=text))
+        found = [Entry(part="hub", torques=(NM,), notes=(0,)), Entry(part="lid", thread="M8", torques=(NM,), notes=(1,))]
+        judgements = [Judgement(joint=Joint(row, 1.0, "the same")), Judgement(joint=Joint(row, 1.0, "the same"))]
+        record.put_entries(session, list(zip(record.place_readings(session, found), judgements, strict=True)))
+        for thread in ("M12x1.5", "M12", "m12"):
+            assert names(record.find(Search(thread=thread))) == ["hub"], thread
+        assert names(record.find(Search(thread="M8"))) == ["lid"]
+        assert names(record.find(Search(words=("hub",), thread="M8"))) == []

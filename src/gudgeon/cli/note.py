@@ -12,7 +12,7 @@ from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import print_json, print_lines, tell, width
 
 if TYPE_CHECKING:
-    from gudgeon.record import Record
+    from gudgeon.session import Tools
 
 Text = Annotated[list[str], typer.Argument(metavar="TEXT", help="The note, as you would say it.")]
 
@@ -34,7 +34,8 @@ def note(text: Text, job: JobName = None, by: Speaker = None, photo: Photos = No
 
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=True, tell=tell)
-        stored = add_note(" ".join(text), wiring.tools(opened), job=job, by=by or wiring.setting("by") or None, photos=photo or ())
+        tools = wiring.tools(opened)
+        stored = add_note(" ".join(text), tools, job=job, by=by or wiring.setting("by") or None, photos=photo or ())
         notes = opened.notes(stored.session)
         touched = [entry for entry in opened.entries(stored.session) if stored.position in entry.entry.notes]
         items = [item for item in opened.items_of_session(stored.session) if stored.id in item.notes]
@@ -46,16 +47,16 @@ def note(text: Text, job: JobName = None, by: Speaker = None, photo: Photos = No
 
         home = opened.session(stored.session)
         print_lines(note_lines(stored, notes, touched, items, width=width(), sheet=opened.sheet(home.job) is not None))
-        offer_answers(opened, stored.session, " ".join(text), since=stored.position)
+        offer_answers(tools, stored.session, since=stored.position)
 
 
-def offer_answers(record: Record, session: int, text: str, *, since: int = 0) -> None:
+def offer_answers(tools: Tools, session: int, *, since: int = 0) -> None:
     """Say which open items the new values may answer; on a terminal ask, and close those that the owner confirms."""
     from gudgeon.reports import offer_lines
-    from gudgeon.session import offers
+    from gudgeon.session import offers, take_offer
 
-    for offer in offers(record, session, since=since):
-        print_lines(offer_lines(offer.item, offer.entry, width=width()))
-        if sys.stdin.isatty() and sys.stdout.isatty() and offer.item.item.id is not None and typer.confirm("Close it with this?", default=False):
-            record.answer(offer.item.item.id, text)
+    for offer in offers(tools.record, session, since=since):
+        print_lines(offer_lines(offer.item, offer.values, width=width()))
+        if sys.stdin.isatty() and sys.stdout.isatty() and typer.confirm("Close it with this?", default=False):
+            take_offer(tools, offer, offer.note.note.text)
             print(f"Answered {offer.item.item.id}.")

@@ -42,6 +42,13 @@ def open_(job: JobName = None, to: To = None, kind: Kind = None, everything: All
         columns = ("id", "kind", "text", "count", "part", "job", "session", "raised", "state", "ended", "ended_by")
         table = csv.DictWriter(sys.stdout, columns, extrasaction="ignore", lineterminator="\n")
         table.writeheader()
-        table.writerows(rows)
+        table.writerows(row | {name: local(row[name]) for name in ("raised", "ended")} for row in rows)
     else:
         print_lines([*items_lines(items, width=width(), now=wiring.clock()), *aid_lines(aids, width=width())])
+
+
+def local(stamp: str | None) -> str:
+    """A moment in the owner's own time zone, for a table."""
+    from datetime import datetime
+
+    return datetime.fromisoformat(stamp.replace("Z", "+00:00")).astimezone().isoformat(sep=" ", timespec="minutes") if stamp else ""

@@ -115,7 +115,7 @@ def _offer_answers(record: Record, session: int) -> None:
     from gudgeon.session import offers
 
     for offer in offers(record, session):
-        print_lines(offer_lines(offer.item, offer.entry, width=width()))
+        print_lines(offer_lines(offer.item, offer.values, width=width()))
 
 
 def parse_moment(text: str) -> datetime:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from rapidfuzz import fuzz
@@ -15,7 +15,7 @@ from gudgeon.record.entries import history
 from gudgeon.record.jobs import job_id
 from gudgeon.record.pack import moment, stamp
 from gudgeon.record.rows import StoredItem
-from gudgeon.record.sessions import fingerprint
+from gudgeon.record.sessions import TYPED, fingerprint
 from gudgeon.record.words import terms_of, words
 
 KINDS = ("question", "verify", "todo", "buy", "fault")
@@ -45,9 +45,17 @@ def raise_items(db: Database, session: int, found: Sequence[OpenItem], now: date
         for key in known.keys() - wanted.keys():
             _forget_mention(db, known[key], key)
         for key, item in wanted.items():
-            number = known.get(key) or _join_or_insert(db, job, session, item, key[1], now)
+            number = known.get(key) or _join_or_insert(db, job, session, item, key[1], _said_at(db, key[1], now))
             _end_from_note(db, number, item, now)
     return items_of_session(db, session)
+
+
+def _said_at(db: Database, note: int, now: datetime) -> datetime:
+    """When a note was said: in a recording its session's start and its own seconds, at the keyboard when it was typed; never after now."""
+    sql = 'select s.started, n."start", n.added, s.source from notes n join sessions s on s.id = n.session where n.id = ?'
+    started, start, added, source = db.execute(sql, [note]).fetchone()
+    said = moment(added) if source == TYPED else moment(started) + timedelta(seconds=start or 0.0)
+    return min(said, now)
 
 
 def _mentions(db: Database, session: int) -> dict[tuple[str, int, str], int]:

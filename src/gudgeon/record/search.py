@@ -19,7 +19,7 @@ from gudgeon.record.pack import stamp
 from gudgeon.record.pictures import pictures, pictures_of_entry
 from gudgeon.record.rows import Hit, Search
 from gudgeon.record.sessions import session
-from gudgeon.record.words import terms_of, words
+from gudgeon.record.words import terms_of, thread_words, words
 
 CANDIDATES = 200
 """How many of the newest matches are ranked; a word that matches more than this is too common for older ones to be told apart by it."""
@@ -174,7 +174,8 @@ def _ranked_entries(db: Database, query: Search, terms: Sequence[Term]) -> list[
     for joiner in (" AND ", " OR "):
         if joiner == " AND " and any(not term.forms for term in terms):
             continue
-        sql = f"""select e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.tool_size_unit, e.words
+        sql = f"""select e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.tool_size_unit, e.words,
+            coalesce(e.thread, json_extract(e.judgement, '$.joint.row.thread'))
             from entries_fts f cross join entries e on e.id = f.rowid join sessions s on s.id = e.session
             where entries_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
         rows = db.execute(sql, [_expression(terms, joiner), *given]).fetchall()
@@ -215,7 +216,7 @@ def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) ->
     """Whether the words asked of a part, tool or thread stand in that column."""
     by_word = {term.typed: {form for form, _ in term.forms} for term in terms}
     tool = f"{row[5] or ''} {format(row[6], 'g') if row[6] else ''} {row[7] or ''}"
-    for asked, column in ((query.part, f"{row[1] or ''} {row[2] or ''}"), (query.tool, tool), (query.thread, row[4] or "")):
+    for asked, column in ((query.part, f"{row[1] or ''} {row[2] or ''}"), (query.tool, tool), (query.thread, thread_words(row[9] or ""))):
         there = set(terms_of(column))
         if asked and not all(by_word.get(word, {word}) & there for word in terms_of(asked) if word not in FILLER):
             return False

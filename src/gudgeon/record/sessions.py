@@ -15,6 +15,8 @@ from gudgeon.record.pictures import pictures_of_session
 from gudgeon.record.rows import Picture, Sound, StoredNote
 from gudgeon.record.words import count_terms
 
+TYPED = "typed"
+"""The source of a session of typed notes."""
 SESSION = """select s.id, j.name, s.started, s.seconds, s.source, s.recogniser, s.by, s.state, s.reached
     from sessions s left join jobs j on j.id = s.job"""
 

@@ -48,17 +48,23 @@ def know_terms(db: Database, text: str) -> None:
     db.conn.executemany("insert or ignore into terms (term, uses) values (?, 0)", [(t,) for t in sorted(known)])
 
 
+def thread_words(thread: str) -> str:
+    """A thread and its size alone: ``M8x1.25 M8``."""
+    return f"{thread} {thread.split('x')[0]}"
+
+
 def entry_words(entry: Entry, judgement: Judgement, texts: Sequence[str]) -> str:
     """All that an entry can be found by, as one text: names, sizes, values, verdicts, and the words said."""
     return " ".join(_parts_of(entry, judgement, texts))
 
 
 def _parts_of(entry: Entry, judgement: Judgement, texts: Sequence[str]) -> Iterable[str]:
-    for name in (entry.part, entry.place, entry.fastener, entry.thread, entry.grade, entry.state):
+    for name in (entry.part, entry.place, entry.fastener, entry.grade, entry.state):
         if name:
             yield name
-    if entry.thread:
-        yield entry.thread.split("x")[0]
+    thread = entry.thread or (judgement.joint.row.thread if judgement.joint else None)
+    if thread:
+        yield thread_words(thread)
     if entry.torques:
         yield "torque"
     for torque in entry.torques:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from gudgeon.domain import Job, Judgement, Session, SizeLimit, SpecRow, SpecSheet
+from gudgeon.domain import Job, Judgement, Session, SizeLimit, SpecRow, SpecSheet, TorqueDone
 from gudgeon.record import Change, Hit, StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.lines import Line, fit, heading, wrapped
@@ -43,9 +43,9 @@ def note_lines(
     return lines
 
 
-def offer_lines(item: StoredItem, entry: StoredEntry, *, width: int = 80) -> list[Line]:
-    """That a value may answer an open item, and how to say so."""
-    values = ", ".join(saying.torque(torque) for torque in entry.entry.torques)
+def offer_lines(item: StoredItem, torques: Sequence[TorqueDone], *, width: int = 80) -> list[Line]:
+    """That values may answer an open item, and how to say so."""
+    values = ", ".join(saying.torque(replace(torque, hedged=False)) for torque in torques)
     text = f"Does {values} answer item {item.item.id} ({item.item.kind}: {item.item.text})? If so: gudgeon answer {item.item.id} TEXT"
     return wrapped(text, fit(width), tone="unsure")
 
@@ -72,7 +72,7 @@ def job_lines(job: Job, sessions: Sequence[Session], items: Sequence[StoredItem]
     for session in sessions:
         state = "" if session.state == "finished" else f" · {session.state}"
         length = f" · {saying.length(session.seconds)}" if session.seconds else ""
-        lines += wrapped(f"{session.id:>4}  {saying.day(session.started)}{length} · {session.source}{state}", width, hang=6)
+        lines += wrapped(f"{session.id:>4}  {saying.day(session.started)}{length} · {saying.source(session.source)}{state}", width, hang=6)
     if not sessions:
         lines += [Line("  none yet")]
     return lines + _by_kind(items, width)
@@ -136,6 +136,8 @@ def _hit_lines(hit: Hit, width: int, zone: tzinfo | None) -> list[Line]:
     if hit.entry:
         entry = hit.entry.entry
         facts = [saying.joint(entry), saying.fasteners(entry)]
+        joint = hit.entry.judgement.joint
+        facts += [f"{joint.row.thread} by the sheet"] if joint and joint.row.thread and not entry.thread else []
         lines += wrapped(" · ".join(fact for fact in facts if fact), width, tone="heading")
         codes = {verdict.torque: verdict.code for verdict in hit.entry.judgement.verdicts if verdict.torque is not None}
         values = [saying.torque(torque) + (f" [{codes[at]}]" if at in codes else "") for at, torque in enumerate(entry.torques)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import datetime, tzinfo
+from pathlib import PurePath
 from typing import Any
 
 from gudgeon.domain import AngleDone, CompoundUsed, Entry, SizeMeasured, ToolUsed, TorqueDone
@@ -143,6 +144,11 @@ def length(seconds: float) -> str:
     if hours:
         return f"{hours} h {minutes} min"
     return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+
+
+def source(text: str) -> str:
+    """Where a session came from: the name of a file without its folders, else the words as they are."""
+    return PurePath(text).name if text.startswith(("/", "~", ".")) or "/" in text else text
 
 
 def day(moment: datetime, zone: tzinfo | None = None) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import tzinfo
 
 from gudgeon.domain import Session, Verdict
-from gudgeon.record import StoredEntry, StoredItem, StoredNote
+from gudgeon.record import TYPED, StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.lines import Line, fit, heading, wrapped
 
@@ -70,8 +70,9 @@ def _head(view: SessionView, width: int, zone: tzinfo | None) -> list[Line]:
         words.append(saying.length(session.seconds))
     lines = wrapped(" · ".join(words), width, tone="heading")
     heard = f", heard by {session.recogniser}" if session.recogniser else ""
+    came = "typed" if session.source == TYPED else f"from {saying.source(session.source)}"
     by = f", spoken by {session.by}" if session.by else ""
-    lines += wrapped(f"{saying.counted(len(view.notes), 'note')} from {session.source}{heard}{by}", width, tone="faint")
+    lines += wrapped(f"{saying.counted(len(view.notes), 'note')} {came}{heard}{by}", width, tone="faint")
     text = f"held against {view.sheet}" if view.sheet else "no spec sheet is loaded for it, so no value is held against one (gudgeon spec load FILE)"
     lines += wrapped(text, width, tone="faint")
     if session.state == "unfinished":

@@ -1,6 +1,6 @@
 """A recording, a text or a typed line goes in, a finished session in the record comes out: one named stage a room."""
 
-from gudgeon.session.answers import Offer, offers
+from gudgeon.session.answers import Offer, offers, take_offer
 from gudgeon.session.bench_reading import Compared, Levels, advice, compare, levels
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.likely_words import job_phrases
@@ -64,6 +64,7 @@ __all__ = [
     "settle_all",
     "settle_changed",
     "strike_entry",
+    "take_offer",
     "take_recording",
     "take_text",
     "undo_entry",

@@ -8,11 +8,10 @@ from datetime import timedelta
 from pathlib import Path
 
 from gudgeon.domain import BadInput, MissingThing, Note, Session
-from gudgeon.record import MOST_PICTURE_BYTES, StoredNote
+from gudgeon.record import MOST_PICTURE_BYTES, TYPED, StoredNote
 from gudgeon.session.settle import settle
 from gudgeon.session.tools import Tools
 
-SOURCE = "typed"
 OPEN_FOR = timedelta(hours=12)
 
 
@@ -47,11 +46,11 @@ def read_picture(path: Path) -> bytes:
 
 def open_session(tools: Tools, *, job: str | None, by: str | None) -> Session:
     """The typed session of the job that is still open, or a new one; one left open for longer than ``OPEN_FOR`` is finished."""
-    key = SOURCE + (f" {job}" if job else "")
+    key = TYPED + (f" {job}" if job else "")
     with tools.record.transaction():
         latest = tools.record.session_of_source(key, "open")
         if latest and tools.clock() - latest.started < OPEN_FOR:
             return latest
         if latest:
             tools.record.mark_session(latest.id, state="finished")
-        return tools.record.begin_session(job=job, started=tools.clock(), source=SOURCE, source_key=key, by=by)
+        return tools.record.begin_session(job=job, started=tools.clock(), source=TYPED, source_key=key, by=by)
