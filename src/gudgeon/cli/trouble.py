@@ -55,7 +55,7 @@ def write_down(error: BaseException, command: str) -> Path | None:
         path.touch(mode=0o600)
         with path.open("a", encoding="utf-8") as file:
             file.write(entry(error, command))
-    except OSError:
+    except Exception:  # what went wrong may be what writing down needs, such as the clock
         return None
     return path
 
