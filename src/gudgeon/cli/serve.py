@@ -63,6 +63,7 @@ def _listen(host: str, port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((host, port))
+        listening.listen()  # whoever opens the address as soon as it is shown is not turned away
     except OSError as error:
         raise Failure(f"Port {port} is taken.", kept="Nothing was changed.", next_step="Choose another with --port N.") from error
     return listening
