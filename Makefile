@@ -7,6 +7,7 @@
 # make coverage   how much of the pure rooms their tests reach, branches counted: at least 95 % (a minute or two)
 # make mutants    how many small faults put into a sample of the pure rooms' code the tests find (an hour and more)
 # make fuzz    a minute of odd texts against the reader of notes (SECONDS=600 for longer); installs a fuzzer of its own
+# make soak    eight hours at the bench, at ten times real time (about fifty minutes); the result is kept in benchmarks/results/soak.md
 # make bench   reading, verdicts and the growing record, measured on this computer (some minutes)
 
 PYTHON ?= python3
@@ -65,6 +66,9 @@ SECONDS ?= 60
 fuzz: $(VENV)/.ready-dev
 	@$(PIP) install --require-hashes --target $(VENV)/fuzzer --upgrade -r tests/fuzz/requirements.txt
 	PYTHONPATH=$(VENV)/fuzzer $(BIN)/python tests/fuzz/fuzz_reader.py -max_total_time=$(SECONDS) -timeout=20 -max_len=2048
+
+soak: $(VENV)/.ready-dev
+	$(BIN)/python benchmarks/soak.py --out benchmarks/results/soak.md
 
 # The pinned versions, with hashes: run this after a change to the dependencies in pyproject.toml.
 constraints: $(VENV)/.ready-dev

@@ -1,11 +1,11 @@
 """A real microphone: a file played into PulseAudio's null sink by one process, heard by ``gudgeon listen`` in another."""
 
 import json
-import os
 import signal
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
@@ -13,35 +13,18 @@ pytestmark = [pytest.mark.slow, pytest.mark.needs("pulseaudio", "paplay", "pactl
 SAID = ("The drain plug got twenty five newton metres.", "The gearbox lid bolts got twenty four newton metres.")
 
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "benchmarks" / "voice"))
+from bench_sink import bench_sink, wait_for  # noqa: E402
+
+sys.path.pop(0)
+
+
 @pytest.fixture
 def bench(tmp_path):
-    """The environment of a computer whose only microphone hears what is played into its null sink."""
-    home = tmp_path / "home"
-    home.mkdir(mode=0o700)
-    (home / ".asoundrc").write_text("pcm.!default { type pulse }\nctl.!default { type pulse }\n")
-    socket = f"unix:{home}/native"
-    env = os.environ | {"HOME": str(home), "XDG_RUNTIME_DIR": str(home), "PULSE_RUNTIME_PATH": f"{home}/pulse", "PULSE_SERVER": socket}
-    env |= {"XDG_CACHE_HOME": os.environ.get("XDG_CACHE_HOME", os.path.expanduser("~/.cache")), "GUDGEON_RECORD": str(tmp_path / "record")}
-    env.pop("GUDGEON_SETTINGS", None)
-    modules = ["module-null-sink sink_name=bench", f"module-native-protocol-unix socket={home}/native auth-anonymous=1"]
-    loads = [part for module in modules for part in ("-L", module)]
-    with open(home / "log", "w") as log:
-        command = ["pulseaudio", "--daemonize=no", "--system=false", "--exit-idle-time=-1", "-n", *loads]
-        server = subprocess.Popen(command, env=env, stdout=log, stderr=log)
-        try:
-            wait_for(lambda: subprocess.run(["pactl", "info"], env=env, capture_output=True).returncode == 0, "PulseAudio did not start")
-            subprocess.run(["pactl", "set-default-source", "bench.monitor"], env=env, check=True)
-            yield env
-        finally:
-            server.terminate()
-            server.wait(10)
-
-
-def wait_for(done, why, seconds=90):
-    until = time.monotonic() + seconds
-    while not done():
-        assert time.monotonic() < until, why
-        time.sleep(0.2)
+    """The environment of a computer whose only microphone hears what is played into its null sink, with a record and settings of its own."""
+    with bench_sink(tmp_path / "home") as env:
+        own = {"GUDGEON_RECORD": str(tmp_path / "record"), "GUDGEON_SETTINGS": str(tmp_path / "settings.toml")}
+        yield env | own
 
 
 def listening(env, tmp_path, *options):
@@ -162,3 +145,11 @@ def test_a_muted_microphone_is_named(bench, tmp_path):
     wait_for(lambda: "is it muted?" in err.read_text(), "it was not told that the microphone is muted")
     process.send_signal(signal.SIGINT)
     assert process.wait(60) == 0, err.read_text()
+
+
+def test_a_chosen_microphone_is_remembered(bench, tmp_path):
+    process, _, err = listening(bench, tmp_path, "--microphone", "pulse")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
+    assert "is the microphone from now on" in err.read_text()
+    assert 'microphone = "pulse"' in (tmp_path / "settings.toml").read_text()
