@@ -49,7 +49,7 @@ def test_last_off_first_on(made):
         "“arrow on the bracket points forward”",
         "hood: “took the hood off”",
     ]
-    assert document.sections[0].items[0].remark == "came off in session 1, 4 May 2026 at 0:30"
+    assert document.sections[0].items[0].remark == "said in session 1, 4 May 2026 at 0:30"
 
 
 @pytest.mark.parametrize("facts", [off("hood", status="todo"), off("hood", status="not done"), off("hood", action="fit"), ()])
@@ -66,7 +66,9 @@ def test_the_sheets_torque_only_for_the_same_part_and_place(made):
     row = SpecRow(part="Wheel", place="left", fastener="nut", count=5, line=2, torque=90.0, unit="lbf*ft")
     rows = SpecSheet(rows=(row, replace(row, place="right", torque=80.0, line=3), replace(row, part="wheel hub", line=4)))
     item = made(note(1, "left wheel off", off("wheel", "left")), sheet=rows).sections[0].items[0]
-    assert item.remark == "sheet: 5 nuts 90 lb·ft; came off in session 1, 4 May 2026 at 0:10"
+    assert item.remark == "sheet: 5 nuts 90 lb·ft; said in session 1, 4 May 2026 at 0:10"
+    named = made(note(1, "left front wheel off", off("wheel", "left front")), sheet=SpecSheet(rows=(replace(row, part="front wheel"),)))
+    assert named.sections[0].items[0].remark.startswith("sheet: 5 nuts 90 lb·ft")
     bare = made(note(1, "wheel off", off("wheel")), sheet=rows).sections[0].items[0]
     assert "sheet" not in bare.remark, "which wheel was not said"
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from gudgeon.domain import Action, Entry, Fastener, Mark, Part, SpecRow, SpecSheet
+from gudgeon.entries import same_part
 from gudgeon.record import StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.document import Document, Item, Section
@@ -62,21 +63,17 @@ def _item(step: _Step, parts: Sequence[SessionPart], sheet: SpecSheet | None, zo
     told = [f"sheet: {wanted}" for wanted in _wanted(facts, sheet)]
     back = _back(step, parts, zone)
     told += [back] if back else []
-    told += [f"came off in {place(step.part, step.note, zone)}"]
+    told += [f"said in {place(step.part, step.note, zone)}"]
     return Item(text, "; ".join(told), step.part.attached.get(step.note.id, ()))
 
 
 def _wanted(facts: Sequence[object], sheet: SpecSheet | None) -> Iterator[str]:
-    """What the sheet asks for at the parts of a note; only for a part, and a place where one is said, of the same name."""
+    """What the sheet asks for at the parts of a note, where part and side are the same."""
     for fact in facts:
         if isinstance(fact, Part):
             for row in sheet.rows if sheet else ():
-                if _same(fact, row):
+                if same_part(fact.name, fact.place, row.part, row.place):
                     yield _value(row)
-
-
-def _same(part: Part, row: SpecRow) -> bool:
-    return row.part.casefold() == part.name.casefold() and (row.place or "").casefold() == (part.place or "").casefold()
 
 
 def _value(row: SpecRow) -> str:
