@@ -1,6 +1,6 @@
 import pytest
 
-from gudgeon.speech.figures import as_instruction, fallen_apart, is_broken, is_figure, parted, tidied
+from gudgeon.speech.figures import as_done, as_instruction, fallen_apart, is_broken, is_figure, parted, tidied
 
 PARTED = [
     ("Stage 120 newton meters stage 240 Nm", "Stage 1, 20 newton meters stage 2, 40 Nm"),
@@ -14,6 +14,7 @@ PARTED = [
     ("M10x1.546 Nm", "M10x1.5, 46 Nm"),
     ("0.25 mm and 1.30 bar", "0.25 mm and 1.30 bar"),
     ("not 4040 was the old figure", "not 40, 40 was the old figure"),
+    ("Not 40/40 was the old figure", "Not 40, 40 was the old figure"),
     ("made in 1919 or 2020", "made in 1919 or 2020"),
     ("part 4040-2 and 14040", "part 4040-2 and 14040"),
     ("torqued to 120 Nm", "torqued to 120 Nm"),
@@ -92,3 +93,18 @@ def test_an_instruction_sounds_like_what_was_done():
     assert as_instruction("nuts torqued to 75.") == "nuts torque to 75."
     assert as_instruction("Torqued to ninety") == "Torque to ninety"
     assert as_instruction("torqued to the book") == "torqued to the book"
+
+
+DONE = [
+    ("half inch nuts torque to 75.", "half inch nuts torqued to 75."),
+    ("the plug torque to ninety", "the plug torqued to ninety"),
+    ("you should torque to 75", "you should torque to 75"),
+    ("the book says torque to 75", "the book says torque to 75"),
+    ("Torque to 75", "Torque to 75"),
+    ("nuts torque to the book", "nuts torque to the book"),
+]
+
+
+@pytest.mark.parametrize(("text", "expected"), DONE)
+def test_what_was_done_sounds_like_an_instruction(text, expected):
+    assert as_done(text) == expected

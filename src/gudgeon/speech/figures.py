@@ -23,10 +23,38 @@ _STAGE_RUN = re.compile(rf"\b({_STAGES})[- ]([1-9])(\d{{2,3}})(?=\s*{_UNIT})", r
 _MAYBE_STAGE_RUN = re.compile(rf"\b(past|cast|class|path|age|h)[- ]?([1-9])(\d{{2}})(?=\s*{_UNIT})", re.IGNORECASE)
 _THREAD_RUN = re.compile(r"\bM(\d{1,3})(?=\s*(?:newton|nm\b|(?:foot|inch)[ -]pound|pound[ -]f))", re.IGNORECASE)
 _PITCH_RUN = re.compile(rf"((?:\bby|x|×)\s*)({_PITCHES})([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
-_TWICE = re.compile(r"(?<![\d.,/-])([1-9]\d)\1(?![\d.,/-])")
+_TWICE = re.compile(r"(?<![\d.,/-])([1-9]\d)/?\1(?![\d.,/-])")
 _FELL_APART = re.compile(rf"(?<![\d.,/])(?:([2-9])0|({'|'.join(_TENS)}))[- ]({'|'.join(_ONE_OF)})\b(?! \d)", re.IGNORECASE)
 _STOP_BEFORE_UNIT = re.compile(rf"((?:\d|\b(?:{'|'.join(sorted(NUMBER_WORDS))})))[.,] (?=newton|(?:foot|inch)[ -]pound|pound[ -]f)", re.IGNORECASE)
 _ITS = re.compile(r"\b([Ii])ts (?=\d)")
+_BIDS = frozenset(
+    [
+        "to",
+        "should",
+        "must",
+        "will",
+        "can",
+        "could",
+        "would",
+        "shall",
+        "may",
+        "please",
+        "then",
+        "now",
+        "and",
+        "or",
+        "says",
+        "said",
+        "say",
+        "reads",
+        "it's",
+        "is",
+        "just",
+        "always",
+    ]
+)
+"""Words before "torque to" that make it an instruction."""
+_TORQUE = re.compile(r"(\b[a-z']+) torque to (?=\d|[a-z]+(?:teen|ty)\b)", re.IGNORECASE)
 _TORQUED = re.compile(r"\b([Tt])orqued to (?=\d|[a-z]+(?:teen|ty)\b)")
 _MIXED = re.compile(r"\d+(?:[a-wyz]+\d|[ejoquyz]|d(?!eg))", re.IGNORECASE)
 _LETTER_FIRST = re.compile(r"[a-ln-svwyz]\d", re.IGNORECASE)
@@ -79,8 +107,13 @@ def fallen_apart(text: str) -> list[str]:
 
 
 def as_instruction(text: str) -> str:
-    """The text with "torque to" where "torqued to" stands before a figure: one sound, but not one meaning."""
+    """The text with "torque to" where "torqued to" stands before a figure: one sound in some voices, but not one meaning."""
     return _TORQUED.sub(r"\1orque to ", text)
+
+
+def as_done(text: str) -> str:
+    """The text with "torqued to" where "torque to" stands behind what was tightened and before a figure ("nuts torque to 75")."""
+    return _TORQUE.sub(lambda m: m[0] if m[1].lower() in _BIDS else f"{m[1]} torqued to ", text)
 
 
 def _runs(text: str) -> Iterator[tuple[int, int, str]]:
@@ -93,7 +126,7 @@ def _runs(text: str) -> Iterator[tuple[int, int, str]]:
     )
     for pattern, apart in makers:
         for found in pattern.finditer(text):
-            year = pattern is _TWICE and 1900 <= int(found[0]) < 2100
+            year = pattern is _TWICE and "/" not in found[0] and 1900 <= int(found[0]) < 2100
             counted = pattern is _STAGE_RUN and _COUNTED.search(text[: found.start()])
             if not year and not counted:
                 yield found.start(), found.end(), apart(found)
