@@ -111,10 +111,11 @@ def beside(notes: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
         here = [forms[form] for forms in whole]
         wall = median(r.heard.took / r.seconds for r in here)
         cpu = sum(r.heard.cpu for r in here) / sum(r.seconds for r in here)
-        faster = median(forms[PEER].heard.took / forms[form].heard.took for forms in whole)
+        ratios = (median(forms[form].heard.took / forms[other].heard.took for forms in whole) for other in ("plain", "rebuilt", PEER))
         peak = f"{memory[form]:.0f} MB" if form in memory else "–"
-        lines.append((form, *cells(here), f"{wall:.2f}", f"{cpu:.2f}", f"{faster:.1f}", peak))
-    return table(("form", *HEADS, "wall / audio", "processor / audio", "times faster than peer", "peak memory"), lines)
+        lines.append((form, *cells(here), f"{wall:.2f}", f"{cpu:.2f}", *(f"{ratio:.2f}" for ratio in ratios), peak))
+    heads = ("form", *HEADS, "wall / audio", "processor / audio", "time to plain's", "to rebuilt's", "to peer's", "peak memory")
+    return table(heads, lines)
 
 
 def teens(rows: Sequence[Row]) -> list[str]:
