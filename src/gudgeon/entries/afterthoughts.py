@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from gudgeon.domain import TorqueDone
-from gudgeon.entries.bench import Bench, said
+from gudgeon.entries.bench import Bench, Figure, said
 from gudgeon.entries.drafts import Draft
 from gudgeon.entries.mentions import Scene
 from gudgeon.units import to_nm
@@ -19,6 +19,11 @@ def add_unit(scene: Scene, bench: Bench) -> bool:
     unit = scene.line.unit_alone
     if unit is None:
         return False
+    if bench.figure is not None and bench.figure.note == scene.index - 1:
+        done = replace(bench.figure.value, unit=unit, nm=to_nm(bench.figure.value.value, unit))
+        bench.add_torque(bench.figure.draft, done, f"its unit was said in note {scene.index + 1}")
+        bench.figure.draft.step(scene.index, f"the unit was said: {said(done)}")
+        return True
     for draft, torque in _last_said(scene, bench):
         if torque.unit is None:
             full = replace(torque, unit=unit, nm=to_nm(torque.value, unit))
@@ -54,3 +59,14 @@ def _last_said(scene: Scene, bench: Bench) -> list[tuple[Draft, TorqueDone]]:
     """The torques of the note right before, in the entry spoken of last."""
     current = bench.ledger.current
     return [(current, t) for t in current.torques if t.note == scene.index - 1] if current else []
+
+
+def last_figure(scene: Scene, bench: Bench) -> Figure | None:
+    """The bare figure that a note about a joint still without a torque ends with: "screw yoke two bolts fifty five"."""
+    draft, token = bench.ledger.current, next((t for t in reversed(scene.tokens) if t.kind != "punct"), None)
+    figure = token.figure if token is not None else None
+    if draft is None or token is None or figure is None or figure.form not in {"cardinal", "decimal", "mixed"} or draft.turned or not draft.fastener:
+        return None
+    if scene.index not in draft.notes or any(f.span[1] > token.start for f in scene.facts):
+        return None
+    return Figure(draft, TorqueDone(value=figure.value, unit=None, nm=None, note=scene.index), scene.index)

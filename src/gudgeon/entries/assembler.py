@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
-from gudgeon.entries.afterthoughts import add_unit, take_back
+from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back
 from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints, same_cue, without_model
 from gudgeon.entries.corrections import correct
@@ -17,6 +17,7 @@ from gudgeon.entries.mentions import Scene
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.pairs import copy_to_twin
+from gudgeon.entries.pieces import pieces
 from gudgeon.entries.place_corrections import correct_place
 from gudgeon.entries.placing import place_turn, place_values
 from gudgeon.entries.scenes import asked_mention, build_scene
@@ -68,8 +69,9 @@ class Assembler:
         for index in range(len(walk.notes), len(notes)):
             note = notes[index]
             walk.notes.append(note)
-            if note.text.strip():
-                _take(build_scene(index, note, self.words, self.line(note.text), walk.bench.ledger), walk.bench)
+            for piece in pieces(note):
+                if piece.text.strip():
+                    _take(build_scene(index, piece, self.words, self.line(piece.text), walk.bench.ledger), walk.bench)
         self._last.append(walk)
         return walk.bench
 
@@ -114,6 +116,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     take_counts(scene, bench)
     take_thread(scene, bench)
     copy_to_twin(scene, bench)
+    bench.figure = last_figure(scene, bench)
     assembly = assembly_of(scene, bench.ledger)
     bench.assemblies += [assembly] if assembly else []
 

@@ -28,6 +28,15 @@ class Waiting:
 
 
 @dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure without a unit that ended a note about a fastened joint: a torque if the next note is a unit."""
+
+    draft: Draft
+    value: TorqueDone
+    note: int
+
+
+@dataclass(frozen=True, slots=True)
 class Inherited:
     """The last torque that named no joint and was put into the current one."""
 
@@ -70,6 +79,7 @@ class Bench:
         self.ledger = Ledger(words)
         self.waiting: list[Waiting] = []
         self.inherited: Inherited | None = None
+        self.figure: Figure | None = None
         self.asked: Draft | None = None
         self.heading: Heading | None = None
         self.before: Draft | None = None

@@ -49,6 +49,8 @@ def _numbers(scene: Scene, cue: Cue, bench: Bench) -> list[Mention]:
 
 def same_cue(scene: Scene) -> Cue | None:
     """The cue that says "same" of a joint, not of a tool, a time or an order."""
+    if scene.has("untouched"):
+        return None
     refused = {at for cue in scene.cues if cue.sense == "not same" for at in range(cue.at, cue.end)}
     for cue in scene.cues:
         if cue.sense != "same" or refused.intersection(range(cue.at, cue.end)):

@@ -11,6 +11,7 @@ from gudgeon.entries.changes import SMALL, Change, change_of, is_cued
 from gudgeon.entries.drafts import Draft, places_agree, words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.shapes import unknown_subject
 
 _LAST = 12
 _NEAR = 6
@@ -36,7 +37,10 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
     named = next((m for m in scene.mentions if m.part or m.place or m.fastener or m.size), None)
     recent = sorted(ledger.drafts[-_LAST * 3 :], key=ledger.age, reverse=True)[:_LAST]
     if named is None:
-        return _pointed_at(scene, recent) or recent, None
+        pointed = _pointed_at(scene, recent)
+        if pointed:
+            return pointed, Mention(0, 0, part=pointed[0].part)
+        return [] if unknown_subject(scene, bench.words, ledger) else recent, None
     if named.size:
         sized = ledger.sized(named)
         return ([sized] if sized else []), named

@@ -44,6 +44,8 @@ class Draft:
     each: bool = False
     """Whether its count was said of each side, before the sides were named."""
 
+    stranger: str | None = None
+    """Words that may be its part's name."""
     maybe_place: str | None = None
     """A word that opened its note and may have been its place or mere talk: "right motor first"."""
     heard: frozenset[str] = frozenset()
@@ -75,6 +77,10 @@ class Draft:
         words = " ".join(w for w in (self.place, self.part, self.fastener) if w)
         return words or "a joint that was not named"
 
+    def _doubt(self) -> str | None:
+        """Why it has no part, when words were said that may be its name."""
+        return f"“{self.stranger}” may name its part, and no part was named for sure" if self.stranger and not self.part else None
+
     def entry(self) -> Entry:
         """The finished entry."""
         return Entry(
@@ -96,7 +102,7 @@ class Draft:
             how=tuple(self.how),
             history=tuple(self.history),
             complete=self.complete,
-            unclear=self.unclear,
+            unclear=self.unclear or self._doubt(),
         )
 
 

@@ -157,6 +157,8 @@ class Ledger:
             return bare[:1]
         if mention.place:
             return self.with_place(mention.place)
+        if mention.stranger:
+            return [d for d in self.recent() if d.stranger == mention.stranger]
         if self.current is None:
             return []
         return sorted(self._near_current(self.current), key=self.age, reverse=True)
@@ -172,7 +174,7 @@ class Ledger:
     def open(self, mention: Mention, *, note: int) -> Draft:
         """A new draft for a mention; part and place fall back to those of the joint it hangs on."""
         part, place = self._part_and_place(mention)
-        draft = Draft(part=part, place=place, state=mention.state, opened=note, maybe_place=mention.maybe_place)
+        draft = Draft(part=part, place=place, state=mention.state, opened=note, maybe_place=mention.maybe_place, stranger=mention.stranger)
         if mention.fastener is not None:
             take_fastener(draft, mention.fastener, some=mention.some)
             draft.fastener = self._kind_of(draft)
@@ -205,7 +207,7 @@ class Ledger:
         if mention.place:
             twin = self.twin_part(mention.place)
             return (twin.part if twin else None), mention.place
-        current = self.current
+        current = None if mention.stranger else self.current
         own = mention.fastener and self.words.role("fastener", mention.fastener.fastener) != "joint"
         if current is None or (own and current.fastener) or self.lies_between(current):
             return None, None

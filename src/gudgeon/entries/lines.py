@@ -13,7 +13,12 @@ from gudgeon.notes import Token
 ENDINGS = frozenset((".", ";", "!", "?"))
 _REMEMBERED = 4096
 _SHORT = 9
-_AROUND = frozenset(("that", "is", "'s", "was", "it", "in", "i", "mean", "meant", "of", "course", "sorry", "by", "the", "way", "all", ",", "."))
+_AROUND = frozenset(
+    (
+        *("that", "is", "'s", "was", "it", "in", "i", "mean", "meant", "of", "course", "sorry", "by", "the", "way", "all", ",", "."),
+        *("obviously", "again", "please", "still", "always", "those", "these", "they", "are"),
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,7 @@ def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | Non
             return after
     if before and scene.sentence(before[-1].start) == here:
         return before[-1]
-    if after is not None and scene.sentence(after.start) == here and not scene.has("next") and len(scene.between(end, after.start)) <= _CLOSE:
+    near = after is not None and after.firm and scene.sentence(after.start) == here
+    if after is not None and near and not scene.has("next") and len(scene.between(end, after.start)) <= _CLOSE:
         return after
     return before[-1] if before else None

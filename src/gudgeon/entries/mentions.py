@@ -37,6 +37,8 @@ class Mention:
     firm: bool = True
     maybe_place: str | None = None
     """A place word that may as well be talk: "right pump next"."""
+    stranger: str | None = None
+    """Words before a fastener named by itself that may be its part's name, so that it is not the last part's."""
     by_place: bool = False
     """Whether only a place was said, and the part is that of the joint named before."""
 

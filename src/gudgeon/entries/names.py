@@ -34,11 +34,16 @@ def said_again(scene: Scene) -> list[Fastener]:
     """Fasteners named again in the same note ("2 bolts, 1 nut. Bolts 50 Nm"), which the reader reports once."""
     said = {f.fastener for f in scene.facts if isinstance(f, Fastener)}
     covered = [f.span for f in scene.facts if isinstance(f, (Part, Fastener, Buy, Todo, Question))]
-    return [
-        Fastener(fastener=singular(t.norm), span=(t.start, t.end), rule="said again")
-        for t in scene.tokens
-        if t.kind == "word" and singular(t.norm) in said and not any(start <= t.start < end for start, end in covered)
-    ]
+    found: list[Fastener] = []
+    for i, token in enumerate(scene.tokens):
+        kind = singular(token.norm) if token.kind == "word" else ""
+        if kind not in said or any(start <= token.start < end for start, end in covered):
+            continue
+        figure = scene.tokens[i - 1].figure if i and not any(f.span[1] > scene.tokens[i - 1].start >= f.span[0] for f in scene.facts) else None
+        count = int(figure.value) if figure is not None and figure.form == "cardinal" and figure.value == int(figure.value) else None
+        start = scene.tokens[i - 1].start if count else token.start
+        found.append(Fastener(fastener=kind, span=(start, token.end), rule="said again", count=count))
+    return found
 
 
 def counted_threads(scene: Scene) -> list[Fastener]:

@@ -134,10 +134,10 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         token = tokens[at]
         value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
         dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
-        pair = f"{token.norm} {tokens[at + 1].norm}" if at + 1 < len(tokens) else ""
-        if pair in words.alone:
-            said.append(pair)
-            at += 2
+        longer = next((n for n in (3, 2) if at + n <= len(tokens) and " ".join(t.norm for t in tokens[at : at + n]) in words.alone), 0)
+        if longer:
+            said.append(" ".join(t.norm for t in tokens[at : at + longer]))
+            at += longer
         elif dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 3
@@ -184,7 +184,7 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)
         if after in _ALIKE or after == ":":
-            return before in {"", ".", ";"}
+            return before in {"", ".", ";", ","}
         return after in {"one", "ones"} and (before in {"", ".", ",", ":", "then", "and"} or counted)
     if after == "side" or (end > at + 1 and (tokens[end - 1].norm == "side" or after in _AFTER_SIDE)):
         return True

@@ -40,7 +40,7 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         draft = bench.joint(mention, scene.index)
         put_turn(draft, value, bench, "its joint was named in the same note")
         bench.ledger.current = draft
-        if draft.part is None and draft.unclear is None:
+        if draft.part is None and draft.unclear is None and not draft.stranger:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
         return
     answered = _answered(fact, scene, bench)

@@ -46,7 +46,8 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     mentions = tuple(m for m in sorter.run(places) if m.part or m.fastener or m.size or ledger.knows_place(m.place))
     mentions = tuple(_without_talk(m, scene, ledger) for m in mentions)
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
-    unknown = None if mentions or asides else unknown_name(live, words, ledger)
+    unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
+    mentions = tuple(replace(m, stranger=unknown) for m in mentions) if unknown else mentions
     return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary), unknown)
 
 

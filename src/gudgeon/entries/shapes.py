@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections import deque
 from dataclasses import dataclass, replace
 
-from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Torque
+from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Tool, Torque
 from gudgeon.entries.drafts import words_of
 from gudgeon.entries.joint_words import only_describes, singular
 from gudgeon.entries.ledger import Ledger
@@ -22,11 +23,16 @@ _LINKS = 3
 """Words between a name and its fastener or value, at most."""
 _LEAD_IN = 2
 _MOST_TWINS = 24
+_ANY_WORD_BEFORE_FASTENER = "parts:before-fastener"
+"""The rule of a part that was read only because its word, in no list, stands before a fastener."""
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 _BREAKS = frozenset((".", ";", "!", "?", ":", ","))
 _GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
 _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
+_SPLICES = frozenset(("hand", "side"))
+_SAID_OF = frozenset(("was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
+"""What a correcting note goes on with behind the joint that it sets right."""
 _SUBJECT_AFTER = frozenset(("on", "to", "for", "with"))
 
 
@@ -58,6 +64,11 @@ def with_names(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
     return replace(scene, facts=finder.facts) if finder.run() else scene
 
 
+def unknown_subject(scene: Scene, words: Vocabulary, ledger: Ledger) -> str | None:
+    """Of what a correcting note says a value, when those words are no known part's."""
+    return _Finder(scene, words, ledger).subject()
+
+
 def unknown_name(scene: Scene, words: Vocabulary, ledger: Ledger) -> str | None:
     """What a note without any named joint may name all the same: the words it opens with, or all it says, when no list knows them."""
     return _Finder(scene, words, ledger).doubtful()
@@ -79,7 +90,12 @@ class _Finder:
         """Rename and add parts; whether anything changed."""
         asides = [f.span for f in self.facts if isinstance(f, ASIDES)]
         found: list[Part] = []
-        for group in self._groups():
+        groups = deque(self._groups())
+        while groups:
+            group = groups.popleft()
+            if groups and self._is_numbered(group, groups[0]):
+                self._join_numbered(group, groups.popleft())
+                continue
             twin = self._twin_of(group)
             known = self._known(group)
             if twin is not None:
@@ -98,7 +114,9 @@ class _Finder:
                 found.append(self._part(group))
         if found:
             self.facts = tuple(sorted((*self.facts, *found), key=lambda f: f.span))
-        self._share_place()
+        named = [f.span for f in self.facts if isinstance(f, Part)]
+        self.facts = tuple(f for f in self.facts if not (isinstance(f, Tool) and any(a <= f.span[0] and f.span[1] < b for a, b in named)))
+        self._settle_heading()
         return self.facts is not self.scene.facts
 
     # The groups of a note.
@@ -119,14 +137,16 @@ class _Finder:
         at = 0
         while at < len(self.tokens):
             token, owner = self.tokens[at], self.owners[at]
-            end, parts = self._run_of_names(at, alone=after or clean)
+            spliced = first >= 0 and token.norm in _SPLICES
+            end, parts = (at, ()) if spliced else self._run_of_names(at, alone=after or clean)
             if end > at:
                 found.append(Group(first if first >= 0 else at, at, end, parts, pointed, clean, after))
-                clean, after, pointed, first, at = False, False, False, -1, end
+                joins = clean and self._is(end, "to")
+                clean, after, pointed, first, at = joins, False, False, -1, end
                 continue
             if owner is not None:
                 clean, after, pointed, first = True, isinstance(owner, (Torque, Angle)), False, -1
-            elif token.norm in self.words.places:
+            elif token.norm in self.words.places or spliced:
                 first = at if first < 0 else first
             else:
                 pointed, first = token.norm in _POINTING, -1
@@ -148,11 +168,7 @@ class _Finder:
                 if owner not in parts and not all(self._can_join(part, owner) for part in parts):
                     break
                 parts += [owner] if owner not in parts else []
-            elif (
-                at in self.cued
-                or not (self._can_name(at) or (parts and self._is_middle(at)))
-                or (owner is not None and not (alone and self._is_job(at)))
-            ):
+            elif not self._may_belong(at, alone=alone, named=bool(parts)):
                 break
             at += 1
         return at, tuple(parts)
@@ -161,7 +177,7 @@ class _Finder:
         """Whether a word that is no part's can be of a name; ``named`` when a part was read right before it."""
         if at in self.cued or not (self._can_name(at) or (named and self._is_middle(at))):
             return False
-        return self.owners[at] is None or (alone and self._is_job(at))
+        return self.owners[at] is None or (alone and (self._is_job(at) or self._is_tool_of_name(at)))
 
     def _can_join(self, part: Part, other: Part) -> bool:
         """Whether two parts read side by side can be one name: "fan hub | taper bush", not "left motor | right motor"."""
@@ -178,6 +194,13 @@ class _Finder:
     def _is_job(self, at: int) -> bool:
         """Whether a fastener's word tells its job: "adjuster bolt"."""
         return isinstance(self.owners[at], Fastener) and self.words.role("job", self.tokens[at].norm) is not None
+
+    def _is_tool_of_name(self, at: int) -> bool:
+        """Whether a tool's word begins a part's name: "scraper arm two nuts"."""
+        owner = self.owners[at]
+        if not isinstance(owner, Tool) or owner.size is not None or at + 1 >= len(self.tokens) or self.owners[at + 1] is owner:
+            return False
+        return isinstance(self.owners[at + 1], Part) or (self.owners[at + 1] is None and self._can_name(at + 1))
 
     def _is_middle(self, at: int) -> bool:
         """A middle that is a thing, between a part's name and its fastener: "clutch centre nut"."""
@@ -198,7 +221,7 @@ class _Finder:
         figure = self.tokens[at].figure if at < len(self.tokens) else None
         if figure is None or self.owners[at] is not None or figure.form != "cardinal" or not 0 < figure.value <= _MOST_TWINS:
             return None
-        return int(figure.value) if self._is(at + 1, ":") else None
+        return int(figure.value) if self._is(at + 1, ":") or self._says_same(at + 1) else None
 
     def _is(self, at: int, norm: str) -> bool:
         return at < len(self.tokens) and self.tokens[at].norm == norm
@@ -211,7 +234,8 @@ class _Finder:
         """A known part called by some of its words: "the takeup roller ones"; or gone back to by the first of them: "fan hub again"."""
         said = tuple(singular(w) for w in self._said(group.at, group.end))
         some = self._is(group.end, "ones") or (self._is(group.end, "one") and self.owners[group.end] is None)
-        again = (self._is(group.end, "again") or self.scene.has("back")) and not any(isinstance(f, Fastener) for f in self.facts)
+        twin = self._number(group.end) is not None and self.scene.has("same")
+        again = (twin or self._is(group.end, "again") or self.scene.has("back")) and not any(isinstance(f, Fastener) for f in self.facts)
         if not some and not again:
             return None
         names = {d.part: words_of(d.part) for d in self.ledger.recent() if d.part}
@@ -220,15 +244,42 @@ class _Finder:
         fit = [name for name, full in names.items() if set(said) <= set(full) and (some or full[: len(said)] == said)]
         return fit[0] if len(fit) == 1 else None
 
-    def _share_place(self) -> None:
-        """The place of what a note opens with before a colon is that of the parts behind it: "sweep 1: hanger bolt, tie rod nut"."""
+    def _is_numbered(self, group: Group, after: Group) -> bool:
+        """Whether a number stands inside a name that a note opens with: "bucket 1 lip: 6 bolts"."""
+        figure = self.tokens[group.end].figure
+        cardinal = figure is not None and figure.form == "cardinal" and 0 < figure.value <= _MOST_TWINS and self.owners[group.end] is None
+        if not cardinal or after.at != group.end + 1 or not group.opens or group.size + after.size > _LONGEST:
+            return False
+        return self._is(after.end, ":") or self._bolted_at(after.end) is not None
+
+    def _join_numbered(self, group: Group, after: Group) -> None:
+        figure = self.tokens[group.end].figure
+        name = " ".join((*(t.norm for t in self.tokens[group.at : group.end]), *self._said(after.at, after.end)))
+        span = (self.tokens[group.first].start, self.tokens[after.end - 1].end)
+        part = Part(name=name, place=f"number {figure.value:g}" if figure else None, span=span, rule="named by its shape")
+        old = [*group.parts, *after.parts]
+        self.facts = tuple(f for f in self.facts if f not in old[:-1])
+        if old:
+            self._rename(old[-1], part)
+        else:
+            self.facts = tuple(sorted((*self.facts, part), key=lambda f: f.span))
+
+    def _settle_heading(self) -> None:
+        """What a note opens with before a colon owns the rest of the sentence: its place is that of the parts named behind it ("sweep 1:
+        hanger bolt, tie rod nut"), and a word that only tells the kind of its fasteners is no part ("cross beam: tie bolts").
+        """
         parts = [f for f in self.facts if isinstance(f, Part)]
-        colon = next((i for i, t in enumerate(self.tokens) if t.norm == ":"), None)
-        if colon is None or len(parts) < _LEAD_IN or parts[0].place is None or parts[0].span[1] > self.tokens[colon].start:
+        colon = next((t.start for t in self.tokens if t.norm == ":"), None)
+        if colon is None or len(parts) < _LEAD_IN or parts[0].span[1] > colon:
             return
         here = self.scene.sentence(parts[0].span[0])
         for part in parts[1:]:
-            if part.place is None and part.span[0] > self.tokens[colon].start and self.scene.sentence(part.span[0]) == here:
+            if part.span[0] < colon or self.scene.sentence(part.span[0]) != here:
+                continue
+            if part.rule == _ANY_WORD_BEFORE_FASTENER and " " not in part.name:
+                self._rename(part, replace(part, name=parts[0].name, place=part.place or parts[0].place))
+                self.facts = tuple(f for f in self.facts if not (isinstance(f, Part) and f.span == part.span))
+            elif part.place is None and parts[0].place is not None:
                 self._rename(part, replace(part, place=parts[0].place))
 
     def _twin_of(self, group: Group) -> Part | None:
@@ -315,11 +366,13 @@ class _Finder:
 
     def _is_name(self, group: Group) -> bool:
         """Whether a group that no list knows stands where only a part's name stands."""
-        if group.size > _LONGEST:
+        if group.size > _LONGEST or all(self.words.role("part", t.norm) == "bit" for t in self.tokens[group.at : group.end]):
             return False
         if self._is_before_fastener(group) or self._stands_on(group):
             return True
-        if any(isinstance(f, Part) and f.span[1] <= self.tokens[group.at].start for f in self.facts):
+        start = self.tokens[group.at].start
+        here = self.scene.sentence(start)
+        if any(isinstance(f, Part) and f.span[1] <= start and self.scene.sentence(f.span[0]) == here for f in self.facts):
             return False
         return self._is_heading(group) or self._takes_value(group) or self._is_opened(group)
 
@@ -397,13 +450,23 @@ class _Finder:
         """Whether what is said stops at a token, or goes on with a figure, a thread, or another fact."""
         return at >= len(self.tokens) or self.tokens[at].kind != "word" or self.owners[at] is not None
 
+    def subject(self) -> str | None:
+        """Words, no known part's, of which a correcting note says a value: "the scraper arm was fourteen"."""
+        for group in self._groups():
+            if not group.parts and any(self._is(group.end, link) for link in _SAID_OF) and group.size <= _LONGEST:
+                return " ".join(self._said(group.at, group.end))
+        return None
+
     def doubtful(self) -> str | None:
         """The words of a group that opens a note with a value, or is all that a note without facts says besides plain words."""
         groups = self._groups()
-        if not groups or not groups[0].opens or not (groups[0].size > 1 or groups[0].pointed) or groups[0].size > _LONGEST:
+        group = groups[0] if groups else None
+        if group is None or not group.opens or group.size > _LONGEST:
             return None
-        group = groups[0]
-        first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle))), None)
+        heads = self._bolted_at(group.end) is not None or self._number(group.end) is not None or self._is(group.end, ":")
+        if not (group.size > 1 or group.pointed or heads):
+            return None
+        first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle, Fastener))), None)
         if first_value is None:
             alone = group.size > 1 and not self.facts and len(groups) == 1 and not any(t.figure for t in self.tokens)
             plain = all(self.words.role("word", t.norm) or t.kind == "punct" for t in (*self.tokens[: group.at], *self.tokens[group.end :]))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from gudgeon.domain import BadTable
 from gudgeon.notes import Token
@@ -91,11 +90,13 @@ class Vocabulary:
     def axes(self, place: str) -> frozenset[str]:
         """What a place tells apart: side, end, level, depth, number."""
         said = place.split()
-        pairs = {f"{one} {two}" for one, two in pairwise(said)}
-        return frozenset("number" if w == "number" else self.places[w][1] for w in {*said, *pairs} if w == "number" or w in self.places)
+        longer = {" ".join(said[i : i + n]) for n in (2, 3) for i in range(len(said) - n + 1)}
+        return frozenset("number" if w == "number" else self.places[w][1] for w in {*said, *longer} if w == "number" or w in self.places)
 
     def opposite(self, place: str | None) -> str | None:
         """The place across: "left front" gives "right front"; None when the place has no opposite."""
+        if place is not None and place in self.places and self.places[place][0]:
+            return self.places[place][0]
         words = (place or "").split()
         known = [i for i, word in enumerate(words) if self.places.get(word, ("", ""))[0]]
         if not known:
