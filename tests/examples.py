@@ -101,6 +101,27 @@ def matches(expected: str, printed: str) -> bool:
     return re.fullmatch(pattern, printed) is not None
 
 
+def merged(expected: str, printed: str) -> str:
+    """What is printed, with the ``…`` of what was expected wherever it still stands for something; as printed when that does not fit."""
+    wanted, got, made, at = expected.splitlines(), printed.splitlines(), [], 0
+    for number, line in enumerate(wanted):
+        found = _found(line, got, at)
+        if line.strip() == "…":
+            places = (_found(later, got, at) for later in wanted[number + 1 :] if later.strip() not in ("…", ""))
+            at = next((place for place in places if place is not None), len(got))
+            at -= bool(wanted[number + 1 : number + 2] == [""] and at and not got[at - 1])
+            made.append(line)
+        elif found is not None:
+            made += [*got[at:found], line]
+            at = found + 1
+    text = "".join(f"{line}\n" for line in [*made, *got[at:]])
+    return text if matches(text, printed) else printed
+
+
+def _found(line: str, got: list[str], at: int) -> int | None:
+    return next((place for place in range(at, len(got)) if matches(f"{line}\n", f"{got[place]}\n")), None)
+
+
 class Bench:
     """An empty folder with a record, a clock and the sample files, in which examples run."""
 
@@ -114,7 +135,8 @@ class Bench:
 
         self.stack = contextlib.ExitStack()
         shutil.copytree(REPOSITORY / "sample_audio", self.folder / "sample_audio")
-        paths = {"GUDGEON_RECORD": self.folder / "record", "GUDGEON_SETTINGS": self.folder / "settings.toml"}
+        names = {"GUDGEON_RECORD": "record", "GUDGEON_SETTINGS": "settings.toml", "GUDGEON_LOG": "log"}
+        paths = {name: self.folder / file for name, file in names.items()}
         kept = {name: value for name, value in os.environ.items() if name not in ("GUDGEON_TRACE", "GUDGEON_MODELS", "COLUMNS")}
         environment = kept | {name: str(path) for name, path in paths.items()} | {"TZ": "UTC", "NO_COLOR": "1"}
         environment["PATH"] = f"{Path(sys.executable).parent}{os.pathsep}{kept['PATH']}"
@@ -199,11 +221,11 @@ def run_page(page: str, folder: Path) -> Iterator[tuple[Block, list[Example]]]:
 
 
 def rewritten(page: str, folder: Path) -> str:
-    """The page with what its commands print now; where the page is right already (``…`` and all) it stays as it is."""
+    """The page with what its commands print now; where the page is right already it stays as it is, and ``…`` is kept."""
     made, behind = "", 0
     for block, ran in run_page(page, folder):
         start, end = block.span
-        body = "".join(f"$ {example.command}\n{example.expected if example.same else example.printed}" for example in ran)
+        body = "".join(f"$ {example.command}\n{example.expected if example.same else merged(example.expected, example.printed)}" for example in ran)
         made += page[behind:start] + body
         behind = end
     return made + page[behind:]

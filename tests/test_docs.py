@@ -188,3 +188,11 @@ def test_the_runner_sees_a_difference() -> None:
 def test_the_runner_writes_what_is_printed(tmp_path: Path) -> None:
     page = "<!-- file: n.txt -->\n\n```text\nlid bolts at 24 Nm\n```\n\n```console\n$ cat n.txt | wc -l\nold\n$ echo 'a | b'\na …\n```\n"
     assert examples.rewritten(page, tmp_path) == page.replace("old\n", "1\n")
+
+
+def test_what_is_written_keeps_what_was_left_out() -> None:
+    expected = "begun … ago\na\n…\nz\n\nlast\n…\n"
+    assert examples.merged(expected, "begun 3 days ago\na\nb\nc\nz\n\nnew\nlast\nmore\n") == "begun … ago\na\n…\nz\n\nnew\nlast\n…\n"
+    assert examples.merged("a\n…\n\nz\n", "a\nb\n\nc\n\nz\ny\n") == "a\n…\n\nz\ny\n"
+    assert examples.merged("gone\n…\n", "a\n") == "…\n"
+    assert examples.merged("a\n", "b\n") == "b\n"
