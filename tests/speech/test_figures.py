@@ -1,6 +1,6 @@
 import pytest
 
-from gudgeon.speech.figures import as_done, as_instruction, fallen_apart, is_broken, is_figure, parted, tidied
+from gudgeon.speech.figures import as_done, fallen_apart, is_broken, is_figure, parted, tidied
 
 PARTED = [
     ("Stage 120 newton meters stage 240 Nm", "Stage 1, 20 newton meters stage 2, 40 Nm"),
@@ -87,12 +87,6 @@ def test_no_thread_stands_before_a_torque_unit():
     assert mended.text == "castle 18 Newton metres backed off"
     assert mended.instead_of == ("castle M18 Newton metres backed off",)
     assert parted("M18 nut at 20 Nm").instead_of == ()
-
-
-def test_an_instruction_sounds_like_what_was_done():
-    assert as_instruction("nuts torqued to 75.") == "nuts torque to 75."
-    assert as_instruction("Torqued to ninety") == "Torque to ninety"
-    assert as_instruction("torqued to the book") == "torqued to the book"
 
 
 DONE = [

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gudgeon.domain import Reading
-from gudgeon.speech.figures import as_done, as_instruction, fallen_apart, parted, tidied
+from gudgeon.speech.figures import as_done, fallen_apart, parted, tidied
 from gudgeon.speech.forced import log_odds, share
 from gudgeon.speech.nets import Memory, Net
 from gudgeon.speech.runner_ups import runner_ups
@@ -97,15 +97,14 @@ def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tu
 
 
 def _done(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, list[Reading]]:
-    """The text with "torqued to" for "torque to", unless the sound speaks clearly against it, and the instruction if the sound rather holds that."""
+    """The text with "torqued to" for "torque to", unless the sound speaks clearly against it; then the text as it came is among the others."""
     done = as_done(text)
-    instruction = as_instruction(done)
-    if instruction == done:
+    if done == text:
         return text, []
-    as_is, bid = log_odds(net, heard, [tokens.split(done), tokens.split(instruction)])
-    if bid - as_is > CLEARLY:
-        return instruction, []
-    return done, [Reading(instruction, share(as_is, bid))] if bid > as_is else []
+    as_it_came, as_it_may_be = log_odds(net, heard, [tokens.split(text), tokens.split(done)])
+    if as_it_came - as_it_may_be > CLEARLY:
+        return text, []
+    return done, [Reading(text, share(as_it_may_be, as_it_came))]
 
 
 def _spellings(text: str) -> Iterator[tuple[int, int, tuple[str, ...], tuple[str, ...]]]:

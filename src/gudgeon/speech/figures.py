@@ -55,7 +55,6 @@ _BIDS = frozenset(
 )
 """Words before "torque to" that make it an instruction."""
 _TORQUE = re.compile(r"(\b[a-z']+) torque to (?=\d|[a-z]+(?:teen|ty)\b)", re.IGNORECASE)
-_TORQUED = re.compile(r"\b([Tt])orqued to (?=\d|[a-z]+(?:teen|ty)\b)")
 _MIXED = re.compile(r"\d+(?:[a-wyz]+\d|[ejoquyz]|d(?!eg))", re.IGNORECASE)
 _LETTER_FIRST = re.compile(r"[a-ln-svwyz]\d", re.IGNORECASE)
 
@@ -106,13 +105,11 @@ def fallen_apart(text: str) -> list[str]:
     return [text[: m.start()] + _joined(m) + text[m.end() :] for m in _FELL_APART.finditer(text)]
 
 
-def as_instruction(text: str) -> str:
-    """The text with "torque to" where "torqued to" stands before a figure: one sound in some voices, but not one meaning."""
-    return _TORQUED.sub(r"\1orque to ", text)
-
-
 def as_done(text: str) -> str:
-    """The text with "torqued to" where "torque to" stands behind what was tightened and before a figure ("nuts torque to 75")."""
+    """The text with "torqued to" where "torque to" stands behind what was tightened and before a figure ("nuts torque to 75").
+
+    The two are one sound in some voices, but not one meaning: one was done, the other is an instruction.
+    """
     return _TORQUE.sub(lambda m: m[0] if m[1].lower() in _BIDS else f"{m[1]} torqued to ", text)
 
 
