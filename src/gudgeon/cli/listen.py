@@ -74,6 +74,8 @@ def listen(
     """
     from gudgeon.cli import wiring
 
+    for name in ("tones", "answers", "doubts"):
+        wiring.setting(name)  # one that cannot be is refused before a session begins
     with wiring.open_record(record) as opened:
         job = wiring.pick_job(opened, job, make=True, tell=tell)
         by = by or wiring.setting("by") or None
