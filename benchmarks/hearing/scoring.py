@@ -20,13 +20,14 @@ PARTS = {2: "half", 3: "third", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: 
 
 @dataclass(frozen=True)
 class Score:
-    """Counts over one sound: word errors of words; labelled torques, those right at first, those right among the other readings,
-    wrong ones without any mark; labelled tools and those right."""
+    """Counts over one sound: word errors of words; labelled torques, those right at first (and those of them that are doubted all the same),
+    those right among the other readings, wrong ones without any mark and with one; labelled tools and those right."""
 
     errors: int = 0
     words: int = 0
     torques: int = 0
     right: int = 0
+    doubted: int = 0
     in_heard: int = 0
     wrong: int = 0
     marked: int = 0
@@ -48,11 +49,13 @@ def score(text: str, labelled: Sequence[Mapping[str, Any]], pieces: Sequence[Pie
     missed = [w for w in wanted if not any(_near((f.value, f.unit), w) for f in torques)]
     in_heard = sum(_take(left, lambda f, w=w: any(_near((o.value, o.unit), w) for o in f.heard)) for w in missed)
     wrong = [f for f in torques if not any(_near((f.value, f.unit), w) for w in wanted)]
+    doubted = sum(bool(f.heard) for f in torques if f not in wrong)
     unmarked = [f for f in wrong if not (f.heard or f.hedged or f.unit is None)]
     tools = [(f["tool"], f.get("size")) for f in labelled if f["kind"] == "tool"]
     here = [f for f in found if isinstance(f, Tool)]
     tools_right = sum(_take(here, lambda f, t=t: f.tool == t[0] and _same(f.size, t[1])) for t in tools)
-    return Score(errors, words, len(wanted), right, in_heard, len(unmarked), len(wrong) - len(unmarked), len(tools), tools_right)
+    marked = len(wrong) - len(unmarked)
+    return Score(errors, words, len(wanted), right, doubted, in_heard, len(unmarked), marked, len(tools), tools_right)
 
 
 def _take(facts: list[Any], fits: Callable[[Any], bool]) -> bool:

@@ -58,7 +58,16 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
     return [f"| {' | '.join(line)} |" for line in (heads, rule, *rows)]
 
 
-HEADS = ("sounds", "word error rate", "torque right at first", "or in `heard`", "wrong, marked", "wrong, unmarked", "tools right")
+HEADS = (
+    "sounds",
+    "word error rate",
+    "torque right at first",
+    "of them doubted",
+    "right at first or in `heard`",
+    "wrong, marked",
+    "wrong, unmarked",
+    "tools right",
+)
 
 
 def cells(rows: Sequence[Row]) -> tuple[str, ...]:
@@ -68,6 +77,7 @@ def cells(rows: Sequence[Row]) -> tuple[str, ...]:
         f"{len(rows)}",
         f"{s.errors / s.words:.3f}",
         f"{s.right} of {s.torques}",
+        f"{s.doubted}",
         f"{s.right + s.in_heard} ({_share(s.right + s.in_heard, s.torques)})",
         f"{s.marked}",
         f"{s.wrong} ({_share(s.wrong, s.torques)})",
