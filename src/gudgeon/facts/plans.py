@@ -17,6 +17,7 @@ NEEDS_VERB = word_set(
 RELATIVE_NEXT = word_set("i we you he she they it a an")
 CONTENT = ("noun", "fastener", "tool", "compound")
 BACK = 14
+NEXT = frozenset({"next time", "tomorrow", "tomorrow morning", "next week", "next weekend"})
 WEEKDAYS = word_set("monday tuesday wednesday thursday friday saturday sunday")
 """A weekday alone says when work is to be done only beside a plain verb: "splice it Thursday"."""
 ASKING = frozenset(["do", "does", "should"])
@@ -124,7 +125,7 @@ def _tells(note: Marked, hit: Hit) -> bool:
     if "?" in note.norms[end - 1] or "or" in note.norms[hit.end : end] or hit.row.phrase == "do the":
         return False
     if hit.row.phrase == "did it":
-        return note.word(hit.end) in ("up", "to", "with", "again", "all", "by", "in", "at")
+        return note.word(hit.end) in ("up", "back", "to", "with", "again", "all", "by", "in", "at")
     return not any(note.norms[i] in PLAIN_VERBS or (_is_plain(note, i) and note.word(i - 1) != "to") for i in range(hit.end + 1, end))
 
 
@@ -245,6 +246,8 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
     note = work.note
     if note.kind(hit.end) in ("figure", "star") or note.word(hit.end) in ("about", "be", "have", "get"):
         return None
+    if hit.row.words[-2:] == ("got", "to") and note.word(hit.end) in ("the", "a", "an", "that", "this", "it", "them", "here"):
+        return None
     if note.word(hit.start - 1) in ("didn't", "don't", "doesn't", "not", "no", "never", "won't"):
         return None
     end = note.end_of(note.sentence, hit.end - 1)
@@ -305,10 +308,17 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
         return None
     if "stages" in note.hits and [note.tokens[i].figure is not None for i in range(start, hit.start)] == [True]:
         return start, end
-    if any(start <= h.start < end and h.row["tense"] == "past" for h in note.hits.get("actions", ())) or not _content(work, start, end):
+    now = next((i for i in range(hit.end, end) if note.norms[i] in ("today", "now", "tonight") and note.piece[i] != note.piece[i - 1]), None)
+    end = end if now is None else now
+    if any(start <= h.start < end and h.row["tense"] == "past" for h in note.hits.get("actions", ())):
         return None
-    if any(start <= at < end and q.family == "torque" for at, q in work.quantities.items()):
+    valued = any(start <= at < end and q.family == "torque" for at, q in work.quantities.items())
+    if not valued and not _content(work, start, end):
         return None
+    if valued:
+        heads = opens and hit.row.words[0] in ("next", "tomorrow") and (note.word(hit.end) == ":" or hit.row.phrase in NEXT)
+        told = any(v.tense == "base" and start <= v.start < hit.start for v in work.verbs) or note.word(start) in ("go", "take", "do", "try")
+        return (start, end) if heads or told else None
     return start, end
 
 

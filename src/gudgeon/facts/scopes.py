@@ -22,6 +22,16 @@ SETTLED = frozenset({"settled on", "settled for", "settled at", "went with", "we
 WOULD_NOT = frozenset({"i wouldn't", "i would not"})
 GOING_THERE = word_set("go do use dare risk trust take put torque tighten want give on for though and but so")
 """What "I wouldn't" must go on with to be about the value before it."""
+TELLING = SPEAKING | {"wants", "wanted", "reckons", "recommends", "recommended", "suggests", "lists", "asks for", "asked for"}
+LEADERS = word_set("the a an his her their my our your some")
+OF_TURNING = frozenset(
+    {"prevailing torque", "running torque", "drag torque", "preload drag", "bearing drag", "rotating torque", "turning torque", "breakaway torque"}
+)
+"""Torques that something takes to turn, whatever stands between them and the figure."""
+PRONOUNS = word_set("he she they people everyone everybody somebody someone")
+PUT_ON = word_set("got had gave used did")
+THEIRS = word_set("their his her")
+THEIR_DOING = word_set("does do did uses used puts runs torques takes")
 DIRECT = word_set("over above beyond past under below exceed exceeding")
 """Limits that concern only the figure right after them."""
 
@@ -70,12 +80,50 @@ def read_scopes(note: Marked) -> Scopes:
         fill(scopes.negated, hit.end, note.end_of(note.piece, hit.end - 1))
     _mark_suppositions(note, scopes)
     _mark_reports(note, scopes)
+    _mark_told_by_things(note, scopes)
     for hit in note.hits.get("undone", ()):
         if hit.row.phrase in WOULD_NOT and note.kind(hit.end) == "word" and note.norms[hit.end] not in GOING_THERE:
             continue
         fill(scopes.reported, _last_value(note, hit.start), hit.start)
-    scopes.confirmed = "confirmations" in note.hits
+    scopes.confirmed = "confirmations" in note.hits or _is_confirmed(note)
     return scopes
+
+
+def _is_confirmed(note: Marked) -> bool:
+    """ "so that's what those manifold nuts have had": what was quoted before was then put on."""
+    for at in range(1, len(note.norms) - 1):
+        if note.norms[at] == "what" and note.norms[at - 1] in ("'s", "is") and note.word(at - 2) in ("that", "which"):
+            return any(word in PUT_ON for word in note.norms[at + 1 : at + 8]) and not any(w in ("n't", "not", "never") for w in note.norms[at:])
+    return False
+
+
+def _mark_told_by_things(note: Marked, scopes: Scopes) -> None:
+    """ "the drawing office wanted eighty", "their workshop does the studs at four hundred": nobody's part is the subject of these verbs."""
+    for hit in note.of("reported", role="saying"):
+        at = hit.start - 1
+        if hit.row.phrase not in TELLING or note.kind(at) != "word":
+            continue
+        while at > 0 and note.kinds[at] == "word" and note.norms[at] not in LEADERS and hit.start - at <= 4:
+            at -= 1
+        if note.norms[at] not in LEADERS or hit.start - at < 2 or _names_a_thing(note, at + 1, hit.start):
+            continue
+        fill(scopes.reported, at, _end_of_report(note, hit.end))
+    for at in range(1, len(note.tokens) - 1):
+        if note.norms[at] in THEIR_DOING and note.norms[at - 1] not in LEADERS and any(w in THEIRS for w in note.norms[max(0, at - 3) : at - 1]):
+            fill(scopes.reported, at, _end_of_report(note, at + 1))
+
+
+def _names_a_thing(note: Marked, start: int, end: int) -> bool:
+    """Whether the words are, or end with, a part, a fastener or a tool: what a joint may be called by."""
+    tables = ("part_nouns", "fasteners", "part_modifiers", "tools", "places")
+    return any(note.starting(table, i) for table in tables for i in range(start, end)) or note.norms[end - 1] in (
+        "one",
+        "ones",
+        "i",
+        "we",
+        "that",
+        "it",
+    )
 
 
 def _last_value(note: Marked, at: int) -> int:
@@ -124,7 +172,7 @@ def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
             continue
         if phrase in DIRECT:
             fill(scopes.supposed, hit.end, min(hit.end + 2, len(note.tokens)))
-        elif phrase in ("if", "unless", "what if"):
+        elif phrase in ("if", "unless", "what if", "no way", "imagine"):
             if note.word(hit.start - 1) in ("as", "see", "wonder", "know", "sure") or note.starting("hedges", hit.start):
                 continue
             fill(scopes.supposed, hit.start, _end_of_if(note, hit.start))
@@ -173,7 +221,13 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
 def _stands_alone(note: Marked, hit: Hit) -> bool:
     """Whether a source is no part of a longer name: "the plate says", not "the pump plate"."""
     at = hit.start - 1
-    if at < 0 or note.kinds[at] != "word" or note.norms[at] in note.lexicon.common or bool(note.starting("descriptions", at)):
+    if (
+        at < 0
+        or hit.row.phrase in PRONOUNS
+        or note.kinds[at] != "word"
+        or note.norms[at] in note.lexicon.common
+        or bool(note.starting("descriptions", at))
+    ):
         return True
     if hit.row.phrase in ("nameplate", "name plate", "rating plate"):
         return True
@@ -184,7 +238,7 @@ def _stands_alone(note: Marked, hit: Hit) -> bool:
 def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
     """The verb of saying or doing that belongs to a source."""
     person = source.row["role"] == "person"
-    pronoun = source.row.phrase in ("he", "she", "they", "people", "everyone", "everybody", "somebody", "someone")
+    pronoun = source.row.phrase in PRONOUNS
     reach = 1 if pronoun else FAR
     for verb in verbs:
         if not 0 <= verb.start - source.end <= reach or note.sentence[verb.start] != note.sentence[source.start]:
@@ -192,7 +246,7 @@ def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
         if any(note.norms[i] in ("i", "i've", "we", "but", "so", ",", "and") for i in range(source.end, verb.start) if i > source.end):
             continue
         doing = verb.row["role"] == "doing"
-        if person and verb.row.phrase in ("has", "had") and not doing:
+        if person and verb.row.phrase in ("has", "had", "'s got", "has got") and not doing:
             continue
         if (doing and not person) or (source.row["role"] == "thing" and verb.row.phrase not in SPEAKING):
             continue
@@ -252,6 +306,14 @@ def _mark_past(note: Marked, scopes: Scopes, hit: Hit) -> None:
 def _mark_phrase(note: Marked, scopes: Scopes, hit: Hit) -> None:
     start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
     figures = [i for i in range(start, hit.start) if note.kinds[i] == "figure"]
+    if hit.row.phrase in OF_TURNING:
+        fill(scopes.reported, hit.start, note.end_of(note.clause, hit.end - 1))
+        return
+    if hit.row.phrase == "what it says":
+        fill(scopes.reported, note.start_of(note.sentence, hit.start), hit.start)
+        return
+    if hit.row.words[:2] == ("it", "says") and note.word(hit.start - 1) in ("like", "as", "what"):
+        return
     past = any(h.row["role"] == "past" for h in note.starting("reported", hit.start))
     if past and note.kind(hit.start - 1) in ("unit", "figure"):
         return

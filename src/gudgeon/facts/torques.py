@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gudgeon.facts.applied import is_not_applied
 from gudgeon.facts.bare import is_bare, is_tightened, shared_unit
 from gudgeon.facts.drafts import TorqueDraft
 from gudgeon.facts.wordset import word_set
@@ -38,7 +39,7 @@ def find_torques(work: Work) -> list[TorqueDraft]:
             continue
         if draft is not None and drafts and _sets_the_wrench(work, draft.at):
             continue
-        if draft is not None and not _refused(work, draft, figure_at):
+        if draft is not None and not _refused(work, draft, figure_at) and not is_not_applied(work, draft, drafts):
             work.used.update(range(draft.at, draft.end))
             drafts.append(draft)
     return drafts

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from gudgeon.domain import BadTable
 
@@ -81,7 +81,8 @@ def read_unit_rows(lines: Sequence[str]) -> list[UnitRow]:
     rows: list[UnitRow] = []
     seen: dict[str, int] = {}
     for number, cells in _cells(lines, "unit_words", ("unit", "family", "form", "care", "why")):
-        row = replace(UnitRow(*cells), line=number)
+        unit, family, form, care, why = cells
+        row = UnitRow(unit, family, form, care, why, number)
         _check_unit("unit_words", number, row.unit, row.family)
         if row.care not in CARES:
             raise _bad("unit_words", number, f"care {row.care!r} is not known")

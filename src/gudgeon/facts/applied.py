@@ -1,0 +1,136 @@
+"""Torques with a unit that nobody put on a fastener: what a machine makes, what it takes to turn something, what a wrench was set to or read,
+and the same torque said again in another unit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gudgeon.facts.drafts import TorqueDraft
+from gudgeon.facts.wordset import word_set
+from gudgeon.facts.work import Work
+from gudgeon.units import to_nm
+
+MAKES = word_set("makes make made making produces produce develops delivers outputs rated generates pulls")
+"""What an engine or a motor does with a torque."""
+FREES = word_set("turn spin rotate move shift crank start crack break loosen free undo unscrew budge overcome slip stall")
+"""What a torque is needed for that tightens nothing: "three newton metres to turn the crank"."""
+SETS = word_set("set setting dialled dialed adjusted wound")
+TESTS = word_set("tester calibration calibrated calibrating analyser analyzer zeroed")
+OUTPUT = word_set("stall rotor output rated gear starting")
+GIVES_OUT = frozenset({("puts", "out"), ("gives", "out"), ("good", "for"), ("capable", "of"), ("turns", "out")})
+READS = word_set("reading read reads showing showed shows zeroed zero")
+DIALS = word_set("dial wrench gauge scale needle display pointer meter readout")
+OPINES = word_set("would should is isn't seems sounds feels was might could wouldn't")
+ENOUGH = word_set("plenty enough do much lot right loads overkill fine ample low high excessive reasonable normal usual standard typical")
+FAR = 12
+SAME = 0.03
+"""How far two torques in different units may be apart (as a share) and still be one."""
+NEAR = 4
+
+
+def is_not_applied(work: Work, draft: TorqueDraft, before: Sequence[TorqueDraft]) -> bool:
+    """Whether the words around a torque say that it was no tightening, or that it was told already."""
+    if _is_sum(work, draft):
+        return True
+    if _is_one_of_two(work, draft) or _is_judged(work, draft):
+        return True
+    return _is_output(work, draft) or _is_effort(work, draft) or _is_setting(work, draft.at) or _is_told_already(work, draft, before)
+
+
+def _fastened(work: Work, at: int) -> bool:
+    """Whether a fastener is spoken of, or something tightened, in the clause."""
+    note = work.note
+    if any(note.clause[t.start] == note.clause[at] for t in work.of_kind("fastener")):
+        return True
+    return any(v.action == "tighten" and note.clause[v.start] == note.clause[at] for v in work.verbs)
+
+
+def _is_output(work: Work, draft: TorqueDraft) -> bool:
+    """ "the pump makes nine newton metres", "motor torque figure fourteen newton metres locked rotor"."""
+    note, at = work.note, draft.at
+    if _fastened(work, at):
+        return False
+    first = note.start_of(note.clause, at)
+    before = note.norms[max(first, at - NEAR) : at]
+    after = note.norms[draft.end : draft.end + 2]
+    if (
+        tuple(before[-2:]) in GIVES_OUT
+        or any(word in MAKES for word in before)
+        or ("torque" in before[-3:] and any(word in ("figure", "rating", "curve") for word in before))
+    ):
+        return True
+    return any(word in OUTPUT for word in after) or (after[:1] == ["in"] and "gear" in note.norms[draft.end : draft.end + 4])
+
+
+def _is_effort(work: Work, draft: TorqueDraft) -> bool:
+    """ "takes three newton metres to turn the crank over"."""
+    note = work.note
+    to = draft.end + (note.word(draft.end) in ("just", "or", "before"))
+    if note.word(to) != "to" or note.word(to + 2) == "with":
+        return False
+    return note.word(to + 1) in FREES or (
+        note.word(to + 1) == "get" and any(w in ("moving", "turning", "off", "undone", "free", "loose") for w in note.norms[to : to + 6])
+    )
+
+
+def _is_setting(work: Work, at: int) -> bool:
+    """ "set the wrench to forty newton metres", "the tester showed fifty one": a tool and its setting, and no joint spoken of."""
+    note = work.note
+    number = note.sentence[at]
+    if any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener")):
+        return False
+    words = [word for i, word in enumerate(note.norms) if note.sentence[i] == number]
+    if any(word in TESTS for word in words) or (READS & set(words) and DIALS & set(words)):
+        return True
+    wrench = any(note.sentence[t.start] == number and t.row["tool"] in ("wrench", "torque wrench") for t in work.of_kind("tool"))
+    return wrench and any(word in SETS for word in words) and not any(v.action == "tighten" and note.sentence[v.start] == number for v in work.verbs)
+
+
+def _joint_in_sentence(work: Work, at: int) -> bool:
+    note, number = work.note, work.note.sentence[at]
+    return any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener"))
+
+
+def _is_one_of_two(work: Work, draft: TorqueDraft) -> bool:
+    """ "either thirty or forty newton metres": it stays open which."""
+    note, at = work.note, draft.at
+    return note.word(at - 1) == "or" and (note.kind(at - 2) == "figure" or (note.kind(at - 2) == "unit" and note.kind(at - 3) == "figure"))
+
+
+def _is_judged(work: Work, draft: TorqueDraft) -> bool:
+    """ "fifty newton metres would be plenty", "… is too much for brass": an opinion, where no joint is spoken of."""
+    note = work.note
+    if note.word(draft.end) not in OPINES or _joint_in_sentence(work, draft.at):
+        return False
+    return any(word in ENOUGH for word in note.norms[draft.end : draft.end + 5])
+
+
+def _is_sum(work: Work, draft: TorqueDraft) -> bool:
+    """ "forty foot pounds is fifty four newton metres": a sum, where no joint is spoken of."""
+    note = work.note
+    number = note.sentence[draft.at]
+    if any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener")):
+        return False
+    for other in work.torques_said:
+        linked = any(word in ("is", "equals", "=", "makes", "same", "'s") for word in note.norms[draft.end : other.at])
+        linked = linked or any(word in ("is", "equals", "=") for word in note.norms[other.end : draft.at])
+        near = 0 < other.at - draft.end <= NEAR or 0 < draft.at - other.end <= NEAR
+        if near and other.unit != draft.unit and linked and draft.nm and other.unit:
+            return abs(to_nm(other.value, other.unit) - draft.nm) <= SAME * draft.nm
+    return False
+
+
+def _is_told_already(work: Work, draft: TorqueDraft, before: Sequence[TorqueDraft]) -> bool:
+    """ "forty foot pounds that's fifty four newton metres": the torque just said, in another unit."""
+    note = work.note
+    for other in before:
+        if note.sentence[other.at] != note.sentence[draft.at] or other.unit == draft.unit or not other.nm or not draft.nm:
+            continue
+        told = (
+            note.norms[draft.at - 2 : draft.at] in (["that", "'s"], ["which", "is"], ["that", "is"], ["call", "it"])
+            or note.word(draft.at - 1) in "(/="
+        )
+        near = draft.at - other.end <= (FAR if told else NEAR + 1)
+        if draft.replaces is None and abs(other.nm - draft.nm) <= SAME * other.nm and near:
+            return True
+    return False
