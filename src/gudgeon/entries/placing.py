@@ -6,12 +6,14 @@ from dataclasses import replace
 
 from gudgeon.domain import Angle, Condition, Fact, Measure, Torque, TorqueDone
 from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torque_done
+from gudgeon.entries.changes import is_cued
 from gudgeon.entries.drafts import Draft, same_torque, words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.linking import link
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.scenes import live_values
 from gudgeon.entries.waiting import put_turn
+from gudgeon.units import to_nm
 
 _SOON = 3
 """How many notes after a question "it's forty" still answers it."""
@@ -38,6 +40,8 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
     mention = link(fact, scene) or _named_last(scene)
     if mention is not None:
         draft = bench.joint(mention, scene.index)
+        if isinstance(value, TorqueDone) and value.unit is None and is_cued(scene):
+            value = _with_unit(value, draft, bench)
         put_turn(draft, value, bench, "its joint was named in the same note")
         bench.ledger.current = draft
         if draft.part is None and draft.unclear is None and not draft.stranger:
@@ -55,6 +59,12 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
     bench.ledger.current = draft_or_none
     if isinstance(value, TorqueDone):
         bench.inherited = Inherited(draft_or_none, value, scene.index)
+
+
+def _with_unit(value: TorqueDone, draft: Draft, bench: Bench) -> TorqueDone:
+    """A correcting value without a unit takes that of the joint's twin: "starboard base nuts only got seventeen"."""
+    unit = next((t.unit for d in bench.ledger.same_part(draft.part) for t in d.torques if t.unit), None)
+    return replace(value, unit=unit, nm=to_nm(value.value, unit)) if unit else value
 
 
 def _named_last(scene: Scene) -> Mention | None:
