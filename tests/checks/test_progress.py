@@ -97,6 +97,14 @@ def test_sizes_are_counted_too(trade: Trade) -> None:
     assert (found.sizes[0].values, found.sizes[0].verdict, found.done) == (("gap 12 thou",), "within", 1)
 
 
+def test_a_size_outside_is_not_done_until_one_within_is_said(trade: Trade) -> None:
+    wide, right = (Entry(part="inlet valve", measures=(SizeMeasured(quantity="gap", value=value, unit="thou"),)) for value in (40, 12))
+    found = progress([wide], SHEET, trade=trade)
+    assert (found.sizes[0].verdict, found.done) == ("over", 0)
+    assert progress([wide, right], SHEET, trade=trade).done == 1
+    assert progress([right, wide], SHEET, trade=trade).done == 0, "the last one counts"
+
+
 def test_an_overruled_match_counts_where_the_owner_says(trade: Trade) -> None:
     entry = done("side cover", "bolt", torque(18), count=10)
     learnt = {joint_key("side cover", None, "bolt"): joint_key("lid", None, "bolt")}

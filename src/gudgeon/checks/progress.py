@@ -56,7 +56,7 @@ class SizeProgress:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
-    """All joints and size rows of a sheet, in the sheet's order, and how many are done."""
+    """All joints and size rows of a sheet, in the sheet's order, and how many are done: of sizes, those last measured within."""
 
     joints: tuple[JointProgress, ...]
     sizes: tuple[SizeProgress, ...]
@@ -107,7 +107,7 @@ class Tally:
         """How much of the sheet is done by the entries so far."""
         joints = tuple(_joint(group, self._of_row, self._unsure) for group in joints_of(self._sheet).groups if any(_asks(row) for row in group.rows))
         sizes = tuple(_size(self._sheet, index, self._of_size) for index in range(len(self._sheet.sizes)))
-        done = sum(joint.state == DONE for joint in joints) + sum(size.verdict is not None for size in sizes)
+        done = sum(joint.state == DONE for joint in joints) + sum(size.verdict == "within" for size in sizes)
         return Progress(joints=joints, sizes=sizes, done=done, total=len(joints) + len(sizes))
 
     def values(self, line: int) -> tuple[RowValue, ...]:

@@ -15,7 +15,7 @@ from gudgeon.reports.lists import dated_items
 from gudgeon.reports.summary import BAD, UNSURE
 
 if TYPE_CHECKING:
-    from gudgeon.checks import JointProgress, Progress
+    from gudgeon.checks import JointProgress, Progress, SizeProgress
 
 DONE = "done"
 
@@ -46,8 +46,12 @@ def brief(view: BriefView, *, width: int = 80, zone: tzinfo | None = None) -> li
     if unfinished:
         lines += heading("Joints not finished")
         lines += [line for joint in unfinished for line in joint_lines(joint, width)]
+    outside = [size for size in view.progress.sizes if size.verdict not in (None, "within")] if view.progress else []
+    if outside:
+        lines += heading("Sizes not right")
+        lines += [line for size in outside for line in size_lines(size, width)]
     if view.progress:
-        waiting = sum(joint.state == "not started" for joint in view.progress.joints)
+        waiting = sum(joint.state == "not started" for joint in view.progress.joints) + sum(size.verdict is None for size in view.progress.sizes)
         text = f"{view.progress.done} of {view.progress.total} rows of the spec sheet are done; {waiting} not started (gudgeon spec progress)."
         lines += [Line(""), *wrapped(text, width, hang=0)]
     lines += _to_verify(view.entries, width)
@@ -94,9 +98,14 @@ def progress_lines(progress: Progress, *, width: int = 80) -> list[Line]:
     for joint in progress.joints:
         lines += joint_lines(joint, width)
     for size in progress.sizes:
-        said = f"{', '.join(size.values)}: {size.verdict}" if size.values else "not measured"
-        lines += wrapped(f"{size.name} · {size.wanted} · {said}", width, indent=2, hang=4)
+        lines += size_lines(size, width)
     return lines
+
+
+def size_lines(size: SizeProgress, width: int) -> list[Line]:
+    """One measured size of the sheet: what is wanted, what was said, and the last one's verdict."""
+    said = f"{', '.join(size.values)}: {size.verdict}" if size.values else "not measured"
+    return wrapped(f"{size.name} · {size.wanted} · {said}", width, indent=2, hang=4)
 
 
 def joint_lines(joint: JointProgress, width: int) -> list[Line]:
