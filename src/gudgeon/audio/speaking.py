@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from queue import Queue
 from shutil import which
-from threading import Lock, Thread
+from threading import Event, Lock, Thread
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,14 +28,17 @@ WORDS_A_MINUTE = 150
 SPOKEN_IN_S = 20
 """Seconds after which espeak-ng is given up."""
 PEAK = 0.6
-LATE_S = 0.7
+LATE_S = 0.3
 """How much later than it was played the program's voice may still be heard at the microphone."""
-OVERLAP_S, OVERLAP_SHARE = 0.5, 0.3
+OVERLAP_S, OVERLAP_SHARE = 0.5, 0.5
 """A clip that is so long, or by such a share, within the program's own speaking, is its own voice."""
+POLITE_S, LOOK_S = 10.0, 0.1
+"""How long an answer waits for a pause, and how often it looks for one."""
 LAST_WORDS_S = 30.0
 """How long the end of a session waits for what is still to be said."""
 TALKED_OVER_S = 1.5
 """So much of such a clip beside the program's own speaking was somebody else."""
+AGAIN = "Please say that again."
 OWN_VOICE = "own_voice.txt"
 """Beside the sound of a session: a line with the first and last second for each time the program spoke."""
 
@@ -65,6 +68,7 @@ def spoken(text: str) -> Samples:
 class Mouth:
     """Plays tones and says texts in turn. ``now`` gives the seconds of the session's sound so far, ``folder`` is where that sound is kept.
 
+    A text waits while somebody speaks (``busy``), so that no note is spoken into it; after ``POLITE_S`` it is left to the screen.
     ``tell`` hears once why nothing can be heard; then everything stays silent, and nothing is lost by it.
     """
 
@@ -76,14 +80,15 @@ class Mouth:
         tell: Callable[[str], None],
         volume: float,
         aloud: bool,
+        busy: Callable[[], bool] = lambda: False,
         playing: Callable[[Samples], None] = play,
         speech: Callable[[str], Samples] = spoken,
     ) -> None:
         self._file, self._now, self._tell = folder / OWN_VOICE, now, tell
-        self._volume, self._aloud = volume, aloud
+        self._volume, self._aloud, self._busy = volume, aloud, busy
         self._play, self._speech = playing, speech
         self._times = own_times(folder)
-        self._lock = Lock()
+        self._lock, self._over = Lock(), Event()
         self._queue: Queue[Callable[[], None] | None] = Queue()
         self._thread = Thread(target=self._run, name="gudgeon-mouth", daemon=True)
         self._thread.start()
@@ -106,6 +111,8 @@ class Mouth:
             return False
         if clip.end - clip.start - shared > TALKED_OVER_S:
             self._tell("Somebody spoke while an answer was spoken. The sound is kept, but it is no note: please say it again.")
+            self.tone("unsure")
+            self.say(AGAIN)
         return True
 
     def close(self) -> None:
@@ -133,12 +140,22 @@ class Mouth:
         if not self._aloud:
             return
         sound = self._speech(text)
+        if not self._turn():
+            return
         begun = self._now()
         self._remember(begun, begun + len(sound) / SAMPLE_RATE + LATE_S)  # before a sound is made: a kill meanwhile must not make it a note
         try:
             self._play(sound)
         finally:
             self._remember(begun, self._now() + LATE_S)
+
+    def _turn(self) -> bool:
+        """Waits until nobody speaks; False when that takes too long."""
+        for _ in range(round(POLITE_S / LOOK_S)):
+            if not self._busy():
+                return True
+            self._over.wait(LOOK_S)
+        return not self._busy()
 
     def _remember(self, start: float, end: float) -> None:
         with self._lock:

@@ -195,7 +195,7 @@ def _run(
     voice = Voice(tools, session.id, reins, wiring.unit_words(), wiring.trade(), wiring.commands(), asks)
     sheet = record.sheet(session.job) is not None
     shown = screen(as_json=way.as_json, plain=way.plain, sheet=sheet, notes=lambda: record.notes(session.id), status=status, notices=way.notices)
-    speaks = mouth(record, session.id, reins, audible=way.audible, tell=way.notices.tell)
+    speaks = mouth(record, session.id, reins, audible=way.audible, busy=lambda: own and gate.is_open, tell=way.notices.tell)
     with ExitStack() as stack:
         stack.callback(speaks.close)
         stack.enter_context(stopping(reins, way.notices.tell))

@@ -48,7 +48,7 @@ def warm_up(sound: SoundTools) -> None:
         return
 
 
-def mouth(record: Record, session: int, reins: Reins, *, audible: bool, tell: Callable[[str], None]) -> Mouth:
+def mouth(record: Record, session: int, reins: Reins, *, audible: bool, busy: Callable[[], bool], tell: Callable[[str], None]) -> Mouth:
     """The voice of a session, as loud as the owner wants; without ``audible`` it is silent, and still knows when it spoke before."""
     from gudgeon.audio import VOLUMES, Mouth, has_voice
     from gudgeon.cli import wiring
@@ -58,7 +58,7 @@ def mouth(record: Record, session: int, reins: Reins, *, audible: bool, tell: Ca
         tell("Answers are shown, not spoken: espeak-ng is not installed. To hear them: sudo apt install espeak-ng")
     volume = VOLUMES[wiring.setting("tones")] if audible else 0.0
     folder = record.folder / f"sound/{session}"
-    return Mouth(folder, now=lambda: reins.seconds, tell=tell, volume=volume, aloud=wanted and has_voice())
+    return Mouth(folder, now=lambda: reins.seconds, tell=tell, volume=volume, aloud=wanted and has_voice(), busy=busy)
 
 
 def answering(show: Callable[[Phrase], None], mouth: Mouth) -> Callable[[Phrase], None]:
