@@ -29,7 +29,7 @@ from gudgeon.cli.brief import view_of
 from gudgeon.domain import SAMPLE_RATE, Entry, Joint, Judgement, Note, OpenItem, TorqueDone, Verdict
 from gudgeon.record import Record, Search
 from gudgeon.record.entries import entry_row
-from gudgeon.record.pack import dump_entry, stamp
+from gudgeon.record.pack import stamp
 from gudgeon.record.words import entry_words
 from gudgeon.reports import brief
 
@@ -100,12 +100,17 @@ def on_sheet(luck, entry, sheet):
     return entry, Judgement(verdicts=(verdict,), joint=Joint(row=row, score=1.0, why="the same name"))
 
 
+NOTES = 'insert into notes (id, session, position, "start", "end", text, added) values (?, ?, ?, ?, ?, ?, ?)'
+TORQUES = "insert into torques (entry, position, value, unit, nm, hedged, verdict) values (?, 0, ?, ?, ?, ?, ?)"
+
+
 def fill(record, luck, words, count):
     """Write the entries in bulk, two hundred a session, through the record's own tables and triggers."""
     db = record._db
     db.execute("pragma synchronous = off")
-    sheets, terms, job = make_jobs(record, luck, words), {}, 0
+    sheets, terms, job, session = make_jobs(record, luck, words), {}, 0, 0
     for start in range(0, count, BATCH):
+        notes, rows, torques = [], [], []
         with record.transaction():
             for at, plain in enumerate(entries(luck, words, min(BATCH, count - start)), start=start):
                 number = at + 1
@@ -115,20 +120,20 @@ def fill(record, luck, words, count):
                     session = record.begin_session(started=moment, source=f"{number}.flac", recogniser="invented", job=f"job {job}").id
                 entry, judgement = on_sheet(luck, plain, sheets[job])
                 text = f"{entry.place or ''} {entry.part} {entry.fastener} at {entry.torques[0].value:g}".strip()
-                row = entry_row(entry, judgement, entry_words(entry, judgement, [text])) | {
-                    "session": session,
-                    "position": at % 200,
-                    "reading": dump_entry(entry),
-                }
-                note = (number, session, at % 200, at * 1.0, at + 0.9, text, stamp(BEGAN))
-                db.execute('insert into notes (id, session, position, "start", "end", text, added) values (?, ?, ?, ?, ?, ?, ?)', note)
-                db.execute(f"insert into entries ({', '.join(row)}) values ({', '.join('?' * len(row))})", list(row.values()))
+                row = {"id": number, "session": session, "position": at % 200}
+                row |= entry_row(entry, judgement, entry_words(entry, judgement, [text]))
+                rows.append(row | {"reading": row["body"]})
+                notes.append((number, session, at % 200, at * 1.0, at + 0.9, text, stamp(BEGAN)))
                 torque = entry.torques[0]
-                db.execute("insert into entry_notes values (?, ?)", [number, number])
-                cells = [number, 0, torque.value, torque.unit, torque.nm, int(torque.hedged), judgement.verdicts[0].code]
-                db.execute("insert into torques (entry, position, value, unit, nm, hedged, verdict) values (?, ?, ?, ?, ?, ?, ?)", cells)
+                torques.append((number, torque.value, torque.unit, torque.nm, int(torque.hedged), judgement.verdicts[0].code))
                 for word in text.split():
                     terms[word] = terms.get(word, 0) + 1
+            db.conn.executemany(NOTES, notes)
+            db.conn.executemany(
+                f"insert into entries ({', '.join(rows[0])}) values ({', '.join('?' * len(rows[0]))})", [list(r.values()) for r in rows]
+            )
+            db.conn.executemany("insert into entry_notes values (?, ?)", [(note[0], note[0]) for note in notes])
+            db.conn.executemany(TORQUES, torques)
     with record.transaction():
         db.execute("update sessions set settled = (select count(*) from notes n where n.session = sessions.id), state = 'finished'")
         sql = "insert into terms values (?, ?) on conflict (term) do update set uses = uses + excluded.uses"

@@ -84,6 +84,9 @@ def copy_to(db: Database, target: Path) -> None:
     try:
         db.conn.backup(copy)
         copy.execute("pragma journal_mode = delete")
+    except sqlite3.Error:
+        part.unlink(missing_ok=True)
+        raise
     finally:
         copy.close()
     part.replace(target)
