@@ -173,6 +173,24 @@ def test_pdf_pages(tmp_path):
     assert re.search(r"Title: +Build record: orchard tractor", told) and re.search(r"Tagged: +yes", told) and re.search(r"Page size: .*A4", told)
 
 
+@pytest.mark.needs("pdftotext")
+@pytest.mark.parametrize("where", ["under", "cell", "lead", "rows", "lines", "item", "remark", "fact", "text", "title"])
+def test_what_is_taller_than_a_page_is_not_lost(where, tmp_path):
+    """Two thousand words, or hundreds of rows, in any place: all of them are in the PDF."""
+    said = " ".join(f"w{at:04}" for at in range(2000))
+
+    def at(place, plain="x"):
+        return said if where == place else plain
+
+    rows = tuple(Row((f"w{n:04}", "9", "within\nok")) for n in range(200)) if where == "rows" else (Row((at("cell"), "9", "within")),)
+    band = Band(title=at("title"), lines=(at("lines"),), blocks=(Block(lead=at("lead"), rows=rows, under=(at("under"),)),))
+    table = Table(("Lead", "Value as said", "In N·m", "Judged"), (0.3, 0.3, 0.2, 0.2), (band,))
+    sections = (Section(title="J", text=(at("text"),), table=table), Section(title="L", items=(Item(at("item"), at("remark")),)))
+    made = replace(nasty("x"), facts=(("Fact", at("fact")),), sections=sections)
+    found = set(re.findall(r"w\d{4}", pdf_text(as_pdf(made), tmp_path)))
+    assert len(found) == (200 if where == "rows" else 2000)
+
+
 @pytest.mark.needs("pdfimages")
 def test_pdf_carries_pictures(tmp_path):
     picture = Attachment("picture", "lid.png", 21, 1)
