@@ -3,11 +3,13 @@
     .venv/bin/python benchmarks/hearing/measure.py [--parts main,person,…] [--show] [--again]
 
 Results are kept in benchmarks/work/hearing/rows.jsonl as they come: after Ctrl-C or a kill the same command goes on; ``--show`` only
-prints the tables of what is there. Prints Markdown and keeps it in benchmarks/results/hearing.md.
+makes the tables of what is there. Prints Markdown and keeps it in benchmarks/results/hearing.md.
 
 Forms: `plain` is the model as it comes, `rebuilt` the rebuilt graphs, `phrases` the rebuilt graphs with the built-in phrases and those of a
 spec sheet that was not made from the notes (what `gudgeon take` does), `peer` is moonshine-voice's own transcriber on the same model files.
-Every form gets the whole sound; ours goes through our gate, which its time includes. A clip is read once by each form.
+Every form gets the whole sound; ours goes through our gate, which its time includes. A clip is read once by each
+form. A torque is right when value and unit are; it is marked when it has other readings, is a guess, or has no unit.
+Wall clock was taken on two busy cores; the forms read each sound one right after the other, so ratios (medians over sounds) hold.
 No human speech of the trade was at hand: the notes are synthetic voices, the noise is made by a sum.
 """
 
@@ -55,14 +57,14 @@ def _warm(read: Read) -> Read:
 
 
 def peak_mb(name: str) -> float:
-    """Peak memory of a process that reads ten notes in this form."""
+    """Peak memory of a process that reads three notes in this form, a long one among them."""
     run = subprocess.run([sys.executable, __file__, "--memory", name], capture_output=True, text=True, check=True)
     return float(run.stdout) / 1000
 
 
 def _print_memory(name: str) -> None:
     read = form(name)
-    for said in notes()[:10]:
+    for said in (*notes()[1:3], max(notes(), key=lambda said: len(said.text))):
         read(speak(said, "slt"))
     # not getrusage: there a child's peak begins with its parent's
     print(next(line.split()[1] for line in Path("/proc/self/status").read_text().splitlines() if line.startswith("VmHWM")))
@@ -73,7 +75,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=(__doc__ or "").split("\n\n")[0])
     options.add_argument("--parts", default=",".join(PARTS), help=f"of {', '.join(PARTS)}")
     options.add_argument("--rows", type=Path, default=WORK / "rows.jsonl", help="where results are kept")
-    options.add_argument("--show", action="store_true", help="print the tables of what is there")
+    options.add_argument("--show", action="store_true", help="read nothing more, make the tables of what is there")
     options.add_argument("--again", action="store_true", help="forget earlier results")
     options.add_argument("--memory", choices=(*OURS, PEER), help=argparse.SUPPRESS)
     chosen = options.parse_args()
@@ -83,12 +85,10 @@ def main() -> None:
     if chosen.again:
         chosen.rows.unlink(missing_ok=True)
     rows = kept(chosen.rows) if chosen.show else measured(chosen.parts.split(","), chosen.rows)
-    text = "\n".join(all_tables(list(rows.values()), {} if chosen.show else {name: peak_mb(name) for name in (*OURS, PEER)}))
+    text = "\n".join(all_tables(list(rows.values()), {name: peak_mb(name) for name in (*OURS, PEER)}))
     print(text)
-    if not chosen.show:
-        RESULTS.write_text(
-            f"# Hearing\n\nMade by `benchmarks/hearing/measure.py`. {(__doc__ or '').split(chr(10) * 2)[-1]}\n{text}\n", encoding="utf-8"
-        )
+    how = (__doc__ or "").split("\n\n")[-1]
+    RESULTS.write_text(f"# Hearing\n\nMade by `benchmarks/hearing/measure.py`.\n\n{how}\n{text}\n", encoding="utf-8")
 
 
 if __name__ == "__main__":
