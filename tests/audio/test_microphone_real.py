@@ -153,3 +153,22 @@ def test_a_chosen_microphone_is_remembered(bench, tmp_path):
     assert process.wait(60) == 0, err.read_text()
     assert "is the microphone from now on" in err.read_text()
     assert 'microphone = "pulse"' in (tmp_path / "settings.toml").read_text()
+
+
+def test_killed_while_it_speaks_its_voice_is_no_note_the_next_time_either(bench, tmp_path):
+    spec_sheet(bench, tmp_path)
+    process, out, _ = listening(bench, tmp_path)
+    play(bench, tmp_path, "Hello workshop, what is the torque for the drain plug?")
+    wait_for(lambda: shown(out), "the question was not answered")
+    times = tmp_path / "record" / "sound" / "1" / "own_voice.txt"
+    wait_for(times.exists, "the answer was not spoken")
+    time.sleep(3.0)
+    process.kill()
+    process.wait(10)
+    process, out, err = listening(bench, tmp_path, "--carry-on", "--quiet")
+    play(bench, tmp_path, SAID[1])
+    wait_for(lambda: len(shown(out)) >= 2, "the phrase after it was not shown")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
+    assert "was carried on" in err.read_text()
+    assert len(notes(bench)) == 1 and torques(bench)[0][1:] == (24.0, "N*m")
