@@ -206,6 +206,15 @@ def test_changes_by_hand_and_unfinished_sessions_are_told(made, part):
     assert "Speech at 2:40 could not be read." in told
 
 
+def test_a_value_that_a_hand_set_is_not_told_as_heard(made, part):
+    first = part.entries[0]
+    mended = replace(first, fixed=True, entry=replace(first.entry, torques=(TorqueDone(value=20.0, unit="N*m", nm=20.0),)))
+    told = list(texts(made(replace(part, entries=(mended,)))))
+    assert "Ada\n4 May 2026\nsession 3 at 0:00\nchanged by hand" in told
+    named = replace(first, fixed=True, entry=replace(first.entry, part="gearbox cover"))
+    assert "Ada\n4 May 2026\nsession 3 at 0:00\nheard, confidence 0.90" in list(texts(made(replace(part, entries=(named,)))))
+
+
 def test_pictures_go_with_the_entry_of_their_note(made, part):
     picture = Attachment("picture", "lid.jpg", part.notes[1].id, 1)
     document = made(replace(part, attached={part.notes[1].id: (picture,)}))

@@ -231,6 +231,12 @@ def test_csv(part):
     assert rows[1]["findings"] == "unit-mix-up"
 
 
+def test_csv_says_what_a_hand_changed(part):
+    first = part.entries[0]
+    mended = replace(first, fixed=True, entry=replace(first.entry, torques=(replace(first.entry.torques[0], value=20.0),)))
+    assert [row["changed by hand"] for row in rows_of([replace(part, entries=(first, mended))])] == ["", "yes"]
+
+
 def test_every_figure_of_the_csv_has_its_unit_in_the_heading(part):
     text = as_csv([part]).splitlines()[0]
     for heading in ("length (mm)", "torque (N·m)", "angle (°)", "at (s)", "confidence (0 to 1)", "session started (UTC)"):

@@ -6,9 +6,10 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
+from gudgeon.domain import AngleDone, SizeMeasured, TorqueDone
 from gudgeon.record import StoredEntry
 from gudgeon.reports import saying
-from gudgeon.reports.origins import SessionPart, note_of, words_of
+from gudgeon.reports.origins import SessionPart, by_hand, note_of, words_of
 
 COLUMNS = {
     "session": "session",
@@ -29,6 +30,7 @@ COLUMNS = {
     "angle": "angle (°)",
     "stage": "stage",
     "guess": "guess",
+    "hand": "changed by hand",
     "verdict": "verdict",
     "reason": "reason",
     "findings": "findings",
@@ -83,14 +85,19 @@ def _values(stored: StoredEntry) -> Iterator[tuple[dict[str, object], int | None
     for at, torque in enumerate(stored.entry.torques):
         row = {"what": "torque", "value": torque.value, "unit": saying.unit(torque.unit), "nm": torque.nm, "angle": torque.angle_deg}
         verdict = told.get((at, None))
+        row |= {"hand": _hand(stored, torque)}
         row |= {"stage": torque.stage, "guess": "yes" if torque.hedged else "", "verdict": verdict and verdict.code}
         yield row | {"reason": verdict and verdict.reason}, torque.note
     for angle in stored.entry.angles:
-        yield {"what": "turn", "angle": angle.angle_deg, "stage": angle.stage}, angle.note
+        yield {"what": "turn", "angle": angle.angle_deg, "stage": angle.stage, "hand": _hand(stored, angle)}, angle.note
     for at, size in enumerate(stored.entry.measures):
         verdict = told.get((None, at))
         row = {"what": size.quantity or "size", "value": size.value, "unit": saying.unit(size.unit), "verdict": verdict and verdict.code}
-        yield row | {"reason": verdict and verdict.reason}, size.note
+        yield row | {"reason": verdict and verdict.reason, "hand": _hand(stored, size)}, size.note
+
+
+def _hand(stored: StoredEntry, value: TorqueDone | AngleDone | SizeMeasured) -> str:
+    return "yes" if by_hand(stored, value) else ""
 
 
 def _safe(value: object) -> object:

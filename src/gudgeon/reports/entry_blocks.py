@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import tzinfo
 
-from gudgeon.domain import Verdict
+from gudgeon.domain import AngleDone, SizeMeasured, TorqueDone, Verdict
 from gudgeon.record import StoredEntry
 from gudgeon.reports import saying
 from gudgeon.reports.document import Attachment, Block, Item, Row
-from gudgeon.reports.origins import SessionPart, note_of, origin, place, words_of
+from gudgeon.reports.origins import SessionPart, by_hand, note_of, origin, place, words_of
 
 COLUMNS = ("Fasteners, tool, compound", "Value as said", "In N·m", "Judged", "Said by")
 WIDTHS = (0.22, 0.17, 0.08, 0.31, 0.22)
@@ -93,10 +93,15 @@ def _value_rows(work: Work) -> Iterator[Row]:
     for at, torque in enumerate(entry.torques):
         verdict = work.torque_verdict(at)
         nm = saying.newton_metres(torque.nm) if torque.nm is not None else "—"
-        cells = (saying.torque(torque, beside=False), nm, judged(verdict), origin(work.part, note_of(work.part, work.stored, torque.note), work.zone))
+        cells = (saying.torque(torque, beside=False), nm, judged(verdict), said_by(work, torque))
         yield Row(cells, TONES.get(verdict.code, "plain") if verdict else "plain")
     for angle in entry.angles:
-        yield Row((saying.angle(angle), "", "", origin(work.part, note_of(work.part, work.stored, angle.note), work.zone)))
+        yield Row((saying.angle(angle), "", "", said_by(work, angle)))
+
+
+def said_by(work: Work, value: TorqueDone | AngleDone | SizeMeasured) -> str:
+    """Who said a value, when, and how surely it was heard."""
+    return origin(work.part, note_of(work.part, work.stored, value.note), work.zone, changed=by_hand(work.stored, value))
 
 
 def judged(verdict: Verdict | None) -> str:

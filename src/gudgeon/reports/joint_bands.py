@@ -9,8 +9,7 @@ from gudgeon.domain import Entry, SpecRow, SpecSheet
 from gudgeon.entries import Group, joints_of
 from gudgeon.reports import saying
 from gudgeon.reports.document import Band, Block, Item, Row, Section, Table
-from gudgeon.reports.entry_blocks import COLUMNS, TONES, WIDTHS, Work, attached, entry_block, judged
-from gudgeon.reports.origins import note_of, origin
+from gudgeon.reports.entry_blocks import COLUMNS, TONES, WIDTHS, Work, attached, entry_block, judged, said_by
 
 if TYPE_CHECKING:
     from gudgeon.checks import JointProgress, Progress
@@ -79,7 +78,7 @@ def sizes_section(works: Sequence[Work], progress: Progress | None) -> Section |
         rows = []
         for at, size in enumerate(work.stored.entry.measures):
             verdict = work.size_verdict(at)
-            cells = (saying.size(size), judged(verdict), origin(work.part, note_of(work.part, work.stored, size.note), work.zone))
+            cells = (saying.size(size), judged(verdict), said_by(work, size))
             rows.append(Row(cells, TONES.get(verdict.code, "plain") if verdict else "plain"))
         if rows:
             lead = f"{saying.joint(work.stored.entry)}\nentry {work.stored.id}"

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import tzinfo
 
-from gudgeon.domain import Session
+from gudgeon.domain import AngleDone, Session, SizeMeasured, TorqueDone
 from gudgeon.record import StoredEntry, StoredNote
 from gudgeon.reports import saying
 from gudgeon.reports.document import Attachment
@@ -37,13 +37,19 @@ def words_of(part: SessionPart, stored: StoredEntry, at: int | None) -> str:
     return note.note.text if note else ""
 
 
-def origin(part: SessionPart, note: StoredNote | None, zone: tzinfo | None) -> str:
-    """Who said it, then on small lines the day, the session and the time in it, and how surely it was heard."""
+def by_hand(stored: StoredEntry, value: TorqueDone | AngleDone | SizeMeasured) -> bool:
+    """Whether a value stands as a hand set it, not as it was read."""
+    read = stored.reading
+    return stored.fixed and value not in (*read.torques, *read.angles, *read.measures)
+
+
+def origin(part: SessionPart, note: StoredNote | None, zone: tzinfo | None, *, changed: bool = False) -> str:
+    """Who said it, then on small lines the day, the session and the time in it, and how surely it was heard, or that a hand ``changed`` it."""
     if note is None:
         return f"by hand\n{saying.date(part.session.started, zone)}\nsession {part.session.id}"
     by = note.note.by or part.session.by or "speaker not named"
     clock = f" at {saying.clock(note.note.start)}" if note.note.start is not None else ""
-    return f"{by}\n{saying.date(part.session.started, zone)}\nsession {part.session.id}{clock}\n{how_heard(note)}"
+    return f"{by}\n{saying.date(part.session.started, zone)}\nsession {part.session.id}{clock}\n{'changed by hand' if changed else how_heard(note)}"
 
 
 def how_heard(note: StoredNote) -> str:
