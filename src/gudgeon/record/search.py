@@ -198,18 +198,20 @@ def _by_value(query: Search) -> bool:
 
 def _newest(db: Database, query: Search, where: str, values: list[Any]) -> list[int]:
     """The newest entries when no word was asked for, within the range of torque when there is one."""
-    source, given = "entries e", list[Any]()
     if _by_value(query):
         given = [_low(query), _high(query)]
         many = db.execute(f"select count(*) from (select 1 from torques where nm between ? and ? limit {MANY})", given).fetchone()[0] == MANY
         if many:  # so many that the newest ones are soon met when entries are gone through from the last
             where += " and exists (select 1 from torques t where t.entry = e.id and t.nm between ? and ?)"
-            values, given = [*values, *given], []
+            values = [*values, *given]
         else:
-            source = """(select distinct entry from torques indexed by torques_nm where nm between ? and ? order by entry desc) t
-                cross join entries e on e.id = t.entry"""
-    sql = f"select e.id from {source} cross join sessions s on s.id = e.session where {where} order by e.id desc limit ?"
-    return [row[0] for row in db.execute(sql, [*given, *values, query.limit]).fetchall()]
+            inner = f"select distinct entry from torques indexed by torques_nm where nm between ? and ? order by entry desc limit {MANY}"
+            sql = (
+                f"select e.id from ({inner}) t cross join entries e on e.id = t.entry cross join sessions s on s.id = e.session where {where} limit ?"
+            )
+            return [row[0] for row in db.execute(sql, [*given, *values, query.limit]).fetchall()]
+    sql = f"select e.id from entries e cross join sessions s on s.id = e.session where {where} order by e.id desc limit ?"
+    return [row[0] for row in db.execute(sql, [*values, query.limit]).fetchall()]
 
 
 def _column_filters(query: Search, terms: Sequence[Term], row: Sequence[Any]) -> bool:
