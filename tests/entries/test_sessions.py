@@ -74,3 +74,20 @@ def test_going_through_a_session_again_changes_nothing(read: Any) -> None:
     session = sessions("tractor_sessions.jsonl")[0]
     notes = [ReadNote(text, read(text)) for text in session["notes"]]
     assert assembler().assemble(notes) == assembler().assemble(notes)
+
+
+@pytest.mark.parametrize(
+    ("note", "expected"),
+    [
+        ("left pedal thirty five newton metres and the right pedal likewise", [("left", 35.0), ("right", 35.0)]),
+        ("Front pedal 35 Nm with grease, and the back one the same.", [("front", 35.0), ("back", 35.0)]),
+    ],
+)
+def test_a_joint_with_its_own_value_is_the_model_and_gets_nothing_of_the_joint_before(
+    read: Any, note: str, expected: list[tuple[str, float]]
+) -> None:
+    notes = [ReadNote(text, read(text)) for text in ("stem next four bolts five newton metres", note)]
+    stem, *pedals = assembler().assemble(notes)
+    assert (stem.part, stem.count, [torque.value for torque in stem.torques]) == ("stem", 4, [5.0])
+    assert [(entry.place, torque.value) for entry in pedals for torque in entry.torques] == expected
+    assert all(entry.part == "pedal" and entry.count is None and entry.fastener is None for entry in pedals)

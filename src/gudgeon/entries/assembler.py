@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
 from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back
@@ -13,7 +15,7 @@ from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import take_counts, take_thread
 from gudgeon.entries.headings import under_heading
 from gudgeon.entries.lines import Line, line_reader
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.mentions import TOWARDS, Scene
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.pairs import copy_to_twin
@@ -146,19 +148,34 @@ def _copy(scene: Scene, cue: Cue, bench: Bench) -> bool:
 def _take_model(scene: Scene, bench: Bench) -> Scene:
     """What a note says before "the same": "eight newton metres and the same for the cover". The rest of the note remains."""
     at = scene.same_at or 0
-    if any(scene.sentence(f.span[0]) < scene.sentence(at) for f in scene.facts if isinstance(f, Torque)):
-        facts = tuple(f for f in scene.facts if scene.sentence(f.span[0]) < scene.sentence(at))
-        mentions = tuple(m for m in scene.mentions if scene.sentence(m.start) < scene.sentence(at))
+    in_model = _model_of(scene, at)
+    if in_model is not None:
+        facts, mentions = tuple(f for f in scene.facts if in_model(f.span[0])), tuple(m for m in scene.mentions if in_model(m.start))
         model = replace(scene, facts=facts, mentions=mentions, same_at=None)
         name_joints(model, bench)
         _place(model, bench)
-        return replace(scene, facts=scene.facts[len(facts) :], mentions=scene.mentions[len(mentions) :])
+        return replace(scene, facts=tuple(f for f in scene.facts if f not in facts), mentions=tuple(m for m in scene.mentions if m not in mentions))
     if any(m.start < at for m in scene.mentions):
         return scene
     early = tuple(f for f in scene.facts if isinstance(f, (Torque, Angle)) and f.span[1] <= at)
     for fact in early:
         place_turn(fact, scene, bench)
     return replace(scene, facts=tuple(f for f in scene.facts if f not in early))
+
+
+def _model_of(scene: Scene, at: int) -> Callable[[int], bool] | None:
+    """Which places of a note, by their characters, tell of the model of "the same" alone: its earlier sentences, or, in the same one, a joint
+    with its value before the next joint ("left pedal 35 Nm, and the right pedal likewise"). None when nothing does."""
+    torques = [f for f in scene.facts if isinstance(f, Torque) and f.span[1] <= at]
+    if any(scene.sentence(f.span[0]) < scene.sentence(at) for f in torques):
+        return lambda start: scene.sentence(start) < scene.sentence(at)
+    for torque in reversed(torques):
+        of_it = [m for m in scene.mentions if m.part and m.part == torque.part and m.place == torque.place and m.start < torque.span[0]]
+        following = min((m.start for m in scene.mentions if torque.span[1] <= m.start < at), default=None)
+        if of_it and following is not None:
+            between = (token.norm for token in scene.tokens if torque.span[1] <= token.start < following)
+            return None if any(norm in TOWARDS for norm in between) else partial(operator.gt, following)
+    return None
 
 
 def _remember_question(scene: Scene, bench: Bench) -> None:
