@@ -244,6 +244,20 @@ def test_those_to_listen_to_come_alone_with_one_key_and_a_unit_is_chosen(page, s
     page.locator("#n3 .verdict", has_text="unit not said").wait_for()
 
 
+def test_keys_and_the_strip_lead_on_to_the_next_page_of_a_long_session(page, site, filled, monkeypatch):
+    monkeypatch.setattr("gudgeon.pages.session_page.ROWS", 2)
+    page.goto(f"{site}/session/{filled}")
+    for note in ("n0", "n1", "n2"):
+        page.keyboard.press("j")
+        page.locator(f"#{note}:focus").wait_for()
+    page.keyboard.press("k")
+    page.locator("#n1:focus").wait_for()
+    page.evaluate("scrollTo(0, 0)")
+    strip = page.locator("#wave").bounding_box()
+    page.mouse.click(strip["x"] + strip["width"] * 7 / 9, strip["y"] + 20)
+    page.locator("#n2:focus").wait_for()
+
+
 def test_what_is_typed_elsewhere_outlives_another_mend(page, site, filled):
     page.goto(f"{site}/session/{filled}")
     page.locator("#n1 details.words summary").click()

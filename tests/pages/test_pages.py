@@ -166,3 +166,27 @@ def test_a_newer_record_is_said(client, filled, tmp_path):
         newer = client.get(path)
         assert newer.status_code == 503, path
         assert "newer gudgeon" in newer.text
+
+
+def test_a_long_session_goes_over_several_pages_and_a_change_stays_on_its_own(client, filled, opener, monkeypatch):
+    monkeypatch.setattr("gudgeon.pages.session_page.ROWS", 2)
+    first, second = client.get(f"/session/{filled}").text, client.get(f"/session/{filled}?begin=2").text
+    assert 'id="n1"' in first
+    assert 'id="n2"' not in first
+    assert 'id="n2"' in second
+    assert 'id="n1"' not in second
+    assert 'aria-current="page">notes 3 to 3' in second
+    assert 'id="n2"' in client.get(f"/session/{filled}?begin=9999").text
+    with opener() as record:
+        note = record.notes(filled)[2].id
+    rows = client.post(f"/session/{filled}/note/{note}/words", data={"text": "the filler cap is cracked", "begin": "2"}, headers=ORIGIN).json()[
+        "rows"
+    ]
+    assert 'id="n2"' in rows
+    assert 'id="n0"' not in rows
+
+
+def test_the_page_that_is_shown_is_marked_in_the_navigation(client, filled):
+    for path in ("/", "/open", "/find", "/spec", "/live", "/bring"):
+        assert f'href="{path}" aria-current="page"' in client.get(path).text
+    assert "aria-current" not in client.get("/session/1").text

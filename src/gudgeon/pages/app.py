@@ -135,11 +135,11 @@ class _Pages:
             shown = joint_page(record, job or None, line, self._tallies)
         return self._templates.page("joint.html", **shown)
 
-    def session(self, number: Number) -> HTMLResponse:
-        """One session: sound, words and what was made of them side by side."""
+    def session(self, number: Number, begin: Number = 0) -> HTMLResponse:
+        """One session: sound, words and what was made of them side by side; a long one from the page that has the note at ``begin``."""
         with self._house.open_record() as record:
             rows = session_page.rows_of(record, number)
-            shown = session_page.page_of(record, number, rows, self._house.zone)
+            shown = session_page.page_of(record, number, rows, self._house.zone, begin)
             folder = record.folder / "sound" / str(number)
         seconds = shown["session"].seconds
         if (number, seconds) not in self._strips:
@@ -190,6 +190,7 @@ class _Pages:
         return [
             {
                 "entry": views.entry_view(hit.entry) if hit.entry else None,
+                "at": session_page.home_of(hit.entry) if hit.entry else 0,
                 "words": hit.words,
                 "session": hit.session.id,
                 "day": saying.day(hit.session.started, self._house.zone),

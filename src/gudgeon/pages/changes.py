@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from urllib.parse import parse_qsl
 
 from fastapi import FastAPI, Request, Response
@@ -51,26 +52,29 @@ class Changes:
         if what not in ENTRY:
             raise BadInput("There is no such change.", kept="Nothing was changed.")
         form = await read_form(request)
-        return await run_in_threadpool(self._change, request, number, lambda record: change_entry(self._house, record, number, entry, what, form))
+        change = partial(change_entry, self._house, session=number, number=entry, what=what, form=form)
+        return await run_in_threadpool(self._change, request, number, form, change)
 
     async def note(self, number: Number, note: Number, what: str, request: Request) -> Response:
         """Mend the words of a note, or take the last change of them back."""
         if what not in NOTE:
             raise BadInput("There is no such change.", kept="Nothing was changed.")
         form = await read_form(request)
-        return await run_in_threadpool(self._change, request, number, lambda record: change_note(self._house, record, number, note, what, form))
+        change = partial(change_note, self._house, session=number, number=note, what=what, form=form)
+        return await run_in_threadpool(self._change, request, number, form, change)
 
-    def _change(self, request: Request, number: int, change: Callable[[Record], str]) -> Response:
+    def _change(self, request: Request, number: int, form: Form, change: Callable[..., str]) -> Response:
         with self._house.open_record() as record:
-            told = change(record)
+            told = change(record=record)
             if request.headers.get("accept") != "application/json":
                 return RedirectResponse(f"/session/{number}", status_code=303)
-            html = show_anew(record, number, self._house, self._templates)
+            html = show_anew(record, number, self._house, self._templates, form.get("begin", ""))
         return JSONResponse({"schema": 1, "told": told, **html})
 
 
-def show_anew(record: Record, number: int, house: House, templates: Templates) -> dict[str, str]:
-    """The parts of a session's page that a change may have changed, as HTML."""
+def show_anew(record: Record, number: int, house: House, templates: Templates, begin: str) -> dict[str, str]:
+    """The parts of a session's page that a change may have changed, as HTML; ``begin`` is the first note of the page, as it was sent."""
     rows = session_page.rows_of(record, number)
-    shown = session_page.page_of(record, number, rows, house.zone)
+    first = int(begin) if begin.isascii() and begin.isdigit() and len(begin) < 10 else 0
+    shown = session_page.page_of(record, number, rows, house.zone, first)
     return {name: templates.text(f"{name}.html", **shown) for name in ("rows", "counts")}

@@ -48,6 +48,7 @@ class Templates:
         self._made = Environment(
             loader=FileSystemLoader(HERE / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
         )
+        self._made.globals["here"] = ""  # a page of the navigation names itself
 
     def text(self, template: str, **shown: Any) -> str:
         """A template filled, as text."""

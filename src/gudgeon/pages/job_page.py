@@ -12,6 +12,7 @@ from gudgeon.checks import JointProgress, RowValue, StageProgress, Tally, limits
 from gudgeon.domain import MissingThing, Session, SpecRow, SpecSheet
 from gudgeon.pages import views
 from gudgeon.pages.drawings import Span, dots, progress_plot, range_plot, range_words
+from gudgeon.pages.session_page import home_of
 from gudgeon.record import Record, StoredEntry
 from gudgeon.reports import saying, to_verify
 from gudgeon.session import job_sheet
@@ -64,6 +65,7 @@ class ValueRow:
     reason: str
     said: str
     sound: str
+    at: int
 
 
 class JobTally:
@@ -153,6 +155,7 @@ def job_page(record: Record, job: str | None, tallies: Tallies, zone: tzinfo | N
         "done": tally.progress if tally else None,
         "joints": [joint_view(tally, joint, MOST_VALUES) for joint in tally.progress.joints] if tally else [],
         "verify": [(entry, views.entry_view(entry).values[at], saying.joint(entry.entry)) for entry, at in to_verify(live)],
+        "home": home_of,
         "items": views.items_by_kind([item for item in record.items(job=job) if item.job == job]),
         "course": progress_plot(_points(tally.course, zone), tally.progress.total) if tally else "",
     }
@@ -209,6 +212,7 @@ def _value_row(tally: JobTally, joint: JointProgress, stage: StageProgress, valu
         mark=views.MARKS.get(value.verdict, ""),
         reason=verdict.reason if verdict else "",
         said=said.note.text if said else "",
+        at=home_of(stored),
         sound=f"/session/{stored.session}/note/{said.id}.wav" if said and said.note.start is not None else "",
     )
 

@@ -35,19 +35,19 @@ class Pictures:
             data = record.picture_bytes(kept[0], location=False)
         return Response(data, media_type=f"image/{kept[0].form}")
 
-    async def add(self, number: Number, note: Number, request: Request, name: str = "picture") -> Response:
+    async def add(self, number: Number, note: Number, request: Request, name: str = "picture", begin: str = "") -> Response:
         """The bytes of a picture as the body of the request, kept with a note."""
         data = bytearray()
         async for part in request.stream():
             data += part
             if len(data) > LARGEST:
                 raise BadInput(f"A picture may have up to {LARGEST // 1_000_000} MB.", kept="Nothing was stored.", next_step="Send it smaller.")
-        return await run_in_threadpool(self._add, number, note, bytes(data), safe_name(name))
+        return await run_in_threadpool(self._add, number, note, bytes(data), safe_name(name), begin)
 
-    def _add(self, number: int, note: int, data: bytes, name: str) -> Response:
+    def _add(self, number: int, note: int, data: bytes, name: str, begin: str) -> Response:
         with self._house.open_record() as record:
             if note not in [stored.id for stored in record.notes(number)]:
                 raise BadInput(f"Note {note} is not of session {number}.", kept="Nothing was stored.")
             record.add_picture(note, data, name)
-            html = show_anew(record, number, self._house, self._templates)
+            html = show_anew(record, number, self._house, self._templates, begin)
         return JSONResponse({"schema": 1, "told": f"The picture {name} is kept with this note.", **html})

@@ -17,6 +17,8 @@ from gudgeon.reports import saying
 from gudgeon.session import undoable
 
 COLUMNS = 600
+ROWS = 200
+"""The notes on one page; a longer session goes over several."""
 LONGEST_STRIP_S = 4 * 3600.0
 
 
@@ -56,15 +58,19 @@ def home_of(stored: StoredEntry) -> int:
     return next((note for note in said if note is not None), min(entry.notes, default=0))
 
 
-def page_of(record: Record, number: int, rows: Sequence[Row], zone: tzinfo | None) -> dict[str, Any]:
-    """What the session template shows, without the strip of its sound."""
+def page_of(record: Record, number: int, rows: Sequence[Row], zone: tzinfo | None, begin: int = 0) -> dict[str, Any]:
+    """What the session template shows, without the strip of its sound; ``begin`` is the position of a note on the page that is shown."""
+    begin = min(max(begin, 0), max(len(rows) - 1, 0)) // ROWS * ROWS
     session, folder = record.session(number), record.folder / "sound" / str(number)
     entries = [entry for row in rows for entry in row.entries]
     return {
         "session": session,
         "day": saying.day(session.started, zone),
         "length": saying.length(session.seconds) if session.seconds else "",
-        "rows": rows,
+        "rows": rows[begin : begin + ROWS],
+        "begin": begin,
+        "pages": [(at, min(at + ROWS, len(rows))) for at in range(0, len(rows), ROWS)],
+        "size": ROWS,
         "seen": {entry.id: views.seen(entry) for entry in record.entries(number)},
         "first": [row.note for row in rows if row.note.unsure],
         "counts": tally(entries),

@@ -49,7 +49,7 @@ let shown = "";
 async function ask() {
   try {
     const text = await (await fetch("/bring/state.json")).text();
-    if (text !== shown) readings.replaceChildren(...JSON.parse(text).readings.map(line));
+    if (text !== shown && JSON.parse(text).readings.length) readings.replaceChildren(...JSON.parse(text).readings.map(line));
     shown = text;
   } catch {
     told.textContent = "The server does not answer. What was read so far is kept.";

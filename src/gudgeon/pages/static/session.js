@@ -25,10 +25,17 @@ function go(to) {
   all[at].scrollIntoView({ block: "center" });
 }
 
+function turnTo(position) {
+  location.href = "?begin=" + position + "#n" + position;
+}
+
 function step(by) {
   const all = notes();
   let to = at + by;
   while (to >= 0 && to < all.length && hidden(all[to])) to += by;
+  const beyond = Number(list.dataset.begin) + (by > 0 ? Number(list.dataset.size) : -1);
+  if (to >= all.length && all.length === Number(list.dataset.size) && document.querySelector("nav.more a[aria-current] + a")) return turnTo(beyond);
+  if (to < 0 && at === 0 && beyond >= 0) return turnTo(beyond);
   go(to);
 }
 
@@ -69,7 +76,8 @@ function listenAt(event) {
   const edges = wave.getBoundingClientRect();
   const seconds = Number(wave.dataset.seconds) * (event.clientX - edges.left) / edges.width;
   const all = notes();
-  const note = box ? all[Number(box.dataset.note)] : all.filter((one) => Number(one.dataset.start) <= seconds).pop();
+  if (box && !document.getElementById("n" + box.dataset.note)) return turnTo(box.dataset.note);
+  const note = box ? document.getElementById("n" + box.dataset.note) : all.filter((one) => one.dataset.start && Number(one.dataset.start) <= seconds).pop();
   if (!note) return;
   go(all.indexOf(note));
   hear(note, seconds);
@@ -104,6 +112,7 @@ async function askProgress() {
 async function send(form, button) {
   const body = new URLSearchParams(new FormData(form));
   if (button && button.name) body.set(button.name, button.value);
+  body.set("begin", list.dataset.begin);
   let answer, got;
   try {
     answer = await fetch(form.action, { method: "POST", body, headers: { Accept: "application/json" } });
@@ -127,7 +136,7 @@ async function sendPicture(field) {
   let answer, got;
   tell("Sending " + field.files[0].name);
   try {
-    answer = await fetch(field.dataset.to + "?" + new URLSearchParams({ name: field.files[0].name }), { method: "POST", body: field.files[0], headers: { Accept: "application/json" } });
+    answer = await fetch(field.dataset.to + "?" + new URLSearchParams({ name: field.files[0].name, begin: list.dataset.begin }), { method: "POST", body: field.files[0], headers: { Accept: "application/json" } });
     got = await answer.json();
   } catch {
     return tell("The server does not answer. The picture was not kept; choose it again.");
@@ -221,5 +230,9 @@ document.addEventListener("keydown", (event) => {
 
 if (player) for (const kind of ["play", "pause", "ended"]) player.addEventListener(kind, mark);
 if (only) only.hidden = false;
-if (list) putBack([]);
+if (list) {
+  putBack([]);
+  const named = document.getElementById(location.hash.slice(1));
+  if (named && list.contains(named)) go(notes().indexOf(named.closest("section.note")));
+}
 askProgress();
