@@ -8,6 +8,7 @@ from gudgeon.domain import Fastener, Measure, Part, Tool, Torque
 from gudgeon.entries.mentions import Scene
 
 _START = 4
+_TWO = 2
 _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
 _STEPS = frozenset(("pass", "stage", "step", "round", "number"))
@@ -75,6 +76,8 @@ def change_of(scene: Scene) -> Change | None:
     if pair:
         return Change(*pair)
     bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
+    if len(bare) == _TWO and bare[0].value is not None and bare[1].value is not None and any(t.norm == "said" for t in scene.tokens):
+        return Change(bare[1].value, bare[0].value)
     return Change(bare[0].value, None) if len(bare) == 1 and bare[0].value is not None else None
 
 

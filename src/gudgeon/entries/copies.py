@@ -21,6 +21,8 @@ _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", 
 def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
     """Copy the joint meant by "same" to the one named now; True when something was copied, and the copy is then the current joint."""
     model, targets = _who(scene, cue, bench)
+    if model is None and _names_model(scene, cue, bench):
+        return False
     copied = False
     current = bench.ledger.current
     if not targets and current is not None and current.fastener and not current.turned and len(scene.tokens) <= _SHORT:
@@ -31,6 +33,14 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
         for source in _sources(mention, model, bench):
             copied |= _copy(source, replace(mention, place=_twin_place(source, mention, bench)), scene, bench)
     return copied
+
+
+def _names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
+    """Whether "same as the …" goes on with words that name a joint; when it is not understood, nothing is copied."""
+    follower = scene.tokens[cue.end] if cue.end < len(scene.tokens) else None
+    at = cue.end + (follower is not None and follower.norm in {"the", "that", "those"})
+    told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places
+    return scene.tokens[cue.end - 1].norm == "as" and told
 
 
 def _numbers(scene: Scene, cue: Cue, bench: Bench) -> list[Mention]:

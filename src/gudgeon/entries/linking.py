@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gudgeon.domain import Fact, Fastener
+from gudgeon.domain import Fact, Fastener, Part
 from gudgeon.entries.drafts import means, places_agree, words_of
 from gudgeon.entries.mentions import TOWARDS, Mention, Scene
 
@@ -20,7 +20,7 @@ def link(fact: Fact, scene: Scene) -> Mention | None:
         mentions = [m for m in scene.mentions if m.start < scene.same_at]
         return _nearest(fact, scene, mentions)
     mentions = list(scene.mentions)
-    last = _overtaking(fact, scene, mentions) if named else None
+    last = (_overtaking(fact, scene, mentions) or _at_home(fact, scene, mentions)) if named else None
     if last is not None:
         return last
     if named:
@@ -47,6 +47,16 @@ def _overtaking(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | 
     last, named = near[-1], words_of(getattr(fact, "part", None))
     other = bool(last.part and last.fastener) and not (means(words_of(last.part), named) or means(named, words_of(last.part)))
     return last if other or (last.by_place and last.place != getattr(fact, "place", None)) else None
+
+
+def _at_home(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:
+    """The joint named before a value in its own sentence, when the part it was read with was named in another: "west likewise, but 38 ft-lb"."""
+    named, place, here = words_of(getattr(fact, "part", None)), getattr(fact, "place", None), scene.sentence(fact.span[0])
+    parts = (f for f in scene.facts if isinstance(f, Part) and scene.sentence(f.span[0]) == here)
+    if any(places_agree(place, f.place) and (means(named, words_of(f.name)) or means(words_of(f.name), named)) for f in parts):
+        return None
+    near = [m for m in mentions if m.part and m.firm and m.start <= fact.span[0] and scene.sentence(m.start) == here]
+    return near[-1] if near else None
 
 
 def _loose_fastener(fact: Fact, mentions: list[Mention]) -> Fastener | None:

@@ -14,6 +14,7 @@ from gudgeon.notes import Token
 
 ASIDES = (Question, Todo, Buy)
 TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
+_SUBJECT_OF = frozenset(("'s", "is", "goes", "has", "gets", "got", "takes", "needs", "wants"))
 _SKIPPED = frozenset(
     ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
 )
@@ -213,6 +214,8 @@ class Sorter:
         if early or lead is None or self._carries(part) or words_of(part.name) in self.claimed or self.scene.has("open", "back", "same"):
             return True
         after = next((t for t in self.scene.tokens if t.start >= part.span[1]), None)
+        if lead in {"and", "then"} and after is not None and after.norm in _SUBJECT_OF:
+            return True
         ends = after is None or after.kind == "punct"
         return self.words.role("lead", lead) != "away" and (ends or any(not isinstance(f, Part) for f in self.scene.facts))
 

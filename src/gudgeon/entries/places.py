@@ -45,6 +45,8 @@ _AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", "
 _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
+_LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right"}
+_LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
 
@@ -68,7 +70,8 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
             span = (tokens[at].start, tokens[end - 1].end)
             place = " ".join(said)
             placed = (
-                _is_place(tokens, at, end, said)
+                tokens[at].norm in _LETTERS
+                or _is_place(tokens, at, end, said)
                 or _valued(tokens, at, end, facts)
                 or _counted(tokens, at, end, facts)
                 or _before_fastener(tokens, at, span, facts)
@@ -135,6 +138,9 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
         dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
         longer = next((n for n in (3, 2) if at + n <= len(tokens) and " ".join(t.norm for t in tokens[at : at + n]) in words.alone), 0)
+        letter = _LETTERS.get(token.norm) if at == 0 or tokens[at - 1].kind == "punct" else None
+        if letter and not said and (value is not None or (at + 1 < len(tokens) and tokens[at + 1].norm in _LETTER_GOES_ON)):
+            return at + 1, [letter]
         if longer:
             said.append(" ".join(t.norm for t in tokens[at : at + longer]))
             at += longer

@@ -247,10 +247,17 @@ class _Finder:
     def _is_numbered(self, group: Group, after: Group) -> bool:
         """Whether a number stands inside a name that a note opens with: "bucket 1 lip: 6 bolts"."""
         figure = self.tokens[group.end].figure
-        cardinal = figure is not None and figure.form == "cardinal" and 0 < figure.value <= _MOST_TWINS and self.owners[group.end] is None
+        free = self.owners[group.end] is None or self._counts_one(group.end)
+        cardinal = figure is not None and figure.form == "cardinal" and 0 < figure.value <= _MOST_TWINS and free
         if not cardinal or after.at != group.end + 1 or not group.opens or group.size + after.size > _LONGEST:
             return False
         return self._is(after.end, ":") or self._bolted_at(after.end) is not None
+
+    def _counts_one(self, at: int) -> bool:
+        """Whether a figure was read as the count of a fastener in the singular, so that it is a number: "gate 3 stem nut"."""
+        owner = self.owners[at]
+        end = bisect_left(self.scene.line.starts, owner.span[1]) if isinstance(owner, Fastener) and owner.count and owner.count > 1 else 0
+        return bool(end) and not self.tokens[end - 1].norm.endswith("s")
 
     def _join_numbered(self, group: Group, after: Group) -> None:
         figure = self.tokens[group.end].figure
@@ -258,6 +265,10 @@ class _Finder:
         span = (self.tokens[group.first].start, self.tokens[after.end - 1].end)
         part = Part(name=name, place=f"number {figure.value:g}" if figure else None, span=span, rule="named by its shape")
         old = [*group.parts, *after.parts]
+        counted = self.owners[group.end]
+        if isinstance(counted, Fastener):
+            single = replace(counted, count=None, span=(self.tokens[after.end].start, counted.span[1]))
+            self.facts = tuple(single if f is counted else f for f in self.facts)
         self.facts = tuple(f for f in self.facts if f not in old[:-1])
         if old:
             self._rename(old[-1], part)
@@ -399,18 +410,28 @@ class _Finder:
         if fastener is None or not group.opens or only_describes(t.norm for t in self.tokens[group.at : group.end]):
             return False
         counted = any(t.kind == "figure" for t in self.tokens if fastener.span[0] <= t.start < fastener.span[1])
+        if self._is(group.end, ",") and self._under_colon(group):
+            return False
         return counted or group.pointed or (group.after and group.size <= _MORE_WORDS) or self._is_job(group.at)
 
+    def _under_colon(self, group: Group) -> bool:
+        """Whether something was named before a colon of the sentence, so that a word behind it only describes."""
+        colon = next((t.start for t in self.tokens[: group.at] if t.norm == ":"), None)
+        return colon is not None and any(isinstance(f, Part) and f.span[1] <= colon for f in self.facts)
+
     def _stands_on(self, group: Group) -> bool:
-        """ "Minute hand on the north dial clamp screw 6 Nm": a name that a note opens with, and another part on which it stands."""
-        if not group.opens or group.size < _MORE_WORDS or any(f.span[0] < self.tokens[group.at].start for f in self.facts):
+        """A name that a note opens with, and another part on which it stands: "minute hand on the north dial clamp screw 6 Nm", "the ratchet
+        for the headrest 8 Nm".
+        """
+        named = group.size >= _MORE_WORDS or group.pointed
+        if not group.opens or not named or any(f.span[0] < self.tokens[group.at].start for f in self.facts):
             return False
         at = group.end + 1
         while at < len(self.tokens) and (self.tokens[at].norm in _POINTING or self.tokens[at].norm in self.words.places):
             at += 1
-        if not self._is(group.end, "on") or at >= len(self.tokens) or not isinstance(self.owners[at], Part):
+        if not any(self._is(group.end, lead) for lead in ("on", "for", "of")) or at >= len(self.tokens):
             return False
-        return {"fastener", "torque"} <= {f.kind for f in self.facts}
+        return isinstance(self.owners[at], Part) and any(isinstance(f, Torque) for f in self.facts)
 
     def _takes_value(self, group: Group) -> bool:
         """ "Picker stick at eighteen newton metres", "eighteen newton metres on the picker stick"."""
@@ -461,9 +482,11 @@ class _Finder:
         """The words of a group that opens a note with a value, or is all that a note without facts says besides plain words."""
         groups = self._groups()
         group = groups[0] if groups else None
-        if group is None or not group.opens or group.size > _LONGEST:
+        if group is None or group.parts or not group.opens or group.size > _LONGEST:
             return None
-        heads = self._bolted_at(group.end) is not None or self._number(group.end) is not None or self._is(group.end, ":")
+        doing = self.tokens[group.at].norm.endswith(("ed", "ing", "ly"))
+        bare = any(isinstance(f, Fastener) for f in self.facts) and not any(t.norm in _BREAKS for t in self.tokens[group.end : group.end + _LINKS])
+        heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing)
         if not (group.size > 1 or group.pointed or heads):
             return None
         first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle, Fastener))), None)
