@@ -30,8 +30,7 @@ def note_lines(
     width = fit(width)
     lines = wrapped(f"Note {note.id} is stored in session {note.session}.", width, tone="faint")
     for entry in entries:
-        lines += wrapped(saying.joint(entry.entry), width, indent=2)
-        lines += entry_lines(entry, notes, width, sheet=sheet)
+        lines += entry_lines(entry, notes, width, sheet=sheet, named=True)
     for item in items:
         lines += wrapped(f"{item.item.kind}: {item.item.text}  [item {item.item.id}]", width, indent=2)
     for picture in note.pictures:
