@@ -45,6 +45,21 @@ def test_phrases_change_the_text_and_no_strength_or_no_phrase_does_not(ear):
     assert text(phrases=[]) == "nuke rush washer"
 
 
+def test_more_readings_are_followed_when_the_best_is_unsure(ear, monkeypatch):
+    widths = []
+    real = embedded.beam
+
+    def counted(net, heard, most, bias, width=4):
+        widths.append(width)
+        return real(net, heard, most, bias, width=width)
+
+    monkeypatch.setattr(embedded, "beam", counted)
+    next(ear([{"▁the": 0.9}, {"end": 0.9}], phrases=["new washer"]).hear([clip()]))
+    assert widths == [4]
+    next(ear([{"▁the": 0.5, "▁wash": 0.5}, {"end": 0.9}], phrases=["new washer"]).hear([clip()]))
+    assert widths == [4, 4, embedded.WIDE]
+
+
 def test_what_cannot_be_read_is_an_empty_text(ear):
     (heard,) = ear([]).hear([clip()])
     assert (heard.text, heard.confidence, heard.others) == ("", 0.0, ())

@@ -20,6 +20,8 @@ from gudgeon.speech.tokens import Tokens
 
 STRENGTH = USUAL_STRENGTH
 """The usual bonus for each word piece of a likely phrase, in units of log probability."""
+SURE_ENOUGH, WIDE = 0.75, 10
+"""Below such a confidence, as in noise, so many readings are followed: what is right is then often not among the best four half-way."""
 THREADS = 2
 """Threads that share the work of one clip when clips are read one at a time."""
 UNREAD = "…"
@@ -85,7 +87,10 @@ class Embedded:
             nonlocal heard
             heard = net.listen(ready(moved))
             most = allowance(len(moved))
-            return beam(net, heard, most, self._bias) if self._bias else greedy(net, heard, most)
+            if self._bias is None:
+                return greedy(net, heard, most)
+            decoded = beam(net, heard, most, self._bias)
+            return decoded if decoded.confidence >= SURE_ENOUGH else beam(net, heard, most, self._bias, width=WIDE)
 
         decoded = read_with_patience(samples, read)
         if decoded is None:

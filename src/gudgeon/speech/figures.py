@@ -19,7 +19,9 @@ _UNIT = r"(?:newton|nm|n\.?m|foot|feet|inch|pound|kilogram|degree)"
 _ONE_OF = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1}
 
 _COUNTED = re.compile(r"\b(?:first|second|third|fourth|last|final|next|one|this|that|each|\d(?:st|nd|rd|th)) $", re.IGNORECASE)
+_STAGE_NUMBERS = {"to": 2, "too": 2, "for": 4, "won": 1}
 _STAGE_RUN = re.compile(rf"\b({_STAGES})[- ]([1-9])(\d{{2,3}})(?=\s*{_UNIT})", re.IGNORECASE)
+_STAGE_WORD = re.compile(rf"\b({_STAGES}) (to|too|for|won) (\d+)(?=\s*{_UNIT})", re.IGNORECASE)
 _MAYBE_STAGE_RUN = re.compile(rf"\b(past|cast|class|path|age|h)[- ]?([1-9])(\d{{2}})(?=\s*{_UNIT})", re.IGNORECASE)
 _THREAD_RUN = re.compile(r"\bM(\d{1,3})(?=\s*(?:newton|nm\b|(?:foot|inch)[ -]pound|pound[ -]f))", re.IGNORECASE)
 _PITCH_RUN = re.compile(rf"((?:\bby|x|×)\s*)({_PITCHES})([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
@@ -117,6 +119,7 @@ def _runs(text: str) -> Iterator[tuple[int, int, str]]:
     """Start, end and the figures apart."""
     makers: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
         (_STAGE_RUN, lambda m: f"{m[1]} {m[2]}, {m[3]}"),
+        (_STAGE_WORD, lambda m: f"{m[1]} {_STAGE_NUMBERS[m[2].lower()]}, {m[3]}"),
         (_PITCH_RUN, lambda m: f"{m[1]}{m[2]}, {m[3]}"),
         (_TWICE, lambda m: f"{m[1]}, {m[1]}"),
         (_THREAD_RUN, lambda m: m[1]),
@@ -124,7 +127,7 @@ def _runs(text: str) -> Iterator[tuple[int, int, str]]:
     for pattern, apart in makers:
         for found in pattern.finditer(text):
             year = pattern is _TWICE and "/" not in found[0] and 1900 <= int(found[0]) < 2100
-            counted = pattern is _STAGE_RUN and _COUNTED.search(text[: found.start()])
+            counted = pattern in (_STAGE_RUN, _STAGE_WORD) and _COUNTED.search(text[: found.start()])
             if not year and not counted:
                 yield found.start(), found.end(), apart(found)
 
