@@ -8,6 +8,7 @@
 # make mutants    how many small faults put into a sample of the pure rooms' code the tests find (an hour and more)
 # make fuzz    a minute of odd texts against the reader of notes (SECONDS=600 for longer); installs a fuzzer of its own
 # make soak    eight hours at the bench, at ten times real time (about fifty minutes); the result is kept in benchmarks/results/soak.md
+# make pictures   the pictures of the pages in docs/pictures (a minute; needs Debian's chromium)
 # make bench   reading, verdicts and the growing record, measured on this computer (some minutes)
 
 PYTHON ?= python3
@@ -15,7 +16,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --quiet --disable-pip-version-check
 
-.PHONY: demo test check gates constraints clean docs site licences coverage mutants bench fuzz
+.PHONY: demo test check gates constraints clean docs site licences coverage mutants bench fuzz pictures
 
 demo: $(VENV)/.ready
 	@$(BIN)/gudgeon demo
@@ -59,10 +60,14 @@ coverage: $(VENV)/.ready-dev
 mutants: $(VENV)/.ready-dev
 	nice -n 15 $(BIN)/python benchmarks/mutants.py
 
+pictures: $(VENV)/.ready-dev
+	$(BIN)/python docs/pictures/make_pictures.py
+
 bench: $(VENV)/.ready-dev
 	$(BIN)/python benchmarks/verdicts.py
 	$(BIN)/python benchmarks/reading.py
 	$(BIN)/python benchmarks/record_scale.py
+	$(BIN)/python benchmarks/pages.py
 
 SECONDS ?= 60
 fuzz: $(VENV)/.ready-dev

@@ -30,8 +30,9 @@ FLAGS = (
     "--font-render-hinting=none"
 )
 BEGAN = datetime(2026, 4, 3, 18, 30, tzinfo=UTC)
-KEPT = {("session", "desktop"), ("job", "desktop"), ("session", "phone"), ("find", "tablet")}
-"""The pictures that stay in the repository."""
+KEPT = {("session", "desktop"), ("job", "desktop"), ("joint", "tablet"), ("session", "phone")}
+"""The pictures that stay in the repository, of what is seen without scrolling; none over 150 kB."""
+MOST_BYTES = 150_000
 
 EVENINGS = [
     (0, "Drain plug in the sump, twenty five foot pounds.\nFour water pump bolts to twenty newton metres.\nWhat is the torque for the filler cap?"),
@@ -90,22 +91,26 @@ def pages(number):
         "sheet": f"/spec/edit?job={job}",
         "live": "/live",
         "bring": "/bring",
+        "build-record": f"/build-record?job={job}",
+        "order": f"/order?job={job}",
         "missing": "/session/99",
     }
 
 
 def shoot(browser, address, name, path, target):
-    """One page at every width."""
+    """One page at every width; the kept ones as they are seen, those for looking at in their whole length."""
+    whole = target != HERE
     for size, width in WIDTHS.items():
-        tab = browser.new_page(viewport={"width": width, "height": 900})
+        if not whole and (name, size) not in KEPT:
+            continue
+        tab = browser.new_page(viewport={"width": width, "height": 840 if width > 500 else 780})
         tab.goto(address + path)
         tab.wait_for_timeout(400)
-        if name == "session":
-            tab.keyboard.press("j")
-        whole = target != HERE
-        if whole or (name, size) in KEPT:
-            tab.screenshot(path=target / f"{name}-{size}.png", full_page=whole)
+        file = target / f"{name}-{size}.png"
+        tab.screenshot(path=file, full_page=whole)
         tab.close()
+        if not whole and file.stat().st_size > MOST_BYTES:
+            raise SystemExit(f"{file.name} has {file.stat().st_size} bytes; the most is {MOST_BYTES}.")
 
 
 def main():
