@@ -228,6 +228,12 @@ class TestSettings:
         assert gudgeon("settings", "mil", "").status == 0
         assert gudgeon("settings", "mil", "--json").json["settings"] == {"mil": "mm"}
 
+    def test_a_long_value_is_set_off_and_every_line_fits(self, gudgeon):
+        gudgeon("settings", "wake", "good morning workshop")
+        shown = gudgeon("settings").out.splitlines()[:-1]
+        assert "wake: good morning workshop" in shown
+        assert all(len(line) <= 80 for line in shown)
+
     @pytest.mark.parametrize("arguments", [("mil", "inch"), ("colour",), ("recogniser", "dog")])
     def test_bad_use(self, gudgeon, arguments):
         ran = gudgeon("settings", *arguments)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import textwrap
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
@@ -10,7 +11,7 @@ from typing import Annotated, Any
 import typer
 
 from gudgeon.cli.options import AsJson
-from gudgeon.cli.show import print_json
+from gudgeon.cli.show import print_json, width
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,8 @@ def settings(
         print_json({"schema": 1, "file": str(settings_file()), "settings": shown})
         return
     for key, now in shown.items():
-        print(f"{key:<12}{now or '(not set)':<12}{SETTINGS[key].meaning}")
+        print(f"{key}: {now or '(not set)'}")
+        print(textwrap.fill(SETTINGS[key].meaning, width(), initial_indent="    ", subsequent_indent="    "))
     if name is None:
         print(f"Kept in {settings_file()}")
 

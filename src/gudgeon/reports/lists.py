@@ -196,7 +196,8 @@ def wrench_lines(wrenches: Sequence[Wrench], *, width: int = 80) -> list[Line]:
 def sheet_lines(name: str, sheet: SpecSheet, *, width: int = 80) -> list[Line]:
     """A spec sheet: its joints, its sizes, and what was refused."""
     width = fit(width)
-    lines = wrapped(f"{name}: {len(sheet.rows)} torque rows, {len(sheet.sizes)} size rows", width, tone="heading")
+    rows, sizes = saying.counted(len(sheet.rows), "torque row"), saying.counted(len(sheet.sizes), "size row")
+    lines = wrapped(f"{name}: {rows}, {sizes}", width, tone="heading")
     for row in sheet.rows:
         lines += wrapped(spec_row(row), width, indent=2, hang=4)
     for limit in sheet.sizes:
