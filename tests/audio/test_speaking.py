@@ -6,7 +6,7 @@ import time
 import numpy as np
 import pytest
 
-from gudgeon.audio import Mouth, own_times, spoken
+from gudgeon.audio import Keeper, Mouth, own_times, spoken
 from gudgeon.domain import SAMPLE_RATE, Clip, MissingThing
 
 
@@ -88,9 +88,13 @@ def test_after_a_kill_it_is_still_known(tmp_path):
     bench.mouth.close()
     with (tmp_path / "own_voice.txt").open("a") as file:
         file.write("30.0 3\x00")
+    with Keeper(tmp_path) as keeper:
+        keeper.add(np.zeros(round(12.0 * SAMPLE_RATE), np.float32))
     again = Bench(tmp_path)
     again.mouth.close()
-    assert again.mouth.own(clip(10.5, 13.0))
+    assert again.mouth.own(clip(10.5, 12.0))
+    assert not again.mouth.own(clip(12.0, 14.0)), "what was said after the kill is new"
+    assert all(end <= 12.0 for _, end in own_times(tmp_path))
 
 
 def test_tones_are_no_voice(tmp_path):
@@ -134,3 +138,24 @@ def test_espeak_says_any_text_and_none_is_taken_for_an_option(text, tmp_path, mo
     sound = spoken(text)
     assert 1.0 < len(sound) / SAMPLE_RATE < 15.0 and 0.5 < np.abs(sound).max() <= 0.61
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("heard", "own"),
+    [
+        ("25 pound feet, by the spec sheet.", True),
+        ("Sump drain plug 25 pound feet by the spec sheet the makers manual decides", True),
+        ("the sump drain plug got 40 newton metres", False),
+        ("The gearbox lid bolts got 25 pound feet", False),
+        ("one three", False),
+        ("", False),
+    ],
+)
+def test_its_own_words_heard_late_are_known_by_their_text(tmp_path, heard, own):
+    bench = Bench(tmp_path)
+    bench.mouth.say("Sump drain plug: 25 pound feet, by the spec sheet. The maker's manual decides.")
+    bench.mouth.close()
+    assert bench.mouth.said(heard) is own
+    again = Bench(tmp_path)
+    again.mouth.close()
+    assert again.mouth.said(heard) is own, "also after a kill"

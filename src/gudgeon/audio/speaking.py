@@ -5,9 +5,12 @@ What the microphone hears meanwhile is kept like all sound, and ``own`` says whi
 
 from __future__ import annotations
 
+import re
 import subprocess
 import tempfile
+from collections import deque
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from queue import Queue
 from shutil import which
@@ -15,8 +18,10 @@ from threading import Event, Lock, Thread
 
 import numpy as np
 from numpy.typing import NDArray
+from rapidfuzz import fuzz
 
 from gudgeon.audio.decoding import decode
+from gudgeon.audio.keeping import kept_seconds
 from gudgeon.audio.playing import play
 from gudgeon.audio.tones import tone
 from gudgeon.domain import SAMPLE_RATE, Clip, GudgeonError, MissingThing
@@ -39,8 +44,10 @@ LAST_WORDS_S = 30.0
 TALKED_OVER_S = 1.5
 """So much of such a clip beside the program's own speaking was somebody else."""
 AGAIN = "Please say that again."
+LIKE_OWN, LEAST_WORDS, LATELY = 85.0, 4, 5
+"""How like a part of one of the last few texts words must be, of 100, and how many, to be the program's own, heard late."""
 OWN_VOICE = "own_voice.txt"
-"""Beside the sound of a session: a line with the first and last second for each time the program spoke."""
+"""Beside the sound of a session: a line for each time the program spoke, with its first and last second and the words."""
 
 
 def has_voice() -> bool:
@@ -87,7 +94,7 @@ class Mouth:
         self._file, self._now, self._tell = folder / OWN_VOICE, now, tell
         self._volume, self._aloud, self._busy = volume, aloud, busy
         self._play, self._speech = playing, speech
-        self._times = own_times(folder)
+        self._times, self._texts = _cut_short(folder), deque(own_texts(folder)[-LATELY:], maxlen=LATELY)
         self._lock, self._over = Lock(), Event()
         self._queue: Queue[Callable[[], None] | None] = Queue()
         self._thread = Thread(target=self._run, name="gudgeon-mouth", daemon=True)
@@ -114,6 +121,11 @@ class Mouth:
             self.tone("unsure")
             self.say(AGAIN)
         return True
+
+    def said(self, text: str) -> bool:
+        """Whether these words are a part of what the program said lately: a loudspeaker may be late, and one that was killed is not timed."""
+        words = _plain(text)
+        return len(words.split()) >= LEAST_WORDS and any(fuzz.partial_ratio(words, _plain(own)) >= LIKE_OWN for own in tuple(self._texts))
 
     def close(self) -> None:
         """Says what still waits, and ends; a second time it does nothing."""
@@ -143,11 +155,12 @@ class Mouth:
         if not self._turn():
             return
         begun = self._now()
-        self._remember(begun, begun + len(sound) / SAMPLE_RATE + LATE_S)  # before a sound is made: a kill meanwhile must not make it a note
+        self._texts.append(text)
+        self._remember(begun, begun + len(sound) / SAMPLE_RATE + LATE_S, text)  # before a sound is made: a kill meanwhile must not make it a note
         try:
             self._play(sound)
         finally:
-            self._remember(begun, self._now() + LATE_S)
+            self._remember(begun, self._now() + LATE_S, text)
 
     def _turn(self) -> bool:
         """Waits until nobody speaks; False when that takes too long."""
@@ -157,30 +170,58 @@ class Mouth:
             self._over.wait(LOOK_S)
         return not self._busy()
 
-    def _remember(self, start: float, end: float) -> None:
+    def _remember(self, start: float, end: float, text: str) -> None:
         with self._lock:
             self._times.append((start, end))
             try:
                 with self._file.open("a", encoding="utf-8") as file:
-                    file.write(f"{start:.3f} {end:.3f}\n")
+                    file.write(f"{start:.3f} {end:.3f} {' '.join(text.split())}\n")
             except OSError:
                 return  # the sound's own keeper says that the disk is full
 
 
 def own_times(folder: Path) -> list[tuple[float, float]]:
     """When the program spoke in a session, as seconds of its sound; lines that a power cut spoilt are left out."""
+    return [(start, end) for start, end, _ in _lines(folder)]
+
+
+def own_texts(folder: Path) -> list[str]:
+    """What the program said in a session, in order."""
+    return [text for _, _, text in _lines(folder)]
+
+
+def _lines(folder: Path) -> list[tuple[float, float, str]]:
     try:
         lines = (folder / OWN_VOICE).read_text(encoding="utf-8", errors="replace").splitlines()
     except OSError:
         return []
     found = []
     for line in lines:
+        start, _, rest = line.partition(" ")
+        end, _, text = rest.partition(" ")
         try:
-            start, end = map(float, line.split())
+            found.append((float(start), float(end), text))
         except ValueError:
             continue
-        found.append((start, end))
     return found
+
+
+def _cut_short(folder: Path) -> list[tuple[float, float]]:
+    """The times of a session that is carried on: none lasts longer than the sound that was kept, since what follows is new."""
+    lines = _lines(folder)
+    if not lines:
+        return []
+    kept = kept_seconds(folder)
+    short = [(min(start, kept), min(end, kept), text) for start, end, text in lines]
+    with suppress(OSError):
+        part = folder / f"{OWN_VOICE}.part"
+        part.write_text("".join(f"{start:.3f} {end:.3f} {text}\n" for start, end, text in short), encoding="utf-8")
+        part.replace(folder / OWN_VOICE)
+    return [(start, end) for start, end, _ in short]
+
+
+def _plain(text: str) -> str:
+    return " ".join(re.findall(r"\w+", text.lower()))
 
 
 def within(times: Sequence[tuple[float, float]], start: float, end: float) -> bool:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from gudgeon.cli.live_keys import typing
-from gudgeon.cli.live_parts import answering, live_tools, mouth, warm_up, with_words
+from gudgeon.cli.live_parts import answering, deaf_to_itself, live_tools, mouth, warm_up, with_words
 from gudgeon.cli.live_screen import Notices, screen
 from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import tell
@@ -203,7 +203,8 @@ def _run(
         stack.enter_context(typing(reins.typed.append, seen=out.typed))
         heard = stack.enter_context(with_words(blocks, sound, gate, out.partial))
         show, own_voice = answering(out.phrase, speaks), speaks.own if own else lambda clip: False
-        taken = run(start, heard, tools, sound, show=show, reins=reins, obey=voice.obey, ask=voice.ask_about, own=own_voice, **how)
+        obey = deaf_to_itself(voice.obey, speaks) if own else voice.obey
+        taken = run(start, heard, tools, sound, show=show, reins=reins, obey=obey, ask=voice.ask_about, own=own_voice, **how)
         speaks.close()  # the last answer is heard while the screen is still there
     return taken
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from gudgeon.audio import Gate, Mouth
+    from gudgeon.domain import Clip, Hearing
     from gudgeon.record import Record
-    from gudgeon.session import Phrase, Reins, SoundTools
+    from gudgeon.session import Answer, Obey, Phrase, Reins, SoundTools
     from gudgeon.session.tools import Samples
 
 FOR_LIVE_PAUSE_S = 0.48
@@ -77,6 +78,15 @@ def answering(show: Callable[[Phrase], None], mouth: Mouth) -> Callable[[Phrase]
         mouth.say(aloud(heard.say, words))
 
     return both
+
+
+def deaf_to_itself(obey: Obey, mouth: Mouth) -> Obey:
+    """Takes phrases as ``obey`` does, but for those that only repeat what the mouth said lately: these are neither commands nor notes."""
+
+    def take(clip: Clip, hearing: Hearing) -> tuple[Answer | None, bool]:
+        return (None, False) if clip.end > clip.start and mouth.said(hearing.text) else obey(clip, hearing)
+
+    return take
 
 
 @contextmanager

@@ -4,7 +4,7 @@ from gudgeon.session.answers import Offer, offers, take_offer
 from gudgeon.session.bench_reading import Compared, Levels, advice, compare, levels
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.likely_words import job_phrases
-from gudgeon.session.live import Answer, Phrase, Reins, begin_live, left_off, listen
+from gudgeon.session.live import Answer, Obey, Phrase, Reins, begin_live, left_off, listen
 from gudgeon.session.reactions import Reaction, alarms_of, reaction, said_now
 from gudgeon.session.readings import with_other_readings
 from gudgeon.session.redone import Redone
@@ -26,6 +26,7 @@ __all__ = [
     "Commands",
     "Compared",
     "Levels",
+    "Obey",
     "Offer",
     "Origin",
     "Phrase",

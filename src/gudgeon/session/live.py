@@ -184,7 +184,8 @@ class _Desk:
         if not is_note:
             if not typed:
                 record.mark_session(number, state="open", reached=clip.end)
-            self.show(said)
+            if answer is not None:
+                self.show(said)
             return
         plain = answer is not None
         note = self._typed_note(text, plain=plain) if typed else store(clip, hearing, self.session, self.tools, plain=plain)
