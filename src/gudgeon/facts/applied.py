@@ -21,6 +21,32 @@ GIVES_OUT = frozenset({("puts", "out"), ("gives", "out"), ("good", "for"), ("cap
 READS = word_set("reading read reads showing showed shows zeroed zero")
 DIALS = word_set("dial wrench gauge scale needle display pointer meter readout")
 OPINES = word_set("would should is isn't seems sounds feels was might could wouldn't")
+RESULTS = word_set("would will could might sounds seems gives means makes equals wouldn't")
+BEHIND = word_set(
+    "on for and then each all both in with to at so but as by now again plus or of it they that this i we he she the a an is was were are "
+    "done dry oiled too if when while after before using because first second third left right round apiece every sorry no"
+)
+"""Words that may follow a torque in the singular without being what it tells of."""
+GAVE_WAY = word_set("stripped sheared snapped broke cracked slipped crept yielded popped rounded went failed let")
+NO_BOLT = word_set(
+    "input output spring handle motor limiter steering hinge lever brake friction clutch starting rotor engine shaft winch pedal crank"
+)
+"""Names before "torque" that make it one that turns something."""
+MACHINES = word_set("servo actuator dyno dynamometer limiter stepper")
+TURNERS = ("wrench", "torque wrench", "impact driver", "screwdriver")
+REACHES = word_set("up only goes go went does do down starts start handles handle reads range good reaches from")
+"""What a tool can do, behind its name."""
+PUTTING = ("tighten", "fit", "replace", "adjust")
+LEAD_IN = ("fillers", "hedges", "stages", "places", "states", "descriptions", "corrections", "connectors", "turns", "compounds", "breaks")
+"""Tables whose words may lead up to a torque."""
+BRINGS = word_set(
+    "side sides end ends went going go goes gone gave given give put found took taken take call calling calls number numbers grade size sizes redone "
+    "redid ended holding hold holds moved round done did do doing left leave sat sits pulled turned feel felt came come comes back got getting "
+    "finished stopped stopping settled today morning afternoon now time job middle centre edge corner star cross sequence pattern spiral top "
+    "wanted want wants need needs needed take hand hands pair set rest lot half whole one ones checked check re hours minutes heat thread threads "
+    "wrench clicked clicks click used use using run ran tried try see says said"
+)
+"""Nouns and verbs that often stand before a torque which was put on."""
 ENOUGH = word_set("plenty enough do much lot right loads overkill fine ample low high excessive reasonable normal usual standard typical")
 FAR = 12
 SAME = 0.03
@@ -32,7 +58,9 @@ def is_not_applied(work: Work, draft: TorqueDraft, before: Sequence[TorqueDraft]
     """Whether the words around a torque say that it was no tightening, or that it was told already."""
     if _is_sum(work, draft):
         return True
-    if _is_one_of_two(work, draft) or _is_judged(work, draft):
+    if _is_one_of_two(work, draft) or _is_judged(work, draft) or _is_adjective(work, draft) or _then_gave_way(work, draft):
+        return True
+    if _is_reading(work, draft) or _is_of_a_tool(work, draft) or _is_told_of_otherwise(work, draft):
         return True
     return _is_output(work, draft) or _is_effort(work, draft) or _is_setting(work, draft.at) or _is_told_already(work, draft, before)
 
@@ -100,9 +128,87 @@ def _is_one_of_two(work: Work, draft: TorqueDraft) -> bool:
 def _is_judged(work: Work, draft: TorqueDraft) -> bool:
     """ "fifty newton metres would be plenty", "… is too much for brass": an opinion, where no joint is spoken of."""
     note = work.note
-    if note.word(draft.end) not in OPINES or _joint_in_sentence(work, draft.at):
+    after = note.word(draft.end)
+    if after not in OPINES or _joint_in_sentence(work, draft.at):
         return False
-    return any(word in ENOUGH for word in note.norms[draft.end : draft.end + 5])
+    return after in RESULTS or any(word in ENOUGH for word in note.norms[draft.end : draft.end + 5])
+
+
+def _is_adjective(work: Work, draft: TorqueDraft) -> bool:
+    """ "it's a forty newton metre servo": an article before, the unit in the singular, and the thing it tells of behind it."""
+    note = work.note
+    single = not note.norms[draft.end - 1].endswith("s") and note.norms[draft.end - 1].endswith(("metre", "meter", "pound"))
+    named = note.kind(draft.end) == "word" and note.norms[draft.end] not in BEHIND
+    return single and named and note.word(draft.at - 1) in ("a", "an", "the", "that", "this", "my", "his", "her", "our", "another")
+
+
+def _then_gave_way(work: Work, draft: TorqueDraft) -> bool:
+    """ "took it to forty newton metres and it stripped": what it did not stand."""
+    note = work.note
+    start = draft.end + (note.word(draft.end) in ("and", "then", "when", "before"))
+    near = note.norms[start : start + 4]
+    return (
+        start > draft.end
+        and any(word in ("it", "they", "thread", "head", "bolt", "stud", "one") for word in near[:3])
+        and any(word in GAVE_WAY for word in near)
+    )
+
+
+def _is_reading(work: Work, draft: TorqueDraft) -> bool:
+    """ "measured forty newton metres at the pto", "twenty newton metres of preload"."""
+    note = work.note
+    if note.word(draft.end) == "of" and note.word(draft.end + 1) in ("preload", "drag", "friction", "resistance", "pull", "stiction", "twist"):
+        return True
+    before = draft.at - 1 - (note.word(draft.at - 1) in ("about", "around", "roughly"))
+    if note.word(before) in ("measured", "measures", "recorded", "logged", "from", "than", "as", "like") and draft.low is None:
+        return True
+    if note.word(draft.end) == "next" and note.kind(draft.end + 1) in ("", "punct"):
+        return True
+    words = note.norms[note.start_of(note.clause, draft.at) : draft.at]
+    told = any(word == "torque" and (words[i - 1] if i else "") in NO_BOLT for i, word in enumerate(words))
+    return told or ("output" in words and "is" in words) or (not _fastened(work, draft.at) and any(word in MACHINES for word in words))
+
+
+def _is_of_a_tool(work: Work, draft: TorqueDraft) -> bool:
+    """ "borrowed a wrench that does up to three hundred newton metres": what a tool can do, and no joint spoken of."""
+    note, number = work.note, work.note.sentence[draft.at]
+    if _joint_in_sentence(work, draft.at) or any(v.action == "tighten" and note.sentence[v.start] == number for v in work.verbs):
+        return False
+    tools = [t for t in work.of_kind("tool") if t.row["tool"] in TURNERS and note.sentence[t.start] == number and t.end <= draft.at]
+    if not tools or any(word.startswith("click") for i, word in enumerate(note.norms) if note.sentence[i] == number):
+        return False
+    between = note.norms[tools[-1].end : draft.at]
+    return any(word in REACHES for word in between)
+
+
+def _is_told_of_otherwise(work: Work, draft: TorqueDraft) -> bool:
+    """ "normal practice is twenty newton metres", "we agreed forty": other nouns and verbs lead up to the value, and no fastener or tightening."""
+    note, at = work.note, draft.at
+    if work.scopes.confirmed or _fastened(work, at):
+        return False
+    first = note.start_of(note.piece, at)
+    if any(v.action in PUTTING and first <= v.start < at for v in work.verbs):
+        return False
+    return any(_leads_elsewhere(work, i, at) for i in range(first, at))
+
+
+def _leads_elsewhere(work: Work, at: int, value: int) -> bool:
+    """Whether a word is a noun or verb that is no part, tool, place, count or way of bringing a torque on."""
+    note = work.note
+    word = note.norms[at]
+    if note.kinds[at] != "word" or word in BRINGS or at in work.owners:
+        return False
+    if note.lexicon.common.get(word) not in ("verb", "noun"):
+        unknown = word not in note.lexicon.common and word[:1].isalpha() and not note.cued[at]
+        if not unknown or at + 2 > value or note.norms[at + 1] not in ("is", "was", "says", "said", "calls", "goes"):
+            return False
+    if any(n.first <= at < n.end or n.start == at + 1 for n in work.names) or any(
+        t.start <= at < t.end and t.kind != "quantity" for t in work.things
+    ):
+        return False
+    if any(v.start <= at < v.end or v.particle == at for v in work.verbs):
+        return False
+    return not any(hit.start <= at < hit.end for table in LEAD_IN for hit in note.hits.get(table, ()))
 
 
 def _is_sum(work: Work, draft: TorqueDraft) -> bool:

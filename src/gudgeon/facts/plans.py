@@ -126,6 +126,7 @@ def _tells(note: Marked, hit: Hit) -> bool:
         return False
     if hit.row.phrase == "did it":
         return note.word(hit.end) in ("up", "back", "to", "with", "again", "all", "by", "in", "at")
+    end = next((i for i in range(hit.end, end) if note.norms[i] in ("and", "but", "so")), end)
     return not any(note.norms[i] in PLAIN_VERBS or (_is_plain(note, i) and note.word(i - 1) != "to") for i in range(hit.end + 1, end))
 
 
@@ -233,6 +234,11 @@ def _to_be_done(work: Work) -> list[tuple[int, int, str]]:
     note, found = work.note, []
     for verb in work.verbs:
         at = verb.start
+        end = note.end_of(note.sentence, at)
+        later = next((i for i in range(at, end) if note.norms[i] == "after"), None)
+        heads = at == note.start_of(note.sentence, at) and verb.tense == "base" and verb.action in ("tighten", "inspect", "adjust", "replace")
+        if heads and later is not None and (note.kind(later + 1) == "figure" or note.word(later + 1) in ("first", "running", "the", "a")):
+            found.append((at, end, "todos:to-be-done"))
         if (
             verb.tense == "past"
             and note.norms[max(0, at - 2) : at] == ["to", "be"]

@@ -212,6 +212,10 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
             _mark_past(note, scopes, hit)
         elif role == "source" and note.word(hit.end) == ":":
             fill(scopes.reported, hit.start, note.end_of(note.sentence, hit.start))
+        elif role == "source" and note.kind(hit.end) == "figure" and hit.start == note.start_of(note.piece, hit.start):
+            fill(scopes.reported, hit.start, hit.end + 2)
+        elif role == "source" and note.word(hit.end) in ("is", "was", "were") and _stands_alone(note, hit):
+            fill(scopes.reported, hit.start, _end_of_report(note, hit.end))
         elif role in ("source", "thing", "person") and _stands_alone(note, hit):
             verb = _verb_of(note, hit, verbs)
             if verb is not None:
@@ -322,7 +326,7 @@ def _mark_phrase(note: Marked, scopes: Scopes, hit: Hit) -> None:
         own = next((i for i in range(hit.end, end) if note.norms[i] == "," and note.word(i + 1) in OWN_DOING), end)
         end = min(end, own)
     elif figures:
-        start = figures[-1]
+        start = figures[0] if hit.row.phrase in SOFT_SOURCES else figures[-1]
     elif hit.start - start <= 1:
         end = _end_of_report(note, hit.end)
     if hit.row.phrase in SOFT_SOURCES and any(start <= h.start < end and h.row["tense"] == "past" for h in note.of("actions", action="tighten")):
