@@ -22,8 +22,8 @@ CONTENTS = {"README": ["docs/README", "CHANGELOG"], "docs/README": ["DEVELOPERS"
 project = "gudgeon"
 extensions = ["myst_parser"]
 root_doc = "README"
-include_patterns = ["*.md", "docs/**"]
-exclude_patterns = [".*", "build", "dist", "src", "tests", "models", "benchmarks", "sample_audio", "scripts", "docs/site", "docs/pictures"]
+include_patterns = ["*.md", "docs/**", "benchmarks/**.md"]
+exclude_patterns = [".*", "build", "dist", "src", "tests", "models", "sample_audio", "scripts", "docs/site", "docs/pictures"]
 myst_heading_anchors = 4
 
 html_theme = "basic"
@@ -42,6 +42,8 @@ pygments_style = "bw"
 
 def with_contents(app: Any, name: str, source: list[str]) -> None:
     """What Sphinx reads of a page: to an index the contents are added that its links make."""
+    if name.startswith("benchmarks/"):  # results that a guide links to; they are not in the contents
+        source[0] = f"---\norphan: true\n---\n\n{source[0]}"
     if name in CONTENTS:
         here = CLONE / name
         linked = [(here.parent / link).resolve().relative_to(CLONE).as_posix() for link in LINK.findall(source[0])]
