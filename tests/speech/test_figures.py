@@ -10,6 +10,8 @@ PARTED = [
     ("stage for 90 degrees", "stage 4, 90 degrees"),
     ("second pass to 46 Newton meters", "second pass to 46 Newton meters"),
     ("pass to 46 people", "pass to 46 people"),
+    ("stop 14 0 15 Newton meters", "stop 14 no 15 Newton meters"),
+    ("1 4 0 1 5 Newton meters", "1 4 0 1 5 Newton meters"),
     ("final stage 120 Nm", "final stage 120 Nm"),
     ("second pass 120 newton metres", "second pass 120 newton metres"),
     ("stage 2 at 120 Nm", "stage 2 at 120 Nm"),

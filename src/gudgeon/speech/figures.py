@@ -22,6 +22,7 @@ _COUNTED = re.compile(r"\b(?:first|second|third|fourth|last|final|next|one|this|
 _STAGE_NUMBERS = {"to": 2, "too": 2, "for": 4, "won": 1}
 _STAGE_RUN = re.compile(rf"\b({_STAGES})[- ]([1-9])(\d{{2,3}})(?=\s*{_UNIT})", re.IGNORECASE)
 _STAGE_WORD = re.compile(rf"\b({_STAGES}) (to|too|for|won) (\d+)(?=\s*{_UNIT})", re.IGNORECASE)
+_NO_RUN = re.compile(rf"(?<![\d.,/-])([1-9]\d) [0oO] ([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
 _MAYBE_STAGE_RUN = re.compile(rf"\b(past|cast|class|path|age|h)[- ]?([1-9])(\d{{2}})(?=\s*{_UNIT})", re.IGNORECASE)
 _THREAD_RUN = re.compile(r"\bM(\d{1,3})(?=\s*(?:newton|nm\b|(?:foot|inch)[ -]pound|pound[ -]f))", re.IGNORECASE)
 _PITCH_RUN = re.compile(rf"((?:\bby|x|×)\s*)({_PITCHES})([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
@@ -120,6 +121,7 @@ def _runs(text: str) -> Iterator[tuple[int, int, str]]:
     makers: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
         (_STAGE_RUN, lambda m: f"{m[1]} {m[2]}, {m[3]}"),
         (_STAGE_WORD, lambda m: f"{m[1]} {_STAGE_NUMBERS[m[2].lower()]}, {m[3]}"),
+        (_NO_RUN, lambda m: f"{m[1]} no {m[2]}"),
         (_PITCH_RUN, lambda m: f"{m[1]}{m[2]}, {m[3]}"),
         (_TWICE, lambda m: f"{m[1]}, {m[1]}"),
         (_THREAD_RUN, lambda m: m[1]),
