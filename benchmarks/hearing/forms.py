@@ -44,13 +44,17 @@ def form(name: str) -> Read:
     return _peer() if name == PEER else _ours(name)
 
 
+def recogniser(name: str) -> Embedded:
+    """The embedded recogniser in this form."""
+    if name != "phrases":
+        return Embedded(cache=None if name == "plain" else CACHE)
+    table = tables("speech")["phrases"]
+    units, lead_ins = read_phrases(table, kind="torque unit"), read_phrases(table, kind="leads to a figure")
+    return Embedded(cache=CACHE, phrases=phrases(), units=units, lead_ins=lead_ins)
+
+
 def _ours(name: str) -> Read:
-    if name == "phrases":
-        table = tables("speech")["phrases"]
-        units, lead_ins = read_phrases(table, kind="torque unit"), read_phrases(table, kind="leads to a figure")
-        ear = Embedded(cache=CACHE, phrases=phrases(), units=units, lead_ins=lead_ins)
-    else:
-        ear = Embedded(cache=None if name == "plain" else CACHE)
+    ear = recogniser(name)
 
     def read(samples: Floats) -> Heard:
         wall, cpu = time.perf_counter(), time.process_time()

@@ -9,7 +9,7 @@ Forms: `plain` is the model as it comes, `rebuilt` the rebuilt graphs, `phrases`
 spec sheet that was not made from the notes (what `gudgeon take` does), `peer` is moonshine-voice's own transcriber on the same model files.
 Every form gets the whole sound; ours goes through our gate, which its time includes. A clip is read once by each
 form. A torque is right when value and unit are; it is marked when it has other readings, is a guess, or has no unit.
-Wall clock was taken on two busy cores; the forms read each sound one right after the other, so ratios (medians over sounds) hold.
+Wall clock was taken on two cores that were busy with much other work; ratios are of processor time, which that hardly moves (medians over sounds).
 No human speech of the trade was at hand: the notes are synthetic voices, the noise is made by a sum.
 """
 

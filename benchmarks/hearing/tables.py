@@ -109,7 +109,7 @@ def floors(notes: Sequence[Row], names: Sequence[str]) -> list[str]:
 
 
 def beside(notes: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
-    """All forms on the sounds that every one of them has read: words, torques, speed as medians, and ratios as medians over sounds."""
+    """All forms on the sounds that every one of them has read: words, torques, speed as medians, ratios of processor time as medians over sounds."""
     by_sound: dict[tuple[str, str, float | None], dict[str, Row]] = {}
     for row in notes:
         by_sound.setdefault((row.job.name, row.job.voice, row.job.noise_db), {})[row.job.form] = row
@@ -121,10 +121,10 @@ def beside(notes: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
         here = [forms[form] for forms in whole]
         wall = median(r.heard.took / r.seconds for r in here)
         cpu = sum(r.heard.cpu for r in here) / sum(r.seconds for r in here)
-        ratios = (median(forms[form].heard.took / forms[other].heard.took for forms in whole) for other in ("plain", "rebuilt", PEER))
+        ratios = (median(forms[form].heard.cpu / forms[other].heard.cpu for forms in whole) for other in ("plain", "rebuilt", PEER))
         peak = f"{memory[form]:.0f} MB" if form in memory else "–"
         lines.append((form, *cells(here), f"{wall:.2f}", f"{cpu:.2f}", *(f"{ratio:.2f}" for ratio in ratios), peak))
-    heads = ("form", *HEADS, "wall / audio", "processor / audio", "time to plain's", "to rebuilt's", "to peer's", "peak memory")
+    heads = ("form", *HEADS, "wall / audio", "processor / audio", "of plain's", "of rebuilt's", "of peer's", "peak memory")
     return table(heads, lines)
 
 
