@@ -18,15 +18,15 @@ from scipy.signal import butter, istft, sosfiltfilt, stft
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
-from forms import Piece, recogniser  # noqa: E402
-from jobs import with_torque  # noqa: E402
-from scoring import Score, score  # noqa: E402
-from sounds import Floats, notes, speak  # noqa: E402
+from forms import Piece, recogniser
+from jobs import with_torque
+from scoring import Score, score
+from sounds import Floats, notes, speak
 
-from gudgeon.audio import speech_clips  # noqa: E402
-from gudgeon.cli import wiring  # noqa: E402
-from gudgeon.domain import Clip  # noqa: E402
-from gudgeon.domain.sound import SAMPLE_RATE  # noqa: E402
+from gudgeon.audio import speech_clips
+from gudgeon.cli import wiring
+from gudgeon.domain import Clip
+from gudgeon.domain.sound import SAMPLE_RATE
 
 LEVEL = 0.08
 """The root mean square that the automatic level brings each sound to."""
