@@ -92,6 +92,12 @@ def test_every_block_is_of_a_kind_that_is_tested(page: Path) -> None:
         assert block.notes.get("not run", "a reason"), "a block that is not run says why"
 
 
+@pytest.mark.parametrize("page", PAGES, ids=named)
+def test_nothing_is_left_to_be_filled_in(page: Path) -> None:
+    plain = re.sub(r"```.*?```|`[^`]*`|https?://\S+", "", text_of(page), flags=re.DOTALL)
+    assert re.findall(r"\b(?:TODO|FIXME|XXX|TBD|[A-Z]{2,}_[A-Z_]+)\b", plain) == []
+
+
 def command_lines(page: Path) -> list[str]:
     """Every `gudgeon …` of a page, in a sentence, in a block or on an indented line."""
     text = text_of(page)
