@@ -10,7 +10,11 @@ import pytest
 HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
 NOTES = ["tractor.jsonl", *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed"))]
-SESSIONS = [*(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")), "entry_cases.jsonl"]
+SESSIONS = [
+    *(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")),
+    "entry_cases.jsonl",
+    "fresh_cases.jsonl",
+]
 
 VALUES = {
     "torque.unit": "N*m N*cm lbf*ft lbf*in kgf*m kgf*cm",

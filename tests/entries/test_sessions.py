@@ -22,7 +22,8 @@ _SPEC.loader.exec_module(score)
 LEAST = {
     # file: precision, recall, invented, tied to a wrong part
     "tractor_sessions.jsonl": (0.98, 0.98, 0, 0),
-    "entry_cases.jsonl": (0.99, 0.97, 0, 2),
+    "entry_cases.jsonl": (0.99, 0.98, 0, 1),
+    "fresh_cases.jsonl": (0.98, 0.93, 0, 3),
     "bicycle_sessions.jsonl": (0.96, 0.94, 0, 1),
     "press_sessions.jsonl": (0.98, 0.98, 0, 0),
     "boat_sessions.jsonl": (0.98, 0.98, 0, 0),
@@ -30,7 +31,7 @@ LEAST = {
     "moto_sessions.jsonl": (0.98, 0.98, 0, 0),
     "clock_sessions.jsonl": (0.98, 0.98, 0, 0),
 }
-LOOSE_FIELDS = frozenset(("bicycle_sessions.jsonl", "boat_sessions.jsonl"))
+LOOSE_FIELDS = frozenset(("bicycle_sessions.jsonl", "boat_sessions.jsonl", "fresh_cases.jsonl"))
 """Files of a few joints, where one missed tool or fault is already below the floors of the fields."""
 FIELDS = {"entry.count": 0.85, "entry.fastener": 0.9, "entry.thread": 0.85, "entry.tool": 0.8, "entry.compound": 0.85, "entry.conditions": 0.85}
 

@@ -115,6 +115,7 @@ def _sources(target: Mention, model: Mention | None, bench: Bench) -> list[Draft
         drafts = ledger.group(found) if found else []
     else:
         kin = [d for d in ledger.same_part(target.part) if _elsewhere(d, target)] if target.part else []
+        kin.sort(key=lambda d: not d.says_something)
         twin = ledger.twin_part(target.place) if not target.part and target.place else None
         if twin is not None and not _elsewhere(twin, target):
             kin = [d for d in ledger.same_part(twin.part) if _elsewhere(d, target)]

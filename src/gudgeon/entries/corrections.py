@@ -45,7 +45,9 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         sized = ledger.sized(named)
         return ([sized] if sized else []), named
     if named.part:
-        found = ledger.same_part(named.part, named.place) or _sharing_a_word(named, recent) or _heard_of(named, recent)
+        found = (
+            ledger.same_part(named.part, named.place) or _unplaced_twin(named, bench) or _sharing_a_word(named, recent) or _heard_of(named, recent)
+        )
     elif named.place:
         found = ledger.with_place(named.place) or _only_at(named.place, recent)
     else:
@@ -63,6 +65,13 @@ def _only_at(place: str, recent: list[Draft]) -> list[Draft]:
     """Recent entries at a place, when all of them are of one part."""
     found = [d for d in recent if d.turned and d.place and set(d.place.split()) == set(place.split())]
     return found if len({d.part for d in found}) == 1 else []
+
+
+def _unplaced_twin(named: Mention, bench: Bench) -> list[Draft]:
+    """The one joint of a part whose place was not said, when its other twins are told by theirs."""
+    twins = bench.ledger.same_part(named.part) if named.part and named.place else []
+    bare = [d for d in twins if d.turned and not d.place]
+    return bare if len(bare) == 1 and any(d.turned and d.place for d in twins) else []
 
 
 def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:

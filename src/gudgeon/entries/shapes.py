@@ -96,12 +96,10 @@ class _Finder:
             if groups and self._is_numbered(group, groups[0]):
                 self._join_numbered(group, groups.popleft())
                 continue
-            twin = self._twin_of(group)
-            known = self._known(group)
-            if twin is not None:
-                self._rename(next(f for f in self.facts if isinstance(f, Part) and f.span == twin.span), twin)
-                self.facts = tuple(f for f in self.facts if f not in group.parts)
+            if groups and self._is_twin(group, groups[0]):
+                self._name_twin(group, groups.popleft())
                 continue
+            known = self._known(group)
             if known and not group.parts:
                 found.append(replace(self._part(group), name=known))
             elif known:
@@ -189,6 +187,8 @@ class _Finder:
         token = self.tokens[at]
         if token.kind != "word" or "'" in token.norm or token.norm in self.words.places:
             return False
+        if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and isinstance(self.owners[at - 1], Part):
+            return self._can_name(at + 1)
         return not (self.words.role("word", token.norm) or self.words.role("size", token.norm))
 
     def _is_job(self, at: int) -> bool:
@@ -200,6 +200,8 @@ class _Finder:
         owner = self.owners[at]
         if not isinstance(owner, Tool) or owner.size is not None or at + 1 >= len(self.tokens) or self.owners[at + 1] is owner:
             return False
+        if at and self.tokens[at - 1].norm in _POINTING and (self._is(at + 1, "for") or self._is(at + 1, "of")):
+            return True
         return isinstance(self.owners[at + 1], Part) or (self.owners[at + 1] is None and self._can_name(at + 1))
 
     def _is_middle(self, at: int) -> bool:
@@ -293,16 +295,23 @@ class _Finder:
             elif part.place is None and parts[0].place is not None:
                 self._rename(part, replace(part, place=parts[0].place))
 
-    def _twin_of(self, group: Group) -> Part | None:
-        """The part behind a numbered assembly that was spoken of before: "sweep 2 tie rod"."""
-        figure = self.tokens[group.end].figure if group.end + 1 < len(self.tokens) else None
-        part = self.owners[group.end + 1] if figure is not None else None
+    def _is_twin(self, group: Group, after: Group) -> bool:
+        """Whether a known part is named behind a numbered assembly that was spoken of before: "sweep 2 tie rod"."""
+        figure = self.tokens[group.end].figure
+        if figure is None or figure.form != "cardinal" or after.at != group.end + 1 or self._places(after):
+            return False
         name = words_of(" ".join(self._said(group.at, group.end)))
-        if figure is None or figure.form != "cardinal" or not isinstance(part, Part) or part.place or part.span[0] < self.tokens[group.end].end:
-            return None
-        if not any(words_of(d.part) == name and (d.place or "").startswith("number") for d in self.ledger.recent()):
-            return None
-        return replace(part, place=f"number {figure.value:g}")
+        known = any(words_of(d.part) == name and (d.place or "").startswith("number") for d in self.ledger.recent())
+        return known and (bool(after.parts) or self.ledger.part_of(" ".join(self._said(after.at, after.end))) is not None)
+
+    def _name_twin(self, group: Group, after: Group) -> None:
+        figure = self.tokens[group.end].figure
+        place = f"number {figure.value:g}" if figure else None
+        if after.parts:
+            self._rename(after.parts[-1], replace(after.parts[-1], place=place))
+        else:
+            self.facts = tuple(sorted((*self.facts, replace(self._part(after), place=place)), key=lambda f: f.span))
+        self.facts = tuple(f for f in self.facts if f not in group.parts)
 
     # Parts that were read, with the words of their names that were left out.
 
@@ -431,7 +440,8 @@ class _Finder:
             at += 1
         if not any(self._is(group.end, lead) for lead in ("on", "for", "of")) or at >= len(self.tokens):
             return False
-        return isinstance(self.owners[at], Part) and any(isinstance(f, Torque) for f in self.facts)
+        thing = isinstance(self.owners[at], Part) or (self.owners[at] is None and self._can_name(at))
+        return thing and any(isinstance(f, Torque) for f in self.facts)
 
     def _takes_value(self, group: Group) -> bool:
         """ "Picker stick at eighteen newton metres", "eighteen newton metres on the picker stick"."""
