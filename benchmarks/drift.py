@@ -16,6 +16,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from threading import Event, Timer
 
@@ -39,15 +40,21 @@ def measure(seconds: float) -> dict[str, float]:
         came += len(block)
         late.append((came / SAMPLE_RATE, time.monotonic() - begun - came / SAMPLE_RATE))
     clock = time.monotonic() - begun
-    tenth = came / SAMPLE_RATE / 10
-    first, last = (min(lag for at, lag in late if low <= at <= high) for low, high in ((0, tenth), (9 * tenth, 10 * tenth)))
     return {
         "minutes": round(clock / 60, 2),
         "clock_s": round(clock, 3),
         "sound_s": round(came / SAMPLE_RATE, 3),
-        "drift_ms": round((last - first) * 1000, 1),
+        "drift_ms": round(drift_ms(late), 1),
         "overruns": capture.overruns,
     }
+
+
+def drift_ms(late: Sequence[tuple[float, float]]) -> float:
+    """The drift of blocks given as (seconds of sound so far, seconds late): positive when the sound runs slower than the clock."""
+    whole = late[-1][0]
+    first = min(lag for at, lag in late if at <= whole / 10)
+    last = min(lag for at, lag in late if at >= whole * 9 / 10)
+    return (last - first) * 1000
 
 
 def main() -> int:

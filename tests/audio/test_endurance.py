@@ -6,9 +6,19 @@ import sys
 
 import pytest
 
-pytestmark = pytest.mark.slow
+
+@pytest.mark.parametrize(("slower", "drift"), [(0.0, 0.0), (0.001, 54.0), (-0.001, -54.0)])
+def test_drift_is_told_from_blocks_that_only_come_late(repository, slower, drift):
+    """A minute in which the sound runs a thousandth slower or faster than the clock, behind lateness that comes and goes: 0.001 · 54 s."""
+    sys.path.insert(0, str(repository / "benchmarks"))
+    from drift import drift_ms
+
+    sys.path.pop(0)
+    blocks = [(n / 10, 0.05 * (n % 7) + slower * n / 10) for n in range(1, 601)]
+    assert drift_ms(blocks) == pytest.approx(drift, abs=3.0)
 
 
+@pytest.mark.slow
 @pytest.mark.needs("flite", "espeak-ng", "sox")
 @pytest.mark.timeout(1800)
 def test_an_hour_loses_nothing_and_memory_stays(repository, tmp_path):
@@ -21,6 +31,7 @@ def test_an_hour_loses_nothing_and_memory_stays(repository, tmp_path):
     assert float(rows["memory growth"]) < 0.05
 
 
+@pytest.mark.slow
 @pytest.mark.needs("pulseaudio", "paplay", "pactl")
 def test_a_minute_at_the_microphone_keeps_time_with_the_clock(repository):
     command = [sys.executable, repository / "benchmarks" / "drift.py", "--minutes", "1"]
