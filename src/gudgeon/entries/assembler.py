@@ -97,7 +97,7 @@ class _Walk:
 def _take(scene: Scene, bench: Bench) -> None:
     """One note."""
     _remember_question(scene, bench)
-    if add_unit(scene, bench) or take_back(scene, bench) or (not scene.facts and not scene.cues and not scene.mentions):
+    if add_unit(scene, bench) or take_back(scene, bench) or not (scene.facts or scene.cues or scene.mentions or scene.unknown):
         return
     scene = under_heading(scene, bench)
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
@@ -107,7 +107,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     bench.doubt = None if any(m.part or m.fastener or m.place for m in scene.mentions) else scene.unknown or bench.doubt
     cue = same_cue(scene)
     if cue is not None:
-        scene = _take_model(replace(scene, same_at=scene.tokens[cue.at].start), bench)
+        scene = _take_model(replace(scene, same_at=scene.tokens[cue.at].start), cue, bench)
     if cue is None or not _copy(scene, cue, bench):
         scene = without_model(scene, cue) if cue else scene
         bench.station = station_after(scene, bench.station)
@@ -145,10 +145,10 @@ def _copy(scene: Scene, cue: Cue, bench: Bench) -> bool:
     return copy_joints(scene, cue, bench)
 
 
-def _take_model(scene: Scene, bench: Bench) -> Scene:
+def _take_model(scene: Scene, cue: Cue, bench: Bench) -> Scene:
     """What a note says before "the same": "eight newton metres and the same for the cover". The rest of the note remains."""
     at = scene.same_at or 0
-    in_model = _model_of(scene, at)
+    in_model = _model_of(scene, cue, at)
     if in_model is not None:
         facts, mentions = tuple(f for f in scene.facts if in_model(f.span[0])), tuple(m for m in scene.mentions if in_model(m.start))
         model = replace(scene, facts=facts, mentions=mentions, same_at=None)
@@ -163,18 +163,27 @@ def _take_model(scene: Scene, bench: Bench) -> Scene:
     return replace(scene, facts=tuple(f for f in scene.facts if f not in early))
 
 
-def _model_of(scene: Scene, at: int) -> Callable[[int], bool] | None:
-    """Which places of a note, by their characters, tell of the model of "the same" alone: its earlier sentences, or, in the same one, a joint
-    with its value before the next joint ("left pedal 35 Nm, and the right pedal likewise"). None when nothing does."""
+def _model_of(scene: Scene, cue: Cue, at: int) -> Callable[[int], bool] | None:
+    """Which places of a note, by their characters, tell of the model of "the same" alone; None when nothing does.
+
+    These are its earlier sentences; or all before "the same" when the joint that gets it is named after it ("8 Nm on the lid, same on the cover");
+    or a joint with its value before the next joint ("left pedal 35 Nm, and the right pedal likewise").
+    """
     torques = [f for f in scene.facts if isinstance(f, Torque) and f.span[1] <= at]
     if any(scene.sentence(f.span[0]) < scene.sentence(at) for f in torques):
         return lambda start: scene.sentence(start) < scene.sentence(at)
+    named = sorted((m for m in scene.mentions if m.part or m.fastener or m.place), key=lambda m: m.start)
+    before, after = [m for m in named if m.start < at], [m for m in named if m.start > at]
+    if torques and before and after and scene.tokens[cue.end - 1].norm != "as":
+        return partial(operator.gt, at)
     for torque in reversed(torques):
-        of_it = [m for m in scene.mentions if m.part and m.part == torque.part and m.place == torque.place and m.start < torque.span[0]]
-        following = min((m.start for m in scene.mentions if torque.span[1] <= m.start < at), default=None)
-        if of_it and following is not None:
-            between = (token.norm for token in scene.tokens if torque.span[1] <= token.start < following)
-            return None if any(norm in TOWARDS for norm in between) else partial(operator.gt, following)
+        later = [m for m in before if m.start >= torque.span[1]]
+        if later and any(t.norm in TOWARDS for t in scene.tokens if torque.span[1] <= t.start < later[0].start):
+            own, later = True, later[1:]
+        else:
+            own = any(m.part and m.part == torque.part and m.place == torque.place and m.start < torque.span[0] for m in before)
+        if own and later:
+            return partial(operator.gt, later[0].start)
     return None
 
 

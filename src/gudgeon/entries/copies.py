@@ -123,7 +123,7 @@ def _sources(target: Mention, model: Mention | None, bench: Bench) -> list[Draft
         source = kin[0] if kin else twin or ledger.current
         if source is None or (source.part == target.part and not _elsewhere(source, target)):
             return []
-        drafts = [source] if source.is_part_alone else ledger.group(source) + _siblings(source, target, ledger)
+        drafts = [source] if source.is_part_alone else sorted((*ledger.group(source), *_siblings(source, target, ledger)), key=ledger.age)
     if target.fastener is not None:
         kind = target.fastener.fastener
         return [d for d in drafts if d.fastener in (kind, None)] or drafts[:1]
