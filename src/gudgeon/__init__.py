@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING, Any
+
+os.environ["ORT_DISABLE_TELEMETRY"] = "1"
+"""ONNX Runtime's own wheels for Linux report their use over the network from 1.29 on, unless this is set before it is loaded."""
 
 if TYPE_CHECKING:
     from gudgeon.cli.library import add_note, take
