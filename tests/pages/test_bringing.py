@@ -3,6 +3,7 @@
 import asyncio
 import json
 import time
+from contextlib import contextmanager
 from dataclasses import replace
 
 import pytest
@@ -10,7 +11,7 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from tests.pages.conftest import ORIGIN
 
-from gudgeon.domain import GudgeonError, Note
+from gudgeon.domain import Failure, GudgeonError, Note
 from gudgeon.pages import make_app
 from gudgeon.pages.bring_page import Bringing
 from gudgeon.pages.bringing import safe_name
@@ -167,6 +168,24 @@ def test_the_live_page_is_told_once_of_each_change(house, opener, filled, reader
     assert "25 foot pounds" not in sent[0]
     assert "25 foot pounds" in sent[1]
     assert "<b>" not in sent[1]
+
+
+def test_a_record_that_cannot_be_opened_is_said_on_the_live_page_and_the_stream_goes_on(house, opener, filled):
+    def change():
+        broken.append(True)
+
+    @contextmanager
+    def open_record():
+        if broken:
+            raise Failure("The disk is <gone>.", next_step="Look for it.")
+        with opener() as record:
+            yield record
+
+    broken = []
+    events = asyncio.run(take_events(Live(replace(house, open_record=open_record), Templates()), change))
+    sent = [json.loads(event.partition("data: ")[2])["html"] for event in events if "data:" in event]
+    assert "Session 1" in sent[0]
+    assert "The disk is &lt;gone&gt;. Look for it." in sent[1]
 
 
 def test_too_many_watchers_are_sent_away(house, filled):

@@ -288,6 +288,19 @@ def test_a_sheets_file_is_taken_and_its_bad_line_mended_in_place(page, site, tmp
     assert page.locator("#line-3").count() == 0
 
 
+def test_a_sheet_typed_while_the_server_is_gone_is_not_lost(page, site, filled):
+    page.goto(f"{site}/spec/edit")
+    page.fill("#text", "part,torque,unit\nhub,80,N*m\n")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Keep it").click()
+    page.locator("#told", has_text="does not answer").wait_for()
+    assert "hub,80" in page.locator("#text").input_value()
+    page.context.set_offline(False)
+    page.get_by_role("button", name="Keep it").click()
+    page.get_by_text("Kept: 1 torque row").wait_for()
+    page.troubles.clear()  # the browser itself reports a failed request
+
+
 def test_an_open_item_is_ended_and_reopened(page, site, filled, opener):
     from gudgeon.domain import OpenItem
 

@@ -17,6 +17,13 @@ def test_an_empty_record_says_what_to_do(client):
     assert "gudgeon take" in client.get("/").text
     assert "Nothing is open" in client.get("/open").text
     assert "gudgeon spec load" in client.get("/spec").text
+    assert "No session yet" in client.get("/job").text
+    assert "This page fills when one begins" in client.get("/live").text
+    assert "Nothing was found" in client.get("/find?q=hub").text
+    assert client.get("/build-record").status_code == 200
+    assert client.get("/order").status_code == 200
+    assert client.get("/bring").status_code == 200
+    assert "no joint" in client.get("/joint?line=2").text
 
 
 def test_the_session_page_shows_words_facts_and_values(client, filled):
@@ -100,6 +107,17 @@ def test_a_joint_page_draws_its_values_and_lists_them(client, sheeted):
     assert "80 N·m, within" in page
     assert NOTES[0] in page
     assert client.get("/joint", params={"line": 99}).status_code == 404
+
+
+def test_where_sound_was_taken_away_no_player_is_offered(client, sheeted, opener):
+    places = (f"/session/{sheeted}", "/find?q=hub", "/joint?line=2")
+    assert all(".wav" in client.get(path).text for path in places)
+    with opener() as record:
+        record.forget_sound(sheeted)
+    for path in places:
+        assert ".wav" not in client.get(path).text, path
+        assert "80 N·m" in client.get(path).text
+    assert "not there any more" in client.get(f"/session/{sheeted}").text
 
 
 def test_values_of_two_stages_are_drawn_each_against_its_own(client, filled, opener, reader, rules):

@@ -187,6 +187,7 @@ class _Pages:
     def _hits(self, q: str) -> list[dict[str, Any]]:
         with self._house.open_record() as record:
             hits = record.find(Search(words=tuple(q[:200].split()), limit=30))
+            heard = {hit.session.id for hit in hits if (record.folder / "sound" / str(hit.session.id)).is_dir()}
         return [
             {
                 "entry": views.entry_view(hit.entry) if hit.entry else None,
@@ -195,7 +196,7 @@ class _Pages:
                 "session": hit.session.id,
                 "day": saying.day(hit.session.started, self._house.zone),
                 "note": hit.note,
-                "sound": hit.note is not None and hit.start is not None,
+                "sound": hit.note is not None and hit.start is not None and hit.session.id in heard,
                 "clock": saying.clock(hit.start) if hit.start is not None else "",
             }
             for hit in hits

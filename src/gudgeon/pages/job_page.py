@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
@@ -177,6 +177,8 @@ def joint_page(record: Record, job: str | None, line: int, tallies: Tallies) -> 
             if stored.session not in notes:
                 notes[stored.session] = record.notes(stored.session)
             history.append((value.entry, _value_row(tally, found[0], stage, value, notes)))
+    heard = {session for session in notes if (record.folder / "sound" / str(session)).is_dir()}
+    history = [(at, row if row.session in heard else replace(row, sound="")) for at, row in history]
     rows = [row for _, row in sorted(history, key=lambda item: item[0], reverse=True)]
     also = [row_words(tally.rows[stage.line]) for stage in found[0].stages]
     return {"job": job, "joint": joint_view(tally, found[0], MOST_HISTORY), "rows": rows, "also": also}

@@ -10,8 +10,10 @@ from typing import Any
 
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import PlainTextResponse, StreamingResponse
+from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 
+from gudgeon.domain import GudgeonError
 from gudgeon.pages import session_page, views
 from gudgeon.pages.house import House, Templates
 from gudgeon.reports import saying
@@ -64,7 +66,11 @@ class Live:
             self._watchers -= 1
 
     def _rows(self) -> str:
-        return self._templates.text("live_rows.html", **self._shown())
+        try:
+            return self._templates.text("live_rows.html", **self._shown())
+        except GudgeonError as error:
+            said = " ".join(text for text in (error.happened, error.kept, error.next_step) if text)
+            return str(Markup("<p><strong>{}</strong></p>").format(said))
 
     def _shown(self) -> dict[str, Any]:
         with self._house.open_record() as record:
