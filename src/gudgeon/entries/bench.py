@@ -23,8 +23,8 @@ class Waiting:
     value: TorqueDone | AngleDone
     note: int
     forward: bool
-    doubt: str | None = None
-    """Words said before it that may name its joint."""
+    why: str | None = None
+    """Why it was not put to the joint worked on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +177,24 @@ class Bench:
 
     def wait(self, value: TorqueDone | AngleDone, scene: Scene) -> None:
         """Keep a value until a joint is named for it."""
-        self.waiting.append(Waiting(value, scene.index, scene.has("next"), self.doubt))
+        self.waiting.append(Waiting(value, scene.index, scene.has("next"), self._why_not(scene)))
+
+    def _why_not(self, scene: Scene) -> str | None:
+        """Why a value that names no joint is not put to the one worked on; None when there is none."""
+        current = self.ledger.current
+        if self.doubt:
+            return f"“{self.doubt}” may name one"
+        if current is None:
+            return None
+        if scene.has("next"):
+            return "it was said of what comes next"
+        if self.new_scene:
+            return "another job was begun"
+        if current in self.named_together:
+            return "several joints were named together"
+        if current.complete and current.turned:
+            return f"{current.name()} was said to be all done"
+        return f"{current.name()} was only taken off, looked at or measured"
 
     def give_up(self) -> None:
         """Values that waited in vain become entries without a part, which say so."""
@@ -191,7 +208,7 @@ class Bench:
         for waiting in self.waiting:
             if not drafts or drafts[-1].opened != waiting.note:
                 why = f"no joint was named for {said(waiting.value)}, in note {waiting.note + 1} or near it"
-                why += f"; “{waiting.doubt}” may name one" if waiting.doubt else ""
+                why += f"; {waiting.why}" if waiting.why else ""
                 drafts.append(Draft(opened=waiting.note, unclear=why))
             values = drafts[-1].torques if isinstance(waiting.value, TorqueDone) else drafts[-1].angles
             values.append(waiting.value)  # type: ignore[arg-type]
