@@ -5,7 +5,7 @@
 
 Every entry has its own note; its words come from more than 20,000 distinct terms, and one query in three carries a slip of spelling. The
 entries belong to a hundred jobs, each with a spec sheet of forty rows, two hundred open items, two entries in a hundred on the sheet and five
-in a hundred with a value to verify.
+in a hundred with a value to verify. From the hundred-thousandth on they are copies of those before, a year later each time.
 """
 
 import os
@@ -44,7 +44,8 @@ QUERIES = 300
 BATCH = 5000
 JOBS, SHEET_ROWS, OPEN_ITEMS = 100, 40, 200
 ON_SHEET, DOUBTFUL = 0.02, 0.05
-BEGAN = datetime(2020, 1, 1, tzinfo=UTC)
+BEGAN = datetime(2010, 1, 1, tzinfo=UTC)
+ORIGINALS = 100_000
 LIMITS = {"find": 30.0, "brief": 200.0, "store a note": 20.0}
 """Milliseconds that the 95th percentile is to stay under."""
 
@@ -104,11 +105,31 @@ NOTES = 'insert into notes (id, session, position, "start", "end", text, added) 
 TORQUES = "insert into torques (entry, position, value, unit, nm, hedged, verdict) values (?, 0, ?, ?, ?, ?, ?)"
 
 
+def copies(db, times):
+    """What is there, so many times again, a year later each time, with numbers of their own."""
+    sessions, notes = (db.execute(f"select max(id) from {table}").fetchone()[0] for table in ("sessions", "notes"))
+    for year in range(1, times + 1):
+        s, n = sessions * year, notes * year
+        same = "seconds, source, recogniser, state, reached, settled"
+        db.execute(
+            f"""insert into sessions (id, uid, job, started, {same}) select id + {s}, uid || {year}, job,
+                (substr(started, 1, 4) + {year}) || substr(started, 5), {same} from sessions where id <= {sessions}"""
+        )
+        columns = [row[1] for row in db.execute("pragma table_info(entries)").fetchall() if row[1] not in ("id", "session")]
+        for table, names in (("notes", ["position", '"start"', '"end"', "text", "added"]), ("entries", columns)):
+            kept = ", ".join(names)
+            db.execute(f"insert into {table} (id, session, {kept}) select id + {n}, session + {s}, {kept} from {table} where id <= {notes}")
+        db.execute(f"insert into entry_notes select entry + {n}, note + {n} from entry_notes where entry <= {notes}")
+        kept = "position, value, unit, nm, hedged, verdict"
+        db.execute(f"insert into torques (entry, {kept}) select entry + {n}, {kept} from torques where entry <= {notes}")
+
+
 def fill(record, luck, words, count):
-    """Write the entries in bulk, two hundred a session, through the record's own tables and triggers."""
+    """Write the entries in bulk, two hundred a session, through the record's own tables and triggers; ``ORIGINALS`` of them and then copies."""
     db = record._db
     db.execute("pragma synchronous = off")
-    sheets, terms, job, session = make_jobs(record, luck, words), {}, 0, 0
+    sheets, terms, job, session, times = make_jobs(record, luck, words), {}, 0, 0, count // ORIGINALS
+    count = min(count, ORIGINALS)
     for start in range(0, count, BATCH):
         notes, rows, torques = [], [], []
         with record.transaction():
@@ -138,6 +159,8 @@ def fill(record, luck, words, count):
         db.execute("update sessions set settled = (select count(*) from notes n where n.session = sessions.id), state = 'finished'")
         sql = "insert into terms values (?, ?) on conflict (term) do update set uses = uses + excluded.uses"
         db.conn.executemany(sql, [item for item in terms.items() if len(item[0]) > 2])
+    with record.transaction():
+        copies(db, times - 1)
     db.execute("pragma synchronous = full")
 
 
