@@ -1,11 +1,12 @@
 """What `take` costs beside the bare recogniser on the same clips: wall time over audio time, and peak memory.
 
-    python benchmarks/take.py [--rounds 5] [--long MINUTES]
+    python benchmarks/take.py [--rounds 5] [--long MINUTES] [--bare CLIPS]
 
 One process, rounds in turn: the recogniser alone over the sample session's clips, one after another on two threads and then several at once
 on one thread each, then the whole of `take` (decode, keep, gate, hear, read, put together, judge, store) with the latter. Prints medians,
 the part of `take` that the gate has (decoding, keeping and gating, which the bare loop does not do) and what is left as our overhead.
-``--long`` takes the sample repeated to that many minutes in a process of its own and prints its peak memory.
+``--bare`` only reads so many clips both ways. ``--long`` takes the sample repeated to that many minutes in a process of its own and prints
+its peak memory.
 """
 
 import argparse
@@ -30,11 +31,15 @@ def main() -> None:
     """Measure and print one table."""
     asked = argparse.ArgumentParser(description="The cost of take beside the bare recogniser.")
     asked.add_argument("--rounds", type=int, default=5)
+    asked.add_argument("--bare", type=int, metavar="CLIPS")
     asked.add_argument("--long", type=float, metavar="MINUTES")
     asked.add_argument("--measure", type=Path, help=argparse.SUPPRESS)
     given = asked.parse_args()
     if given.measure:
         long_take(given.measure)
+        return
+    if given.bare:
+        one_by_one_or_together(given.bare, given.rounds)
         return
     beside_the_bare_loop(given.rounds)
     if given.long:
@@ -42,6 +47,28 @@ def main() -> None:
             path = Path(folder) / "long.flac"
             repeat(path, given.long * 60)
             subprocess.run([sys.executable, __file__, "--measure", path], check=True)
+
+
+def one_by_one_or_together(count: int, rounds: int) -> None:
+    """The first clips of the sample, one after another on two threads, then several at once on one thread each; the words must be the same."""
+    ears = {"one clip after another": wiring.recogniser("embedded"), "several at once": wiring.recogniser("embedded", for_recordings=True)}
+    clips = list(speech_clips(decode(SAMPLE)))[:count]
+    took: dict[str, list[tuple[float, float]]] = {name: [] for name in ears}
+    for turn in range(rounds + 1):
+        texts = []
+        for name, ear in ears.items():
+            wall, cpu = time.perf_counter(), time.process_time()
+            texts.append([hearing.text for hearing in ear.hear(clips)])
+            if turn:
+                took[name].append((time.perf_counter() - wall, time.process_time() - cpu))
+        assert texts[0] == texts[1], "the words must not depend on how many clips are read at once"
+    audio = sum(clip.seconds for clip in clips)
+    print(
+    print(f"{len(clips)} clips, {audio:.0f} s, {rounds} rounds in turn, medians.\n")
+    print("| way | wall over audio | processor over audio |\n| --- | ---: | ---: |")
+    )
+    for name, times in took.items():
+        print(f"| {name} | {statistics.median(t[0] for t in times) / audio:.3f} | {statistics.median(t[1] for t in times) / audio:.3f} |")
 
 
 def beside_the_bare_loop(rounds: int) -> None:

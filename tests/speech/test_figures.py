@@ -88,6 +88,14 @@ def test_what_may_have_been_a_stage_is_left_and_said():
     assert parted("past 34 Newton meters").instead_of == ()
 
 
+def test_a_word_that_a_tens_figure_is_heard_as_in_noise():
+    mended = parted("I've done them pretty eight foot pounds")
+    assert mended.text == "I've done them pretty eight foot pounds"
+    assert mended.instead_of == ("I've done them thirty eight foot pounds",)
+    assert parted("guessing pretty to 35 Newton meters").instead_of == ("guessing thirty to 35 Newton meters",)
+    assert parted("that is pretty good at 35 Nm").instead_of == ()
+
+
 def test_no_thread_stands_before_a_torque_unit():
     mended = parted("castle M18 Newton metres backed off")
     assert mended.text == "castle 18 Newton metres backed off"

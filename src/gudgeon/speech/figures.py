@@ -19,6 +19,11 @@ _UNIT = r"(?:newton|nm|n\.?m|foot|feet|inch|pound|kilogram|degree)"
 _ONE_OF = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1}
 
 _COUNTED = re.compile(r"\b(?:first|second|third|fourth|last|final|next|one|this|that|each|\d(?:st|nd|rd|th)) $", re.IGNORECASE)
+_ALIKE = {"pretty": "thirty", "dirty": "thirty", "thirsty": "thirty", "party": "forty", "nifty": "fifty", "plenty": "twenty", "lady": "eighty"}
+"""Words that a tens figure is heard as in noise; before a one, or a range, and a unit the text with the figure is one that it may be as well."""
+_ALIKE_RUN = re.compile(
+    rf"\b({'|'.join(_ALIKE)}) (?=(?:to \d+|\d|{'|'.join(_ONES.split()[:9])}) (?:newton|nm\b|(?:foot|inch)[ -]pound|pound[ -]f))", re.IGNORECASE
+)
 _STAGE_NUMBERS = {"to": 2, "too": 2, "for": 4, "won": 1}
 _STAGE_RUN = re.compile(rf"\b({_STAGES})[- ]([1-9])(\d{{2,3}})(?=\s*{_UNIT})", re.IGNORECASE)
 _STAGE_WORD = re.compile(rf"\b({_STAGES}) (to|too|for|won) (\d+)(?=\s*{_UNIT})", re.IGNORECASE)
@@ -100,7 +105,8 @@ def parted(text: str) -> Mended:
     for start, end, apart in places:
         mended = mended[:start] + apart + mended[end:]
     maybe = (mended[: m.start()] + f"pass {m[2]}, {m[3]}" + mended[m.end() :] for m in _MAYBE_STAGE_RUN.finditer(mended))
-    return Mended(mended, (*(_all_but(text, places, kept) for kept in places), *maybe))
+    alike = (f"{mended[: m.start()]}{_ALIKE[m[1].lower()]} {mended[m.end() :]}" for m in _ALIKE_RUN.finditer(mended))
+    return Mended(mended, (*(_all_but(text, places, kept) for kept in places), *maybe, *alike))
 
 
 def fallen_apart(text: str) -> list[str]:
