@@ -63,10 +63,8 @@ def one_by_one_or_together(count: int, rounds: int) -> None:
                 took[name].append((time.perf_counter() - wall, time.process_time() - cpu))
         assert texts[0] == texts[1], "the words must not depend on how many clips are read at once"
     audio = sum(clip.seconds for clip in clips)
-    print(
     print(f"{len(clips)} clips, {audio:.0f} s, {rounds} rounds in turn, medians.\n")
     print("| way | wall over audio | processor over audio |\n| --- | ---: | ---: |")
-    )
     for name, times in took.items():
         print(f"| {name} | {statistics.median(t[0] for t in times) / audio:.3f} | {statistics.median(t[1] for t in times) / audio:.3f} |")
 
