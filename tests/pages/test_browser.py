@@ -212,6 +212,12 @@ def test_a_click_into_the_strip_plays_from_there_and_a_line_moves_along(page, si
     assert page.locator(".playing").count() == 0
 
 
+def test_the_strip_of_a_long_session_comes_by_itself(page, site, filled, monkeypatch):
+    monkeypatch.setattr("gudgeon.pages.app.AT_ONCE_S", 1.0)
+    page.goto(f"{site}/session/{filled}")
+    until(page, "document.getElementById('heights').getAttribute('d').startsWith('M0.5')")
+
+
 def test_arrows_go_a_second_back_and_on_in_the_sound(page, site, filled):
     page.goto(f"{site}/session/{filled}")
     page.keyboard.press("j")

@@ -3,6 +3,7 @@
 import sqlite3
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from fastapi.testclient import TestClient
 from tests.pages.conftest import NOTES, ORIGIN
@@ -31,7 +32,7 @@ def test_the_session_page_shows_words_facts_and_values(client, filled):
     assert 'class="fact fact-torque"' in page
     assert "80 N·m" in page
     assert "40 lb·ft (54.2 N·m)" in page
-    assert "<path d=" in page
+    assert 'id="heights" d="M' in page
     assert "manual decides" in page
 
 
@@ -54,6 +55,25 @@ def test_a_notes_sound_comes_whole_and_in_parts(client, filled, opener):
     assert "content-encoding" not in part.headers
     assert client.get("/session/1").headers["content-encoding"] == "gzip"
     assert client.get(address, headers={"Range": "bytes=99999999-"}).status_code == 416
+
+
+def test_a_stretch_of_sound_is_exact_to_the_sample(client, filled, opener):
+    with opener() as record:
+        note = record.notes(filled)[1]
+    whole = client.get(f"/session/{filled}/note/{note.id}.wav").content
+    samples = np.frombuffer(whole[44:], "<i2")  # a RIFF header of 44 bytes: RIFF/WAVE, "fmt " and "data" (Microsoft and IBM, 1991)
+    first = round((note.note.start - 0.15) * 16_000)
+    said = np.sin(np.arange(first, first + len(samples)) / 20) * 0.3 * 32767
+    assert np.abs(samples - said).max() <= 1.5
+
+
+def test_the_strip_of_a_long_session_is_drawn_in_later(client, filled, monkeypatch):
+    monkeypatch.setattr("gudgeon.pages.app.AT_ONCE_S", 1.0)
+    page = client.get(f"/session/{filled}").text
+    assert f'data-from="/session/{filled}/strip.json" d=""' in page
+    assert client.get(f"/session/{filled}/strip.json").json()["path"].startswith("M0.5 ")
+    assert 'd="M0.5 ' in client.get(f"/session/{filled}").text
+    assert client.get("/session/99/strip.json").status_code == 404
 
 
 def test_search_finds_a_value_and_its_sound(client, filled):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI, Request, Response
@@ -28,6 +29,8 @@ from gudgeon.record import Search
 from gudgeon.reports import saying
 
 NEWEST = 50
+AT_ONCE_S = 300.0
+"""The sound of a session up to this length is measured before its page is shown; that of a longer one is drawn in when it is measured."""
 
 
 def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | None = None) -> FastAPI:
@@ -41,6 +44,7 @@ def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | Non
     app.add_api_route("/progress.json", pages.progress)
     app.add_api_route("/joint", pages.joint, response_class=HTMLResponse)
     app.add_api_route("/session/{number}", pages.session, response_class=HTMLResponse)
+    app.add_api_route("/session/{number}/strip.json", pages.strip)
     app.add_api_route("/session/{number}/note/{note}.wav", pages.note_sound, methods=["GET"])
     app.add_api_route("/open", pages.open_items, response_class=HTMLResponse)
     app.add_api_route("/find", pages.find, response_class=HTMLResponse)
@@ -66,7 +70,7 @@ class _Pages:
         self._house = house
         self._templates = templates
         self._tallies = Tallies(house.trade, house.zone)
-        self._strips: dict[tuple[int, float], list[float]] = {}
+        self._strips: dict[tuple[int, float], str] = {}
 
     def trouble(self, request: Request, error: Exception) -> Response:
         """A page that says what happened, what was kept and what to do; the same as JSON for a script."""
@@ -142,12 +146,26 @@ class _Pages:
             shown = session_page.page_of(record, number, rows, self._house.zone, begin)
             folder = record.folder / "sound" / str(number)
         seconds = shown["session"].seconds
-        if (number, seconds) not in self._strips:
-            self._strips[(number, seconds)] = session_page.strip(folder, seconds)
-        strip = self._strips[(number, seconds)] if folder.is_dir() else []
-        drawn: dict[str, Any] = {"strip": views.wave_path(strip) if strip else "", "end": saying.clock(seconds)}
+        at_once = seconds <= AT_ONCE_S or (number, seconds) in self._strips
+        drawn: dict[str, Any] = {"strip": self._strip(folder, number, seconds) if at_once else "", "end": saying.clock(seconds)}
+        drawn["has_strip"] = shown["has_sound"] and 0 < seconds <= session_page.LONGEST_STRIP_S
         drawn |= {"boxes": session_page.boxes(rows, seconds), "timeline": session_page.timeline(rows, shown["session_items"], seconds)}
         return self._templates.page("session.html", **shown, **drawn, told="", source=views.source(shown["session"].source))
+
+    def strip(self, number: Number) -> JSONResponse:
+        """The height of a session's sound as an SVG path, for a session whose page was shown before it was measured."""
+        with self._house.open_record() as record:
+            seconds = record.session(number).seconds
+            folder = record.folder / "sound" / str(number)
+        return JSONResponse({"schema": 1, "path": self._strip(folder, number, seconds)})
+
+    def _strip(self, folder: Path, number: int, seconds: float) -> str:
+        if not folder.is_dir():
+            return ""
+        if (number, seconds) not in self._strips:
+            heights = session_page.strip(folder, seconds)
+            self._strips[(number, seconds)] = views.wave_path(heights) if heights else ""
+        return self._strips[(number, seconds)]
 
     def note_sound(self, number: Number, note: Number, request: Request) -> Response:
         """The sound of one note as wav; a byte range when asked for one."""

@@ -235,4 +235,16 @@ if (list) {
   const named = document.getElementById(location.hash.slice(1));
   if (named && list.contains(named)) go(notes().indexOf(named.closest("section.note")));
 }
+
+async function drawStrip() {
+  const heights = document.getElementById("heights");
+  if (!heights || !heights.dataset.from) return;
+  try {
+    heights.setAttribute("d", (await (await fetch(heights.dataset.from)).json()).path);
+  } catch {
+    heights.setAttribute("d", ""); // the boxes of the notes stay
+  }
+}
+
 askProgress();
+drawStrip();
