@@ -1,4 +1,4 @@
-"""How well and how fast notes are read: our reader on three labelled trades, and three general readers of quantities beside it.
+"""How well and how fast notes are read: our reader on the labelled notes and sessions of all trades, three general readers beside it.
 
     .venv/bin/python benchmarks/reading.py [--no-peers] [--rounds 3]
 
@@ -27,9 +27,11 @@ import score  # noqa: E402  (the scorer of the tests, beside its tables)
 from reading_judge import Labelled, Reading, in_our_units, judged, wanted_values  # noqa: E402
 
 TABLES = ROOT / "tests" / "tables"
-TRADES = {"tractor": ("tractor.jsonl", "tractor_sessions.jsonl")} | {
+TRADES: dict[str, tuple[str, ...]] = {"tractor": ("tractor.jsonl", "tractor_sessions.jsonl")} | {
     trade: (f"{trade}_notes.jsonl", f"{trade}_sessions.jsonl") for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock")
 }
+TRADES["mixed"] = ("mixed_notes.jsonl",)
+"""The files of each trade: its notes, and its sessions when it has some."""
 PEER_TRADE = "tractor"
 BASIS = """\
 The {notes} notes of the {trade} corpus hold {of} torques and measures said with a unit. Right: value and unit agree. Wrong: a size was
@@ -235,7 +237,7 @@ def main() -> None:
     cli.add_argument("--rounds", type=int, default=3)
     args = cli.parse_args()
     notes = {trade: labelled(files[0]) for trade, files in TRADES.items()}
-    sessions = {trade: labelled(files[1]) for trade, files in TRADES.items()}
+    sessions = {trade: labelled(files[1]) for trade, files in TRADES.items() if len(files) > 1}
     rows = {trade: note_rows(each) for trade, each in notes.items()}
     speed = our_speed([note for each in notes.values() for note in each], args.rounds)
     parts = [

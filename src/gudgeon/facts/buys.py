@@ -107,8 +107,10 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
     facts: list[Buy] = []
     for start, end, cue in regions:
         found = _items(work, start, end, cue)
+        said_one = cue.row.phrase == "add" and work.note.word(start) in ("one", "another")
         if not found and (
             end <= start
+            or said_one
             or _so_many(work.note, cue)
             or work.note.word(start) == "of"
             or cue.row.words[-1] in ("one", "another")

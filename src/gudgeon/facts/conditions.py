@@ -15,6 +15,7 @@ LINKS = word_set(
 )
 AFTER_GOOD = word_set("and but now so enough as again on for with apart no then i he we too to number the it all just")
 PLAIN_VERBS = word_set("weep leak")
+AFTER_SPLIT = word_set("and so but right along down across at on again from where when i we")
 COUNTED = word_set("pair side one ones both lot rest set")
 FREEING = word_set("crack cracked break broke came let shake")
 BEFORE_NOUN = word_set("leak drips rust shot stuck parted slack rock")
@@ -74,6 +75,8 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
     note, phrase = work.note, hit.row.phrase
     before, after = note.word(hit.start - 1), note.word(hit.end)
     if before == "any":
+        return True
+    if phrase == "split" and ((note.kind(hit.end) == "word" and note.norms[hit.end] not in AFTER_SPLIT) or not _noun_ends(work, hit.start)):
         return True
     if phrase in PLAIN_GOOD:
         return not _says_good(work, hit)

@@ -226,14 +226,27 @@ def _look_right(work: Work, item: Found, limit: int) -> None:
     asked = work.scopes.asked[thing.start]
     for at in range(thing.end, end):
         kind = note.kinds[at]
+        if note.norms[at] in ("apart", "except", "excepting"):
+            break
         if work.scopes.asked[at] and not asked:
             return
-        if kind == "thread" and (note.word(at - 1) in ("tapped", "tap", "retapped") or _sizes_a_part(work, at)):
+        if kind == "thread" and (note.word(at - 1) in ("tapped", "tap", "retapped") or _sizes_a_part(work, at) or work.scopes.supposed[at]):
             continue
         if kind == "thread" and item.thread is None and not _is_tools(work, at) and not _is_next_ones(work, at, limit):
             _take_thread(work, item, at)
+            _take_inch_length(work, item, at + 1)
         elif kind in ("figure", "grade"):
             _take_right(work, item, at, limit)
+
+
+def _take_inch_length(work: Work, item: Found, at: int) -> None:
+    """ "5/16 UNC x 1 in", "5/16-18 by one and a quarter inch": a length in inches behind an inch thread."""
+    note = work.note
+    quantity = work.quantities.get(at + 1) if note.word(at) in ("x", "×", "by") else None
+    if quantity is not None and quantity.unit == "in" and item.length_mm is None and "M" not in (item.thread or "M"):
+        item.length_mm = round(convert(quantity.value, "in", "mm"), 3)
+        item.last = max(item.last, quantity.end)
+        work.used.update(range(at, quantity.end))
 
 
 def _sizes_a_part(work: Work, at: int) -> bool:
@@ -254,7 +267,7 @@ def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
     note = work.note
     before = note.word(at - 1)
     fixed = grade_at(note.tokens, at)
-    if fixed is not None and "." not in fixed[0] and note.kinds[at] != "grade" and before not in ("grade", "class", "marked", "strength"):
+    if fixed is not None and "." not in fixed[0] and note.kinds[at] != "grade" and before not in ("grade", "class", "marked", "strength", "gr"):
         fixed = None
     quantity = work.quantities.get(at)
     if fixed is not None and item.grade is None and (quantity is None or quantity.family is None) and before not in ("to", "at", "point"):

@@ -100,7 +100,8 @@ def _is_not_a_size(work: Work, quantity: Quantity, family: str) -> bool:
     if family == "length" and after == "drive":
         return True
     if family == "length":
-        if any(t.start == end and t.kind in ("fastener", "tool") for t in work.things) and after not in ("bore",):
+        opens = note.word(end + 1) in ("'s", "is", "are", "was", "were", "got", "to", "at")
+        if any(t.start == end and t.kind in ("fastener", "tool") for t in work.things) and after not in ("bore",) and not opens:
             return True
         if any(h.end == quantity.at for h in note.of("connectors", role="apply")) and _just_tightened(work, quantity.at):
             return True
@@ -164,6 +165,8 @@ def _by_context(work: Work, quantity: Quantity, family: str, drafts: list[Measur
             return row["quantity"], f"measures:quantity-by-default (quantity_defaults.csv row {row.line})"
     if family == "length" and work.names and _comes_to(note.norms, quantity.at):
         return "size", "measures:measured"
+    if family == "mass" and work.names and _alone_in_piece(work, quantity):
+        return "weight", "measures:words-and-size"
     if family == "length" and _alone_in_piece(work, quantity):
         return "size", "measures:words-and-size"
     if family == "length" and any(v.action == "measure" and 0 <= quantity.at - v.end <= 3 for v in work.verbs):

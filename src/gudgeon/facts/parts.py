@@ -27,7 +27,8 @@ def _refused(work: Work, name: Name) -> bool:
     scopes = work.scopes
     if scopes.bought[name.start]:
         return True
-    if scopes.chatter[name.start] and name.fastener is None and not _has_work(work, name):
+    compound = len(name.name.split()) > 1 and not work.note.lexicon.is_everyday("noun", name.name.split()[-1:])
+    if scopes.chatter[name.start] and name.fastener is None and not compound and not _has_work(work, name):
         return True
     return _is_denied(work, name) or _is_head_of_fastener(work, name)
 

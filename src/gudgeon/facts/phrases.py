@@ -7,6 +7,7 @@ from gudgeon.facts.wordset import word_set
 
 DETERMINERS = word_set("the a an this that its my our both each old new another these those his her your other same every all")
 PARTICLES = word_set("up off out down in on back")
+AFTER_FAULT = word_set("and at so but on in through along near by again")
 LINKS = word_set("'s is are was were has had looks look feels feel seems got")
 
 
@@ -17,6 +18,8 @@ def shape_rule(note: Marked, start: int, end: int) -> str | None:
     article = any(w in DETERMINERS for w in note.norms[begins:start]) or note.word(begins - 1) in DETERMINERS
     counted = note.kind(begins - 1) == "figure"
     if note.word(end) in LINKS and (article or at_start or counted) and _fault_after(note, end):
+        return "has-a-fault"
+    if counted and any(note.kind(h.end) != "word" or note.norms[h.end] in AFTER_FAULT for h in note.starting("conditions", end)):
         return "has-a-fault"
     if at_start and any(note.kind(h.end) in ("punct", "") for h in note.starting("conditions", end)):
         return "has-a-fault"

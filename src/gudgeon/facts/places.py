@@ -147,6 +147,9 @@ def _state(note: Marked, begin: int, end: int, before: list[str]) -> str | None:
         return "new"
     if "old" in before and any(word in REFITTED for word in note.norms[note.start_of(note.sentence, begin) : begin]):
         return "reused"
+    earlier = note.norms[note.start_of(note.sentence, begin) : begin]
+    if "old" in before and "back" in earlier and ("with" in earlier[-2:] or "on" in earlier[-2:]):
+        return "reused"
     if "old" in before and "back" in note.norms[end : note.end_of(note.clause, end - 1)]:
         return "reused"
     return "new" if _swapped_for_new(note, end) else None

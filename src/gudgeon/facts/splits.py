@@ -13,7 +13,7 @@ COUNTERS = word_set("pass stage step round number no numbers")
 ROUNDS = COUNTERS | word_set("time lap sweep go")
 COUNTED = word_set("all other others last those these remaining inner outer middle first next of both")
 """Words after which a small figure is a count: "all four forty" is 4 and 40."""
-GRADED = word_set("grade class")
+GRADED = word_set("grade class gr")
 LEADS_TO_VALUE = word_set(
     "to at is are was were be been 's 're 've got get gets had has have took takes take make makes made it them about around roughly just only "
     "nearly up down maybe probably say says or and then now torque on in for with by from than over under not plus another actually sorry was "
