@@ -9,8 +9,7 @@ import numpy as np
 import pytest
 
 from gudgeon.audio import mp3
-from gudgeon.reports import Attachment, SessionPart, as_html
-from gudgeon.reports.build_record import BuildView, build_record
+from gudgeon.reports import Attachment, BuildView, SessionPart, as_html, build_record
 
 pytestmark = [pytest.mark.slow, pytest.mark.needs("chromium"), pytest.mark.needs("pdftotext")]
 PNG = bytes.fromhex(
