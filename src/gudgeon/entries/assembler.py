@@ -174,7 +174,8 @@ def _model_of(scene: Scene, cue: Cue, at: int) -> Callable[[int], bool] | None:
         return lambda start: scene.sentence(start) < scene.sentence(at)
     named = sorted((m for m in scene.mentions if m.part or m.fastener or m.place), key=lambda m: m.start)
     before, after = [m for m in named if m.start < at], [m for m in named if m.start > at]
-    if torques and before and after and scene.tokens[cue.end - 1].norm != "as":
+    as_model = any(token.norm == "as" for token in scene.tokens[cue.end - 1 : cue.end + 1])
+    if torques and before and after and not as_model:
         return partial(operator.gt, at)
     for torque in reversed(torques):
         later = [m for m in before if m.start >= torque.span[1]]

@@ -12,6 +12,8 @@ from gudgeon.entries.opens import Fault
 from gudgeon.entries.stations import Assembly, Station
 from gudgeon.entries.vocabulary import Vocabulary
 
+SOON = 2
+"""How many notes later a value is said again with its unit."""
 NEAR = 8
 """How many notes back a joint that still lacks its torque may be taken up by a value that names nothing."""
 
@@ -134,7 +136,7 @@ class Bench:
     def add_torque(self, draft: Draft, done: TorqueDone, why: str, *, again: bool = False) -> None:
         """Put a torque into an entry, unless it only repeats one that stands there."""
         note = done.note if done.note is not None else draft.opened
-        bare = next((t for t in draft.torques if t.unit is None and done.unit and t.value == done.value and t.note == note), None)
+        bare = next((t for t in draft.torques if t.unit is None and done.unit and t.value == done.value and note - (t.note or 0) <= SOON), None)
         if bare is not None:
             draft.torques[draft.torques.index(bare)] = done
             draft.step(note, f"{said(done)}, {why}")

@@ -8,6 +8,8 @@ from gudgeon.domain import Fastener, Measure, Part, Tool, Torque
 from gudgeon.entries.mentions import Scene
 
 _START = 4
+_SOURCES = frozenset(("sheet", "book", "manual", "chart", "spec", "drawing", "handbook", "leaflet", "plate"))
+"""What a value is read from that should be, and was not yet given."""
 _TWO = 2
 _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
@@ -60,7 +62,13 @@ class Change:
 
 def is_cued(scene: Scene) -> bool:
     """Whether the note says that it corrects something."""
-    return any(cue.sense == "correct" or (cue.sense == "correct start" and cue.at < _START) for cue in scene.cues)
+    wanted = any(t.norm in _SOURCES for t in scene.tokens)
+    for cue in scene.cues:
+        if cue.sense == "correct" and not (wanted and any(t.norm in {"should", "be"} for t in scene.tokens[cue.at : cue.end])):
+            return True
+        if cue.sense == "correct start" and cue.at < _START:
+            return True
+    return False
 
 
 def change_of(scene: Scene) -> Change | None:

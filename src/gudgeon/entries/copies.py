@@ -31,7 +31,8 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
         return bool(earlier) and _copy(max(earlier, key=bench.ledger.age), targets[0], scene, bench)
     for mention in targets or _numbers(scene, cue, bench):
         for source in _sources(mention, model, bench):
-            copied |= _copy(source, replace(mention, place=_twin_place(source, mention, bench)), scene, bench)
+            stranger = model is None and mention.part is not None and source.part != mention.part and _before_is_own(scene, mention)
+            copied |= not stranger and _copy(source, replace(mention, place=_twin_place(source, mention, bench)), scene, bench)
     return copied
 
 
@@ -206,9 +207,10 @@ def copy_all(source: Draft, place: str, note: int, ledger: Ledger) -> Draft:
 
 
 def _before_is_own(scene: Scene, target: Mention) -> bool:
-    """Whether a torque stands between the target's name and "the same": "the right one 50 as well, same again"."""
+    """Whether a torque before "the same" is the target's own: "the right one 50 as well, same again", "50 on the right one, same again"."""
     at = scene.same_at or 0
-    return any(isinstance(f, Torque) and target.start <= f.span[0] < at for f in scene.facts)
+    torques = [f for f in scene.facts if isinstance(f, Torque) and f.span[0] < at]
+    return any(target.start <= f.span[0] or (f.part is not None and (f.part, f.place) == (target.part, target.place)) for f in torques)
 
 
 def _existing(source: Draft, part: str | None, place: str | None, bench: Bench) -> Draft | None:

@@ -188,7 +188,8 @@ class Sorter:
         if lead is None or self.words.role("lead", lead) != "away" or self._carries(part):
             return False
         start = part.span[0]
-        return not any(c.sense == "open" and self._near(self.scene.tokens[c.end - 1].end, start, 0) for c in self.scene.cues)
+        heads = {"open": 0, "same": 1}  # cues that head a joint, and how many words may stand between: "the same on the cover"
+        return not any(c.sense in heads and self._near(self.scene.tokens[c.end - 1].end, start, heads[c.sense]) for c in self.scene.cues)
 
     def _is_minor(self, part: Part, name: tuple[str, ...]) -> bool:
         role = self.words.role("part", name[-1]) if name else None

@@ -44,6 +44,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
 _AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ","))
 _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
+_EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
 _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
@@ -76,7 +77,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _counted(tokens, at, end, facts)
                 or _before_fastener(tokens, at, span, facts)
             )
-            if placed and not _is_taken(place, span, facts):
+            if placed and not _is_taken(place, span, facts) and not _is_left_out(tokens, at):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
@@ -196,7 +197,12 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         return True
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and"}
-    return measured or (opens and after in {":", "one", "side", "hand", "has", "had", "gets", "got", "same"})
+    return measured or (opens and (after in {":", "one", "side", "hand", "has", "had", "gets", "got"} or after in _ALIKE))
+
+
+def _is_left_out(tokens: Sequence[Token], at: int) -> bool:
+    """A place said to be left out: "all of them except the back left"."""
+    return not _EXCEPT.isdisjoint(t.norm for t in tokens[max(at - 3, 0) : at] if t.kind == "word")
 
 
 def _goes_back(tokens: Sequence[Token], at: int) -> bool:

@@ -30,6 +30,8 @@ _BREAKS = frozenset((".", ";", "!", "?", ":", ","))
 _GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
 _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
+_VOWELS = frozenset("aeiouy")
+_SHORT = 4
 _SPLICES = frozenset(("hand", "side"))
 _SAID_OF = frozenset(("was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
 """What a correcting note goes on with behind the joint that it sets right."""
@@ -72,6 +74,16 @@ def unknown_subject(scene: Scene, words: Vocabulary, ledger: Ledger) -> str | No
 def unknown_name(scene: Scene, words: Vocabulary, ledger: Ledger) -> str | None:
     """What a note without any named joint may name all the same: the words it opens with, or all it says, when no list knows them."""
     return _Finder(scene, words, ledger).doubtful()
+
+
+def _is_doing(word: str) -> bool:
+    """Whether a word can be a verb in -ing ("leaking", not "ring" or "spring")."""
+    return word.endswith("ing") and not _VOWELS.isdisjoint(word[:-3])
+
+
+def _is_no_noun(word: str) -> bool:
+    """Whether a word has the ending of a past form or an adverb ("cleaned", "nicely", not "bed")."""
+    return len(word) > _SHORT and word.endswith(("ed", "ly")) and word not in {"assembly", "supply"}
 
 
 class _Finder:
@@ -347,8 +359,8 @@ class _Finder:
         said = [t.norm for t in self.tokens[group.at : own]]
         if not said or not (group.opens or group.pointed) or len(said) > _MORE_WORDS or group.parts[0].place is not None:
             return []
-        doing = said[0].endswith("ing") and not (self._is(group.end, ":") or group.pointed or said[0] in self.ledger.used_words)
-        return [] if doing or any(w.endswith(("ed", "ly")) for w in said) else said
+        doing = _is_doing(said[0]) and not (self._is(group.end, ":") or group.pointed or said[0] in self.ledger.used_words)
+        return [] if doing or any(_is_no_noun(w) for w in said) else said
 
     def _right(self, group: Group, own: int) -> list[str]:
         said = self._said(own, group.end)
@@ -359,7 +371,7 @@ class _Finder:
         if self.ledger.part_of(full) == words_of(full):
             return said
         joint = self._is(group.end, ":") or self._bolted_at(group.end) is not None or self._says_same(group.end)
-        refused = any(w.endswith(("ed", "ly", "ing")) or self.words.role("part", w) == "bit" for w in said)
+        refused = any(_is_no_noun(w) or self.words.role("part", w) == "bit" for w in said)
         return said if joint and not refused else []
 
     def _says_same(self, at: int) -> bool:
@@ -494,8 +506,9 @@ class _Finder:
         group = groups[0] if groups else None
         if group is None or group.parts or not group.opens or group.size > _LONGEST:
             return None
-        doing = self.tokens[group.at].norm.endswith(("ed", "ing", "ly"))
-        bare = any(isinstance(f, Fastener) for f in self.facts) and not any(t.norm in _BREAKS for t in self.tokens[group.end : group.end + _LINKS])
+        doing = _is_doing(self.tokens[group.at].norm) or _is_no_noun(self.tokens[group.at].norm)
+        bolt = next((f.span[0] for f in self.facts if isinstance(f, Fastener)), None)
+        bare = bolt is not None and not _BREAKS.intersection(self.scene.between(self.tokens[group.end - 1].end, bolt))
         heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing)
         if not (group.size > 1 or group.pointed or heads):
             return None
