@@ -422,6 +422,47 @@ def test_the_live_page_fills_and_outlives_a_lost_connection(page, site, filled, 
     page.locator("#rows", has_text="25 foot pounds").wait_for()
 
 
+def test_a_phone_follows_a_session_while_listen_runs_over_the_network(browser, tmp_path, repository):
+    """Two programs of their own, serve --lan and listen, over one record; the phone comes in by the code and sees verdicts before listen ends."""
+    import re
+    import signal
+    import subprocess
+    import sys
+
+    from tests.pages.test_serve import running
+
+    from gudgeon.cli.serve import _own_address
+    from gudgeon.domain import Failure
+
+    try:
+        mine = _own_address()
+    except Failure:
+        pytest.skip("this computer is in no network")
+    record = tmp_path / "record"
+    sample = repository / "sample_audio"
+    sheet = ["spec", "load", str(sample / "orchard_spec.csv"), "--job", JOB, "--record", str(record)]
+    subprocess.run([sys.executable, "-m", "gudgeon", *sheet], check=True, capture_output=True)
+    talk = ["listen", "--from", str(sample / "orchard_session.flac"), "--pace", "--plain", "--job", JOB, "--record", str(record)]
+    with running(record, "--lan") as (_, shown, port):
+        code = re.search(r"code ([A-Z2-9]{4}-[A-Z2-9]{4})", shown)[1]
+        tab = browser.new_context(viewport={"width": 390, "height": 780}, has_touch=True, is_mobile=True).new_page()
+        tab.set_default_timeout(120_000)
+        tab.goto(f"http://{mine}:{port}/enter#{code}")
+        tab.get_by_role("heading", name="Sessions").wait_for()
+        tab.get_by_role("link", name="Live").tap()
+        tab.locator("#state", has_text="Connected").wait_for()
+        listening = subprocess.Popen([sys.executable, "-m", "gudgeon", *talk], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        try:
+            tab.locator("#rows .verdict", has_text="within").first.wait_for()
+            assert listening.poll() is None
+            tab.locator("#rows", has_text="running").wait_for()
+        finally:
+            listening.send_signal(signal.SIGINT)
+            listening.wait(120)
+        tab.locator("#rows .under", has_text="finished").wait_for()  # or unfinished, as far as it came
+        tab.context.close()
+
+
 def test_the_live_page_asks_again_when_the_server_comes_back(browser, house, filled):
     tab = browser.new_page()
     with serving(make_app(house)) as address:
