@@ -77,18 +77,21 @@ def test_going_through_a_session_again_changes_nothing(read: Any) -> None:
     assert assembler().assemble(notes) == assembler().assemble(notes)
 
 
-@pytest.mark.parametrize(
-    ("note", "expected"),
-    [
-        ("left pedal thirty five newton metres and the right pedal likewise", [("left", 35.0), ("right", 35.0)]),
-        ("Front pedal 35 Nm with grease, and the back one the same.", [("front", 35.0), ("back", 35.0)]),
-    ],
-)
-def test_a_joint_with_its_own_value_is_the_model_and_gets_nothing_of_the_joint_before(
-    read: Any, note: str, expected: list[tuple[str, float]]
-) -> None:
+OWN_VALUES = [
+    ("left pedal thirty five newton metres and the right pedal likewise", [("pedal", "left", 35.0), ("pedal", "right", 35.0)]),
+    ("Front pedal 35 Nm with grease, and the back one the same.", [("pedal", "front", 35.0), ("pedal", "back", 35.0)]),
+    ("pedal, 35 Nm on the left side, the right side the same", [("pedal", "left", 35.0), ("pedal", "right", 35.0)]),
+    ("eight newton metres on the lamp bracket, same on the saddle", [("lamp bracket", None, 8.0), ("saddle", None, 8.0)]),
+    ("eight newton metres on the lamp bracket and the same on the mudguard bracket", [("lamp bracket", None, 8.0), ("mudguard bracket", None, 8.0)]),
+    ("eight newton metres on the lamp bracket, same on the whatsit", [("lamp bracket", None, 8.0)]),
+    ("lamp bracket eight newton metres, same again", [("lamp bracket", None, 8.0)]),
+    ("lamp bracket eight newton metres the same as the stem", [("lamp bracket", None, 8.0)]),
+]
+
+
+@pytest.mark.parametrize(("note", "expected"), OWN_VALUES, ids=lambda value: value[:40] if isinstance(value, str) else "")
+def test_a_joint_with_its_own_value_gets_none_of_the_joint_before(read: Any, note: str, expected: list[tuple[str, str | None, float]]) -> None:
     notes = [ReadNote(text, read(text)) for text in ("stem next four bolts five newton metres", note)]
-    stem, *pedals = assembler().assemble(notes)
+    stem, *others = assembler().assemble(notes)
     assert (stem.part, stem.count, [torque.value for torque in stem.torques]) == ("stem", 4, [5.0])
-    assert [(entry.place, torque.value) for entry in pedals for torque in entry.torques] == expected
-    assert all(entry.part == "pedal" and entry.count is None and entry.fastener is None for entry in pedals)
+    assert [(entry.part, entry.place, torque.value) for entry in others for torque in entry.torques] == expected
