@@ -520,6 +520,22 @@ def test_every_page_can_be_reached_by_keyboard_and_the_focus_is_seen(page, site,
         assert passed >= 6
 
 
+def test_the_worst_verdicts_are_as_black_on_paper_as_the_others(page, site, filled, opener, rules, reader):
+    from gudgeon.domain import Note
+    from gudgeon.session import settle
+
+    with opener() as record:
+        text = "the sump drain plug at ninety foot pounds"
+        record.add_note(filled, Note(text=text, start=8.0, end=8.9), reader.read(text))
+        settle(record, filled, rules)
+    page.goto(f"{site}/session/{filled}")
+    page.emulate_media(media="print")  # printers leave backgrounds out, so a light text on a dark one would vanish
+    for verdict in page.locator(".verdict.out").all():
+        assert verdict.evaluate("e => getComputedStyle(e).color") == "rgb(42, 37, 32)"
+    assert page.locator("#n3 .verdict.out").is_visible()
+    assert page.locator("form:visible").count() == 0
+
+
 def test_the_printed_job_keeps_its_drawings_and_no_joint_is_torn(page, site, filled):
     page.goto(f"{site}/job")
     page.emulate_media(media="print")
