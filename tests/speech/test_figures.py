@@ -12,6 +12,8 @@ PARTED = [
     ("pass to 46 people", "pass to 46 people"),
     ("stop 14 0 15 Newton meters", "stop 14 no 15 Newton meters"),
     ("1 4 0 1 5 Newton meters", "1 4 0 1 5 Newton meters"),
+    ("Stage 1, 20 newton meters h240 newton meters h390 degrees", "Stage 1, 20 newton meters stage 2, 40 newton meters stage 3, 90 degrees"),
+    ("the plug at h240 newton meters", "the plug at h240 newton meters"),
     ("final stage 120 Nm", "final stage 120 Nm"),
     ("second pass 120 newton metres", "second pass 120 newton metres"),
     ("stage 2 at 120 Nm", "stage 2 at 120 Nm"),

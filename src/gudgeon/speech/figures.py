@@ -28,7 +28,9 @@ _STAGE_NUMBERS = {"to": 2, "too": 2, "for": 4, "won": 1}
 _STAGE_RUN = re.compile(rf"\b({_STAGES})[- ]([1-9])(\d{{2,3}})(?=\s*{_UNIT})", re.IGNORECASE)
 _STAGE_WORD = re.compile(rf"\b({_STAGES}) (to|too|for|won) (\d+)(?=\s*{_UNIT})", re.IGNORECASE)
 _NO_RUN = re.compile(rf"(?<![\d.,/-])([1-9]\d) [0oO] ([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
-_MAYBE_STAGE_RUN = re.compile(rf"\b(past|cast|class|path|age|h)[- ]?([1-9])(\d{{2}})(?=\s*{_UNIT})", re.IGNORECASE)
+_MAYBE_STAGE_RUN = re.compile(rf"\b(past|cast|class|path|age)[- ]?([1-9])(\d{{2}})(?=\s*{_UNIT})", re.IGNORECASE)
+_GLUED_RUN = re.compile(rf"\b[b-ln-z]([1-9])(\d{{2}})(?=\s*{_UNIT})", re.IGNORECASE)
+_STAGE_BEFORE = re.compile(rf"\b(?:{_STAGES})\b", re.IGNORECASE)
 _THREAD_RUN = re.compile(r"\bM(\d{1,3})(?=\s*(?:newton|nm\b|(?:foot|inch)[ -]pound|pound[ -]f))", re.IGNORECASE)
 _PITCH_RUN = re.compile(rf"((?:\bby|x|×)\s*)({_PITCHES})([1-9]\d)(?=\s*{_UNIT})", re.IGNORECASE)
 _TWICE = re.compile(r"(?<![\d.,/-])([1-9]\d)/?\1(?![\d.,/-])")
@@ -97,7 +99,8 @@ def tidied(text: str) -> str:
 def parted(text: str) -> Mended:
     """Figures that cannot be one are parted: the stage from its value, the pitch from the torque, a figure said twice.
 
-    An M cannot stand before a torque ("nut, eighteen newton metres" heard as "M18 newton metres") and goes. What sounds like a stage
+    An M cannot stand before a torque ("nut, eighteen newton metres" heard as "M18 newton metres") and goes; another letter behind a stage
+    ("stage 1, 20 newton metres h240 newton metres") is what is left of the next one's name. What sounds like a stage
     ("past 346 newton metres" for "pass three, 46") is left, and the parted text is one that it may be as well.
     """
     places = sorted(_runs(text), reverse=True)
@@ -130,13 +133,15 @@ def _runs(text: str) -> Iterator[tuple[int, int, str]]:
         (_NO_RUN, lambda m: f"{m[1]} no {m[2]}"),
         (_PITCH_RUN, lambda m: f"{m[1]}{m[2]}, {m[3]}"),
         (_TWICE, lambda m: f"{m[1]}, {m[1]}"),
+        (_GLUED_RUN, lambda m: f"stage {m[1]}, {m[2]}"),
         (_THREAD_RUN, lambda m: m[1]),
     )
     for pattern, apart in makers:
         for found in pattern.finditer(text):
             year = pattern is _TWICE and "/" not in found[0] and 1900 <= int(found[0]) < 2100
             counted = pattern in (_STAGE_RUN, _STAGE_WORD) and _COUNTED.search(text[: found.start()])
-            if not year and not counted:
+            alone = pattern is _GLUED_RUN and not _STAGE_BEFORE.search(text[: found.start()])
+            if not (year or counted or alone):
                 yield found.start(), found.end(), apart(found)
 
 
