@@ -1,5 +1,6 @@
 """A record goes out as JSON Lines and comes back as it was; two records merge without doubles."""
 
+import importlib.util
 import json
 import tempfile
 from datetime import UTC, datetime, timedelta
@@ -27,6 +28,10 @@ from gudgeon.domain import (
 )
 from gudgeon.record import Record, Search, Sound
 
+_SPEC = importlib.util.spec_from_file_location("pictures", Path(__file__).with_name("pictures.py"))
+_made = importlib.util.module_from_spec(_SPEC)
+_SPEC.loader.exec_module(_made)
+PICTURE = _made.with_place("jpeg")
 words = st.text(st.characters(codec="utf-8", exclude_characters="\0"), min_size=1, max_size=10).filter(str.strip)
 figures = st.floats(0.1, 500).map(lambda value: round(value, 2))
 
@@ -47,7 +52,7 @@ def days(draw):
     return {"texts": texts, "job": draw(st.sampled_from([None, "tractor", "Sprayer"])), "acts": draw(st.lists(st.sampled_from(ACTS), max_size=4))}
 
 
-ACTS = ("fix", "strike", "answer", "strike note", "forget", "sheet", "learn")
+ACTS = ("fix", "strike", "answer", "strike note", "mend", "forget", "sheet", "learn", "picture", "forget pictures", "split", "join", "item")
 
 
 def live(record, clock, day):
@@ -87,6 +92,19 @@ def act_on(record, session, raised, act, job):
         row = SpecRow(part="lid", line=2, torque=18.0, unit="N*m")
         record.put_sheet(name="s.csv", text="part,torque,unit\nlid,18,N*m\n", sheet=SpecSheet(rows=(row,), refused=((3, "bad"),)), job=job)
         record.put_tools(name="t.csv", text="name,low\n")
+    elif act == "picture":
+        record.add_picture(note.id, PICTURE, "hub.jpg")
+    elif act == "forget pictures":
+        record.forget_pictures(session)
+    elif act == "mend":
+        record.mend_note(note.id, "lid", (Part(name="lid", span=(0, 3)),), reason="misheard")
+    elif act == "split":
+        record.set_field(entry.id, "torques", [{"value": value, "unit": "N*m", "nm": value} for value in (8.0, 9.0)], reason="two")
+        record.split_entry(entry.id, 1)
+    elif act == "join" and len(record.entries(session)) > 1:
+        record.join_entries(entry.id, record.entries(session)[1].id)
+    elif act == "item":
+        record.add_item(OpenItem(kind="buy", text=f"gasket {session}", count=2), job=job)
     elif act == "learn":
         record.learn_joint(job, "lid | | |", "")
 
@@ -99,6 +117,32 @@ def exported(record):
 
 def lines(record):
     return [json.dumps(row) for row in record.export_lines()]
+
+
+def everything(record):
+    """All that two records can have in common, whatever its order: sessions with all that hangs on them, pictures, open items."""
+    return sorted(json.dumps(row, sort_keys=True) for row in record.export_lines() if row.get("kind") in ("session", "picture", "item"))
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.lists(days(), max_size=2), st.lists(days(), max_size=2), st.lists(days(), max_size=2))
+def test_two_records_that_take_each_other_in_are_one(shared, mine, theirs):
+    """Both begin with the same days, each goes on alone, then each takes in the other: nothing is lost, nothing is there twice."""
+    with tempfile.TemporaryDirectory() as folder:
+        clock = Clock()
+        with Record.open(Path(folder) / "one", clock=clock) as one, Record.open(Path(folder) / "two", clock=clock) as two:
+            for day in shared:
+                live(one, clock, day)
+            two.import_lines(lines(one))
+            for record, days_alone in ((one, mine), (two, theirs)):
+                for day in days_alone:
+                    live(record, clock, day)
+            two.import_lines(lines(one))
+            one.import_lines(lines(two))
+            assert len(one.sessions()) == len(shared) + len(mine) + len(theirs)
+            assert everything(one) == everything(two)
+            for record in (one, two):
+                assert not [trouble for trouble in record.check() if trouble.code not in ("not-put-together", "sound-missing", "sound-short")]
 
 
 @settings(max_examples=15, deadline=None)
@@ -150,6 +194,18 @@ def test_an_answer_given_later_comes_along(full, other):
     full.answer(question.item.id, "nine it is")
     assert other.import_lines(lines(full))["item"] == 1
     assert [item.item.text for item in other.items()] == ["is hub 90.0?"]
+
+
+def test_said_again_later_comes_along(full, other, clock):
+    """The same question in a new session of one record: the item of the other is the same one, with both notes."""
+    other.import_lines(lines(full))
+    session = full.begin_session(job="tractor", started=clock(), source="y.flac").id
+    full.add_note(session, Note(text="is cover 9.0?"))
+    full.raise_items(session, [OpenItem(kind="question", text="is cover 9.0?", note=0)])
+    assert other.import_lines(lines(full))["item"] == 1
+    (item,) = [item for item in other.items() if item.item.text == "is cover 9.0?"]
+    assert len(item.notes) == 2 and everything(other) == everything(full)
+    assert not any(other.import_lines(lines(full)).values())
 
 
 def test_one_job_alone(full, other):

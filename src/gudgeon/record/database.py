@@ -20,6 +20,10 @@ class Database:
         """Run one statement with bound values."""
         return self.conn.execute(sql, values)
 
+    def total_changes(self) -> int:
+        """How many rows were written through this connection."""
+        return self.conn.total_changes
+
     def close(self) -> None:
         """Let go of the file."""
         self.conn.close()

@@ -170,27 +170,29 @@ def _take_entry(db: Database, session: int, entry: dict[str, Any], ids: dict[int
 
 
 def _take_item(db: Database, row: dict[str, Any]) -> int:
+    """An open item. One that is there already gets the notes that said it again, and how it ended where more is known of that."""
     job, home, mentions, history = (row.pop(name) for name in ("job", "session", "mentions", "history"))
     row["kind"] = row.pop("item")
-    there = db.execute("select id, state from open_items where uid = ?", [row["uid"]]).fetchone()
-    if there and len(history) <= len(history_rows(db, "item", there[0])):
-        return 0
-    if there:
-        db.execute("delete from history where what = 'item' and target = ?", [there[0]])
-        values = [row["state"], row["ended"], row["ended_by"], there[0]]
-        db.execute("update open_items set state = ?, ended = ?, ended_by = ? where id = ?", values)
-        number = there[0]
-    else:
+    there = db.execute("select id from open_items where uid = ?", [row["uid"]]).fetchone()
+    before = db.total_changes()
+    if there is None:
         session = db.execute("select id from sessions where uid = ?", [home]).fetchone()
         number = insert(db, "open_items", {**_only(row, names.OF_ITEM), "job": _job_id(db, job), "session": session and session[0]})
+        _put_history(db, number, history)
+    else:
+        number = int(there[0])
+        db.execute("update open_items set count = ? where id = ? and count < ?", [row["count"], number, row["count"]])
+        if len(history) > len(history_rows(db, "item", number)):
+            db.execute("delete from history where what = 'item' and target = ?", [number])
+            db.execute("update open_items set state = ?, ended = ?, ended_by = ? where id = ?", [row["state"], row["ended"], row["ended_by"], number])
+            _put_history(db, number, history)
     for uid, position, text in mentions:
-        note = db.execute(
-            "select n.id from notes n join sessions s on s.id = n.session where s.uid = ? and n.position = ?", [uid, position]
-        ).fetchone()
-        if note:
-            db.execute("insert or ignore into open_item_notes (item, note, text) values (?, ?, ?)", [number, note[0], text])
-    _put_history(db, number, history)
-    return 1
+        db.execute(
+            """insert or ignore into open_item_notes (item, note, text)
+                select ?, n.id, ? from notes n join sessions s on s.id = n.session where s.uid = ? and n.position = ?""",
+            [number, text, uid, position],
+        )
+    return int(db.total_changes() > before)
 
 
 def _put_history(db: Database, number: int, history: list[dict[str, Any]]) -> None:
