@@ -49,7 +49,7 @@ class Draft:
     maybe_place: str | None = None
     """A word that opened its note and may have been its place or mere talk: "right motor first"."""
     heard: frozenset[str] = frozenset()
-    """The words of the note that named it first, as they stand alone."""
+    """The words of the notes that named it before its first value, as they stand alone."""
 
     @property
     def turned(self) -> bool:

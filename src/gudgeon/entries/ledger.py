@@ -145,7 +145,15 @@ class Ledger:
         if mention.fastener is None:
             return self._fastened(named)
         fits = [d for d in named if _fits(d, mention, mention.fastener, note)]
-        return next((d for d in fits if d.fastener), fits[0] if fits else None)
+        return next((d for d in fits if d.fastener), fits[0] if fits else None if named else self._heard_of(mention, mention.fastener, note))
+
+    def _heard_of(self, mention: Mention, fastener: Fastener, note: int) -> Draft | None:
+        """The one recent joint whose fasteners were told by the same job: "anchor nuts" after "stand pads, four anchor nuts"."""
+        job = mention.part or ""
+        if not self.words.role("job", job) or mention.place:
+            return None
+        found = [d for d in self.recent() if d.part and d.fastener == fastener.fastener and job in d.heard and d.opened != note]
+        return found[0] if len(found) == 1 else None
 
     def _candidates(self, mention: Mention) -> list[Draft]:
         if mention.part:
@@ -158,7 +166,10 @@ class Ledger:
         if mention.place:
             return self.with_place(mention.place)
         if mention.stranger:
-            return [d for d in self.recent() if d.stranger == mention.stranger]
+            same = [d for d in self.recent() if d.stranger == mention.stranger]
+            told = set(words_of(mention.stranger))
+            heard = [d for d in self.recent() if d.part and d.turned and told <= d.heard]
+            return same or (heard if len(heard) == 1 else [])
         if self.current is None:
             return []
         return sorted(self._near_current(self.current), key=self.age, reverse=True)

@@ -79,7 +79,8 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
     for token in scene.tokens:
         word = singular(token.norm) if token.kind == "word" else ""
         covers = next((f for f in scene.facts if f.span[0] <= token.start < f.span[1]), None)
-        free = bool(word) and (covers is None or (isinstance(covers, Fastener) and token.end < covers.span[1]))
+        inner = isinstance(covers, Fastener) and (token.end < covers.span[1] or (bool(name) and not covers.count))
+        free = bool(word) and (covers is None or inner)
         if pointed and free and word in heads and not (found and found[-1].span[1] > token.start):
             said = " ".join(singular(t.norm) for t in (*name, token))
             place = " ".join(t.norm for t in places) or None

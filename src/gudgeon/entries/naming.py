@@ -23,8 +23,8 @@ def name_joints(scene: Scene, bench: Bench) -> None:
             continue
         if not _only_faults(mention, scene):
             draft = bench.joint(mention, scene.index)
-            if draft.opened == scene.index and not draft.heard:
-                draft.heard = frozenset(singular(t.norm) for t in scene.tokens if t.kind == "word")
+            if draft.opened == scene.index or (draft.fastener and not draft.turned):
+                draft.heard |= frozenset(singular(t.norm) for t in scene.tokens if t.kind == "word")
             drafts.append((mention, draft))
             if mention.fastener is not None:
                 around = scene.between(*mention.fastener.span)

@@ -125,7 +125,9 @@ class _Finder:
         if found:
             self.facts = tuple(sorted((*self.facts, *found), key=lambda f: f.span))
         named = [f.span for f in self.facts if isinstance(f, Part)]
-        self.facts = tuple(f for f in self.facts if not (isinstance(f, Tool) and any(a <= f.span[0] and f.span[1] < b for a, b in named)))
+        self.facts = tuple(
+            f for f in self.facts if not (isinstance(f, (Tool, Fastener)) and any(a < f.span[1] <= b and a <= f.span[0] for a, b in named))
+        )
         self._settle_heading()
         return self.facts is not self.scene.facts
 
@@ -187,7 +189,7 @@ class _Finder:
         """Whether a word that is no part's can be of a name; ``named`` when a part was read right before it."""
         if at in self.cued or not (self._can_name(at) or (named and self._is_middle(at))):
             return False
-        return self.owners[at] is None or (alone and (self._is_job(at) or self._is_tool_of_name(at)))
+        return self.owners[at] is None or (alone and (self._is_job(at) or self._is_tool_of_name(at))) or self._is_held(at)
 
     def _can_join(self, part: Part, other: Part) -> bool:
         """Whether two parts read side by side can be one name: "fan hub | taper bush", not "left motor | right motor"."""
@@ -206,6 +208,15 @@ class _Finder:
     def _is_job(self, at: int) -> bool:
         """Whether a fastener's word tells its job: "adjuster bolt"."""
         return isinstance(self.owners[at], Fastener) and self.words.role("job", self.tokens[at].norm) is not None
+
+    def _is_held(self, at: int) -> bool:
+        """Whether a fastener's words name a part that others hold: "liner retaining ring six screws"."""
+        owner = self.owners[at]
+        if not isinstance(owner, Fastener) or owner.count or owner.thread or self.words.role("fastener", owner.fastener) != "own":
+            return False
+        end = bisect_left(self.scene.line.starts, owner.span[1])
+        held = self.owners[end] if end < len(self.tokens) else None
+        return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
 
     def _is_tool_of_name(self, at: int) -> bool:
         """Whether a tool's word begins a part's name: "scraper arm two nuts"."""
