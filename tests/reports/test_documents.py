@@ -5,7 +5,7 @@ import io
 import re
 import subprocess
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta, timezone
 from html.parser import HTMLParser
 
 import pytest
@@ -216,7 +216,7 @@ def test_without_the_package_it_is_said_how_to_get_it(document, monkeypatch):
 
 
 def rows_of(parts):
-    return list(csv.DictReader(io.StringIO(as_csv(parts))))
+    return list(csv.DictReader(io.StringIO(as_csv(parts, zone=timezone(timedelta(hours=2))))))
 
 
 def test_csv(part):
@@ -224,7 +224,8 @@ def test_csv(part):
     lid = rows[0]
     wanted = {"part": "gearbox lid", "what": "torque", "value as said": "18.0", "unit as said": "N·m", "torque (N·m)": "18.0", "verdict": "within"}
     assert {name: lid[name] for name in wanted} == wanted
-    assert (lid["session started (UTC)"], lid["said by"], lid["at (s)"], lid["confidence (0 to 1)"]) == ("2026-05-04 07:30:00", "Ada", "0.0", "0.9")
+    assert (lid["said by"], lid["at (s)"], lid["confidence (0 to 1)"]) == ("Ada", "0.0", "0.9")
+    assert lid["session started (your time, and how far from UTC)"] == "2026-05-04 09:30:00+02:00"
     assert [row["what"] for row in rows] == ["torque", "torque", "torque", "turn", "end float", "torque"]
     assert rows[2]["guess"] == "yes" and rows[2]["torque (N·m)"] == "" and rows[2]["unit as said"] == ""
     assert rows[3]["angle (°)"] == "45.0"
@@ -239,7 +240,7 @@ def test_csv_says_what_a_hand_changed(part):
 
 def test_every_figure_of_the_csv_has_its_unit_in_the_heading(part):
     text = as_csv([part]).splitlines()[0]
-    for heading in ("length (mm)", "torque (N·m)", "angle (°)", "at (s)", "confidence (0 to 1)", "session started (UTC)"):
+    for heading in ("length (mm)", "torque (N·m)", "angle (°)", "at (s)", "confidence (0 to 1)", "session started (your time, and how far from UTC)"):
         assert heading in text
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator, Sequence
+from datetime import tzinfo
 
 from gudgeon.domain import AngleDone, SizeMeasured, TorqueDone
 from gudgeon.record import StoredEntry
@@ -13,7 +14,7 @@ from gudgeon.reports.origins import SessionPart, by_hand, note_of, words_of
 
 COLUMNS = {
     "session": "session",
-    "started": "session started (UTC)",
+    "started": "session started (your time, and how far from UTC)",
     "job": "job",
     "entry": "entry",
     "part": "part",
@@ -47,20 +48,23 @@ RUN = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 """Beginnings of a text that a spreadsheet may take for a formula (OWASP, "CSV Injection"; its tab and line ends become spaces)."""
 
 
-def as_csv(parts: Sequence[SessionPart]) -> str:
-    """One row a value, or an entry without one; struck entries are left out. A text that could run begins with an apostrophe."""
+def as_csv(parts: Sequence[SessionPart], *, zone: tzinfo | None = None) -> str:
+    """One row a value, or an entry without one; struck entries are left out. A text that could run begins with an apostrophe.
+
+    Times are in ``zone``, the computer's own when it is None.
+    """
     out = io.StringIO()
     table = csv.DictWriter(out, list(COLUMNS), lineterminator="\n")
     table.writerow(COLUMNS)
     for part in parts:
         for stored in part.entries:
             if not stored.struck:
-                table.writerows({name: _safe(value) for name, value in row.items()} for row in _rows(part, stored))
+                table.writerows({name: _safe(value) for name, value in row.items()} for row in _rows(part, stored, zone))
     return out.getvalue()
 
 
-def _rows(part: SessionPart, stored: StoredEntry) -> Iterator[dict[str, object]]:
-    base = _of_entry(part, stored)
+def _rows(part: SessionPart, stored: StoredEntry, zone: tzinfo | None) -> Iterator[dict[str, object]]:
+    base = _of_entry(part, stored, zone)
     rows = list(_values(stored))
     for row, note in rows or [({"what": ""}, None)]:
         said = note_of(part, stored, note)
@@ -70,10 +74,11 @@ def _rows(part: SessionPart, stored: StoredEntry) -> Iterator[dict[str, object]]
         yield base | row | heard | {"words": words_of(part, stored, note)}
 
 
-def _of_entry(part: SessionPart, stored: StoredEntry) -> dict[str, object]:
+def _of_entry(part: SessionPart, stored: StoredEntry, zone: tzinfo | None) -> dict[str, object]:
     entry = stored.entry
     row: dict[str, object] = {name: getattr(entry, name) for name in ("part", "place", "fastener", "count", "thread", "grade", "state")}
-    row |= {"session": part.session.id, "started": f"{part.session.started:%Y-%m-%d %H:%M:%S}", "job": part.session.job, "entry": stored.id}
+    started = part.session.started.astimezone(zone).isoformat(sep=" ", timespec="seconds")
+    row |= {"session": part.session.id, "started": started, "job": part.session.job, "entry": stored.id}
     row |= {"tool": saying.tool(entry.tool) if entry.tool else None, "compound": saying.compound(entry.compound) if entry.compound else None}
     findings = ", ".join(finding.code for finding in stored.judgement.findings)
     return row | {"length": entry.length_mm, "conditions": ", ".join(entry.conditions), "findings": findings}
