@@ -47,6 +47,7 @@ BRINGS = word_set(
     "wrench clicked clicks click used use using run ran tried try see says said"
 )
 """Nouns and verbs that often stand before a torque which was put on."""
+MODALS = word_set("might may could should will shall must")
 ENOUGH = word_set("plenty enough do much lot right loads overkill fine ample low high excessive reasonable normal usual standard typical")
 FAR = 12
 SAME = 0.03
@@ -59,6 +60,8 @@ def is_not_applied(work: Work, draft: TorqueDraft, before: Sequence[TorqueDraft]
     if _is_sum(work, draft):
         return True
     if _is_one_of_two(work, draft) or _is_judged(work, draft) or _is_adjective(work, draft) or _then_gave_way(work, draft):
+        return True
+    if _is_general(work, draft) or _may_be_done(work, draft):
         return True
     if _is_reading(work, draft) or _is_of_a_tool(work, draft) or _is_told_of_otherwise(work, draft):
         return True
@@ -179,6 +182,27 @@ def _is_of_a_tool(work: Work, draft: TorqueDraft) -> bool:
         return False
     between = note.norms[tools[-1].end : draft.at]
     return any(word in REACHES for word in between)
+
+
+def _is_general(work: Work, draft: TorqueDraft) -> bool:
+    """ "m ten is fifty newton metres", "fifty newton metres for an m ten": what a size gets, not what these got."""
+    note, at = work.note, draft.at
+    if _fastened(work, at):
+        return False
+    sized = note.word(at - 1) in ("is", "gets") and note.kind(at - 2) == "thread" and not note.tokens[at - 2].text.endswith("s")
+    return sized or (note.norms[draft.end : draft.end + 2] in (["for", "an"], ["for", "a"], ["for", "any"]) and note.kind(draft.end + 2) == "thread")
+
+
+def _may_be_done(work: Work, draft: TorqueDraft) -> bool:
+    """ "might go to fifty newton metres", "will check them at fifty": not yet, where no joint is spoken of."""
+    note = work.note
+    if _joint_in_sentence(work, draft.at):
+        return False
+    number = note.sentence[draft.at]
+    if any(v.action == "tighten" and work.scopes.negated[v.start] and note.sentence[v.start] == number and v.start < draft.at for v in work.verbs):
+        return True
+    first = note.start_of(note.clause, draft.at)
+    return any(word in MODALS for word in note.norms[max(first, draft.at - 6) : draft.at])
 
 
 def _is_told_of_otherwise(work: Work, draft: TorqueDraft) -> bool:
