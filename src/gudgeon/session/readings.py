@@ -42,7 +42,8 @@ def changed(text: str, other: str) -> tuple[int, int]:
 
 
 def _touches(fact: Torque, start: int, end: int) -> bool:
-    return fact.span[0] < end and start < fact.span[1]
+    """Whether a torque lies in the stretch, or right beside it ("pretty eight foot pounds" for "thirty eight foot pounds")."""
+    return fact.span[0] <= end + 1 and start <= fact.span[1] + 1
 
 
 def _heard(fact: Fact, others: Sequence[OtherReading]) -> Fact:
