@@ -157,6 +157,8 @@ class Sorter:
 
     def _is_purpose(self, part: Part) -> bool:
         """Whether a part behind a value only says what it was for, or until when: "40 Nm to bed the bearings", "till the gasket gave"."""
+        if not any(f.kind in {"torque", "angle"} and f.span[1] <= part.span[0] for f in self.scene.facts):
+            return False
         before = [t for t in self.scene.tokens if t.end <= part.span[0] and self.scene.sentence(t.start) == self.scene.sentence(part.span[0])]
         while before and (before[-1].norm in _SKIPPED or before[-1].norm in self.words.places):
             before.pop()

@@ -138,7 +138,7 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         token = tokens[at]
         value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
         dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
-        longer = next((n for n in (3, 2) if at + n <= len(tokens) and " ".join(t.norm for t in tokens[at : at + n]) in words.alone), 0)
+        longer = _length(tokens, at, words) if token.norm in words.openers else 0
         letter = _LETTERS.get(token.norm) if at == 0 or tokens[at - 1].kind == "punct" else None
         if letter and not said and (value is not None or (at + 1 < len(tokens) and tokens[at + 1].norm in _LETTER_GOES_ON)):
             return at + 1, [letter]
@@ -159,6 +159,11 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         else:
             break
     return at, said
+
+
+def _length(tokens: Sequence[Token], at: int, words: Vocabulary) -> int:
+    """How many words a place of several has at a token, 0 when there is none."""
+    return next((n for n in (3, 2) if at + n <= len(tokens) and " ".join(t.norm for t in tokens[at : at + n]) in words.alone), 0)
 
 
 def _number(token: Token) -> float | None:

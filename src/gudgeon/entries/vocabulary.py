@@ -83,6 +83,9 @@ class Vocabulary:
     alone: frozenset[str]
     """Places that are sure to be places when no part stands beside them ("port" is not: "dust port")."""
 
+    openers: frozenset[str] = frozenset()
+    """The first words of places of several words ("drive side")."""
+
     def role(self, kind: str, word: str) -> str | None:
         """The role of a word of this kind, or None when the tables do not know it."""
         return self.roles.get((kind, word))
@@ -138,7 +141,7 @@ def load_vocabulary(tables: Mapping[str, Sequence[str]], read: ReadTokens) -> Vo
     rows = [row for _, row in _rows(tables, "places")]
     places = {row["word"]: (row["opposite"], row["axis"]) for row in rows}
     alone = frozenset(row["word"] for row in rows if row["alone"] == "yes")
-    return Vocabulary({first: tuple(of) for first, of in phrases.items()}, places, roles, alone)
+    return Vocabulary({first: tuple(of) for first, of in phrases.items()}, places, roles, alone, frozenset(p.split()[0] for p in places if " " in p))
 
 
 def _rows(tables: Mapping[str, Sequence[str]], name: str) -> list[tuple[int, dict[str, str]]]:
