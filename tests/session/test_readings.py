@@ -23,6 +23,7 @@ CASES = [
     ("stage 1, 20 newton metres", "stage 120 newton metres", [(20, [120])]),
     ("torqued to 40 Nm", "for forty nothing", [(40, [])]),
     ("Stage 1 20 Nm, stage 2 40 Nm.", "stage one twenty five newton metres stage two forty newton metres", [(20, [25]), (40, [])]),
+    ("manifold nuts I'm guessing pretty to 35 newton metres", "manifold nuts I'm guessing thirty to 35 newton metres", [(35, [32.5])]),
     ("bolts done to pretty eight foot pounds", "bolts done to thirty eight foot pounds", [(8, [38])]),
     ("torqued to 40 Nm", "torqued to 14 Nm then to 40 Nm", [(40, [14])]),
 ]

@@ -59,6 +59,8 @@ def test_a_tens_figure_that_lost_its_one(text, expected):
 TIDY = [
     ("all at thirteen. Newton metre's", "all at thirteen Newton metre's"),
     ("at 24. Foot pounds", "at 24 Foot pounds"),
+    ("Stage 1:20 Newton meters Stage 3:90 degrees", "Stage 1, 20 Newton meters Stage 3, 90 degrees"),
+    ("we began stage 1 at 1:20", "we began stage 1 at 1:20"),
     ("its 52 newton metres", "it's 52 newton metres"),
     ("Its head is 24. Then we left.", "Its head is 24. Then we left."),
     ("Then there was one. Foot on the brake.", "Then there was one. Foot on the brake."),

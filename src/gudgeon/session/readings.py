@@ -14,14 +14,17 @@ Read = Callable[[str], tuple[Fact, ...]]
 def with_other_readings(text: str, facts: tuple[Fact, ...], others: Sequence[Reading], read: Read) -> tuple[Fact, ...]:
     """The facts of ``text``, each torque with the values that stand in its place in the other texts, most likely first.
 
-    Texts are compared from both ends; what differs between is the place. As many values there as here are taken in their order, else each
-    may stand for each. Only values that differ count, each once.
+    Texts are compared from both ends; what differs between is the place, and so is a torque that ends where one of the other text does. As
+    many values there as here are taken in their order, else each may stand for each. Only values that differ count, each once.
     """
     found: dict[int, list[OtherReading]] = {}
     for other in others:
         start, end = changed(text, other.text)
         theirs = [f for f in read(other.text) if isinstance(f, Torque) and _touches(f, start, len(other.text) - end)]
-        ours = [(at, f) for at, f in enumerate(facts) if isinstance(f, Torque) and _touches(f, start, len(text) - end)]
+        ends = {len(other.text) - f.span[1] for f in theirs}
+        ours = [
+            (at, f) for at, f in enumerate(facts) if isinstance(f, Torque) and (_touches(f, start, len(text) - end) or len(text) - f.span[1] in ends)
+        ]
         pairs = zip(ours, theirs, strict=True) if len(ours) == len(theirs) else product(ours, theirs)
         for (at, fact), their in pairs:
             if (their.value, their.unit) != (fact.value, fact.unit):

@@ -36,6 +36,7 @@ _PITCH_RUN = re.compile(rf"((?:\bby|x|×)\s*)({_PITCHES})([1-9]\d)(?=\s*{_UNIT})
 _TWICE = re.compile(r"(?<![\d.,/-])([1-9]\d)/?\1(?![\d.,/-])")
 _FELL_APART = re.compile(rf"(?<![\d.,/])(?:([2-9])0|({'|'.join(_TENS)}))[- ]({'|'.join(_ONE_OF)})\b(?! \d)", re.IGNORECASE)
 _STOP_BEFORE_UNIT = re.compile(rf"((?:\d|\b(?:{'|'.join(sorted(NUMBER_WORDS))})))[.,] (?=newton|(?:foot|inch)[ -]pound|pound[ -]f)", re.IGNORECASE)
+_STAGE_CLOCK = re.compile(rf"\b({_STAGES}) ([1-9]):(?=\d{{2,3}}\s*{_UNIT})", re.IGNORECASE)
 _ITS = re.compile(r"\b([Ii])ts (?=\d)")
 _BIDS = frozenset(
     [
@@ -92,7 +93,8 @@ def is_broken(word: str, behind_a_figure: bool = False) -> bool:
 
 
 def tidied(text: str) -> str:
-    """Marks that the recogniser invents around figures put right: a stop between a figure and its unit, and "its 52" for "it's 52"."""
+    """Marks that the recogniser invents around figures put right: a stop between a figure and its unit, "its 52", a clock of "stage 1:20"."""
+    text = _STAGE_CLOCK.sub(r"\1 \2, ", text)
     return _ITS.sub(r"\1t's ", _STOP_BEFORE_UNIT.sub(r"\1 ", text))
 
 
