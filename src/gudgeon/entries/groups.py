@@ -1,0 +1,191 @@
+"""The words of a note that can be a part's name, in groups, with what stands around each."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass
+
+from gudgeon.domain import Angle, Fact, Fastener, Part, Tool, Torque
+from gudgeon.entries.joint_words import singular
+from gudgeon.entries.ledger import Ledger
+from gudgeon.entries.mentions import ASIDES, Scene
+from gudgeon.entries.vocabulary import Vocabulary
+
+_LONGEST_WHOLE = 5
+"""Words of a name put together from two that were read."""
+_LINKS = 3
+"""Words between a name and its fastener, at most."""
+MOST_TWINS = 24
+POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
+BREAKS = frozenset((".", ";", "!", "?", ":", ","))
+_SPLICES = frozenset(("hand", "side"))
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Words that can be a name: tokens ``at`` to ``end``, with its places from ``first`` on.
+
+    ``parts`` are the parts that were read among them. ``pointed`` says that "the" or "that" stands before it, ``opens`` that nothing but
+    plain words stands between it and the last pause or fact, ``after`` that a torque or a turn was said right before it.
+    """
+
+    first: int
+    at: int
+    end: int
+    parts: tuple[Part, ...]
+    pointed: bool
+    opens: bool
+    after: bool
+
+    @property
+    def size(self) -> int:
+        """How many words it has."""
+        return self.end - self.at
+
+
+class Groups:
+    """The tokens of a note, the fact that each belongs to, and the groups of words that can be names."""
+
+    def __init__(self, scene: Scene, words: Vocabulary, ledger: Ledger) -> None:
+        self.scene = scene
+        self.words = words
+        self.ledger = ledger
+        self.facts: tuple[Fact, ...] = scene.facts
+        self.tokens = scene.tokens
+        self.owners = self._owners()
+        self.cued = {i for cue in scene.cues for i in range(cue.at, min(cue.end, cue.at + 2) if cue.sense == "same" else cue.end)}
+
+    def _owners(self) -> list[Fact | None]:
+        """The fact that each token belongs to; a part's own words belong to the part, even inside a fastener's."""
+        owners: list[Fact | None] = [None] * len(self.tokens)
+        for fact in sorted(self.facts, key=lambda f: isinstance(f, Part)):
+            if not isinstance(fact, ASIDES):
+                start = bisect_left(self.scene.line.starts, fact.span[0])
+                end = bisect_left(self.scene.line.starts, fact.span[1])
+                owners[start:end] = [fact] * (end - start)
+        return owners
+
+    def _groups(self) -> list[Group]:
+        found: list[Group] = []
+        clean, after, pointed, first = True, False, False, -1
+        at = 0
+        while at < len(self.tokens):
+            token, owner = self.tokens[at], self.owners[at]
+            spliced = first >= 0 and token.norm in _SPLICES
+            end, parts = (at, ()) if spliced else self._run_of_names(at, alone=after or clean)
+            if end > at:
+                found.append(Group(first if first >= 0 else at, at, end, parts, pointed, clean, after))
+                joins = clean and self._is(end, "to")
+                clean, after, pointed, first, at = joins, False, False, -1, end
+                continue
+            if owner is not None:
+                clean, after, pointed, first = True, isinstance(owner, (Torque, Angle)), False, -1
+            elif token.norm in self.words.places or spliced:
+                first = at if first < 0 else first
+            else:
+                pointed, first = token.norm in POINTING, -1
+                after = after and token.norm in {"and", "then", "the", ",", ".", ";"}
+                plain = at in self.cued or bool(self.words.role("word", token.norm))
+                clean = (clean or token.norm in BREAKS) if token.kind == "punct" else clean and plain
+            at += 1
+        return found
+
+    def _run_of_names(self, at: int, *, alone: bool) -> tuple[int, tuple[Part, ...]]:
+        """The end of the words that can be one name, from a token on, and the parts read among them.
+
+        Where nothing else is named the job of a fastener names its joint (``alone``): "pivot bolt 40 Nm, adjuster bolt 22 Nm".
+        """
+        parts: list[Part] = []
+        while at < len(self.tokens):
+            owner = self.owners[at]
+            if isinstance(owner, Part):
+                if owner not in parts and not all(self._can_join(part, owner) for part in parts):
+                    break
+                parts += [owner] if owner not in parts else []
+            elif not self._may_belong(at, alone=alone, named=bool(parts)):
+                break
+            at += 1
+        return at, tuple(parts)
+
+    def _may_belong(self, at: int, *, alone: bool, named: bool) -> bool:
+        """Whether a word that is no part's can be of a name; ``named`` when a part was read right before it."""
+        if at in self.cued or not (self._can_name(at) or (named and self._is_middle(at))):
+            return False
+        return self.owners[at] is None or (alone and (self._is_job(at) or self._is_tool_of_name(at))) or self._is_held(at)
+
+    def _can_join(self, part: Part, other: Part) -> bool:
+        """Whether two parts read side by side can be one name: "fan hub | taper bush", not "left motor | right motor"."""
+        names = {part.name, other.name}
+        valued = any(getattr(f, "part", None) == part.name for f in self.facts)
+        return len(names) == 2 and not valued and part.place is None and len(" ".join(names).split()) <= _LONGEST_WHOLE
+
+    def _can_name(self, at: int) -> bool:
+        token = self.tokens[at]
+        if token.kind != "word" or "'" in token.norm or token.norm in self.words.places:
+            return False
+        if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and isinstance(self.owners[at - 1], Part):
+            return self._can_name(at + 1)
+        return not (self.words.role("word", token.norm) or self.words.role("size", token.norm))
+
+    def _is_job(self, at: int) -> bool:
+        """Whether a fastener's word tells its job: "adjuster bolt"."""
+        return isinstance(self.owners[at], Fastener) and self.words.role("job", self.tokens[at].norm) is not None
+
+    def _is_held(self, at: int) -> bool:
+        """Whether a fastener's words name a part that others hold: "liner retaining ring six screws"."""
+        owner = self.owners[at]
+        if not isinstance(owner, Fastener) or owner.count or owner.thread or self.words.role("fastener", owner.fastener) != "own":
+            return False
+        end = bisect_left(self.scene.line.starts, owner.span[1])
+        held = self.owners[end] if end < len(self.tokens) else None
+        return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
+
+    def _is_tool_of_name(self, at: int) -> bool:
+        """Whether a tool's word begins a part's name: "scraper arm two nuts"."""
+        owner = self.owners[at]
+        if not isinstance(owner, Tool) or owner.size is not None or at + 1 >= len(self.tokens) or self.owners[at + 1] is owner:
+            return False
+        if at and self.tokens[at - 1].norm in POINTING and (self._is(at + 1, "for") or self._is(at + 1, "of")):
+            return True
+        return isinstance(self.owners[at + 1], Part) or (self.owners[at + 1] is None and self._can_name(at + 1))
+
+    def _is_middle(self, at: int) -> bool:
+        """A middle that is a thing, between a part's name and its fastener: "clutch centre nut"."""
+        return self.tokens[at].norm in {"centre", "center"} and at + 1 < len(self.tokens) and isinstance(self.owners[at + 1], Fastener)
+
+    def _said(self, at: int, end: int) -> list[str]:
+        """The words of a name, the last in the singular."""
+        said = [t.norm for t in self.tokens[at:end]]
+        return [*said[:-1], singular(said[-1])] if said else []
+
+    def _places(self, group: Group) -> str | None:
+        """The place words before the name, or the number behind it: "sweep 2"."""
+        number = self._number(group.end)
+        return " ".join(t.norm for t in self.tokens[group.first : group.at]) or (f"number {number}" if number else None)
+
+    def _number(self, at: int) -> int | None:
+        """The number of a twin at a token, when a heading's colon or a fact of its own follows."""
+        figure = self.tokens[at].figure if at < len(self.tokens) else None
+        if figure is None or self.owners[at] is not None or figure.form != "cardinal" or not 0 < figure.value <= MOST_TWINS:
+            return None
+        return int(figure.value) if self._is(at + 1, ":") or self._says_same(at + 1) else None
+
+    def _is(self, at: int, norm: str) -> bool:
+        return at < len(self.tokens) and self.tokens[at].norm == norm
+
+    def _says_same(self, at: int) -> bool:
+        return any(c.sense == "same" and 0 <= c.at - at <= 1 for c in self.scene.cues)
+
+    def _bolted_at(self, end: int) -> Fastener | None:
+        """The fastener right behind a name, past commas and linking words: "feed dog two screws", "gearbox feet: 4 nuts"."""
+        for i in range(end, min(end + _LINKS + 1, len(self.tokens))):
+            owner, norm = self.owners[i], self.tokens[i].norm
+            if isinstance(owner, Fastener):
+                return owner
+            if owner is not None or not (norm in {",", ":", "-"} or self.words.role("join", norm)):
+                return None
+        return None
+
+    def _pauses(self, at: int) -> bool:
+        """Whether what is said stops at a token, or goes on with a figure, a thread, or another fact."""
+        return at >= len(self.tokens) or self.tokens[at].kind != "word" or self.owners[at] is not None

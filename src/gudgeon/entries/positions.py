@@ -1,0 +1,148 @@
+"""Where only a part's name stands: before a fastener or a value, before a colon, behind "now the"; and where one may stand."""
+
+from __future__ import annotations
+
+from gudgeon.domain import Angle, Fastener, Part, Torque
+from gudgeon.entries.groups import BREAKS, POINTING, Group, Groups
+from gudgeon.entries.joint_words import only_describes
+from gudgeon.entries.mentions import TOWARDS
+
+LONGEST = 4
+"""Words of a name that no list knows, at most."""
+MORE_WORDS = 2
+"""Words that may be added on one side of a part's name that was read; and of a name said right behind a value."""
+_LINKS = 3
+"""Words between a name and its value, at most."""
+_LEAD_IN = 2
+_GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
+_PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
+"""What links a name to its value without a verb that a person could be the subject of."""
+_VOWELS = frozenset("aeiouy")
+_SHORT = 4
+_SAID_OF = frozenset(("was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
+"""What a correcting note goes on with behind the joint that it sets right."""
+_SUBJECT_AFTER = frozenset(("on", "to", "for", "with"))
+
+
+def is_doing(word: str) -> bool:
+    """Whether a word can be a verb in -ing ("leaking", not "ring" or "spring")."""
+    return word.endswith("ing") and not _VOWELS.isdisjoint(word[:-3])
+
+
+def is_no_noun(word: str) -> bool:
+    """Whether a word has the ending of a past form or an adverb ("cleaned", "nicely", not "bed")."""
+    return len(word) > _SHORT and word.endswith(("ed", "ly")) and word not in {"assembly", "supply"}
+
+
+class Positions(Groups):
+    """Tells which groups stand where a part is named."""
+
+    def _is_name(self, group: Group) -> bool:
+        """Whether a group that no list knows stands where only a part's name stands."""
+        if group.size > LONGEST or all(self.words.role("part", t.norm) == "bit" for t in self.tokens[group.at : group.end]):
+            return False
+        if self._is_before_fastener(group) or self._stands_on(group):
+            return True
+        start = self.tokens[group.at].start
+        here = self.scene.sentence(start)
+        if any(isinstance(f, Part) and f.span[1] <= start and self.scene.sentence(f.span[0]) == here for f in self.facts):
+            return False
+        return self._is_heading(group) or self._takes_value(group) or self._is_opened(group)
+
+    def _is_heading(self, group: Group) -> bool:
+        """ "Left wing root: two main pins", "striking line anchor: same", "sweep 1: hanger bolt"."""
+        colon = self._is(group.end, ":") or self._number(group.end) is not None
+        if not group.opens or not colon or self.scene.has("correct", "correct start"):
+            return False
+        return self.scene.has("same") or any(f.kind in {"fastener", "torque"} for f in self.facts)
+
+    def _is_before_fastener(self, group: Group) -> bool:
+        """ "The feed dog screws", "feed dog two screws", "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
+        fastener = self._bolted_at(group.end)
+        if fastener is None or not group.opens or only_describes(t.norm for t in self.tokens[group.at : group.end]):
+            return False
+        counted = any(t.kind == "figure" for t in self.tokens if fastener.span[0] <= t.start < fastener.span[1])
+        if self._is(group.end, ",") and self._under_colon(group):
+            return False
+        return counted or group.pointed or (group.after and group.size <= MORE_WORDS) or self._is_job(group.at)
+
+    def _under_colon(self, group: Group) -> bool:
+        """Whether something was named before a colon of the sentence, so that a word behind it only describes."""
+        colon = next((t.start for t in self.tokens[: group.at] if t.norm == ":"), None)
+        return colon is not None and any(isinstance(f, Part) and f.span[1] <= colon for f in self.facts)
+
+    def _stands_on(self, group: Group) -> bool:
+        """A name that a note opens with, and another part on which it stands: "minute hand on the north dial clamp screw 6 Nm", "the ratchet
+        for the headrest 8 Nm".
+        """
+        named = group.size >= MORE_WORDS or group.pointed
+        if not group.opens or not named or any(f.span[0] < self.tokens[group.at].start for f in self.facts):
+            return False
+        at = group.end + 1
+        while at < len(self.tokens) and (self.tokens[at].norm in POINTING or self.tokens[at].norm in self.words.places):
+            at += 1
+        if not any(self._is(group.end, lead) for lead in ("on", "for", "of")) or at >= len(self.tokens):
+            return False
+        thing = isinstance(self.owners[at], Part) or (self.owners[at] is None and self._can_name(at))
+        return thing and any(isinstance(f, Torque) for f in self.facts)
+
+    def _takes_value(self, group: Group) -> bool:
+        """ "Picker stick at eighteen newton metres", "eighteen newton metres on the picker stick"."""
+        lead = group.first - 1 - group.pointed
+        led_by = self.tokens[lead].norm if lead >= 0 else ""
+        if lead > 0 and group.pointed and led_by in TOWARDS and isinstance(self.owners[lead - 1], Torque):
+            return True
+        if not group.opens or (led_by not in _SUBJECT_AFTER and self.words.role("lead", led_by)):
+            return False
+        someone = group.size == 1 and not group.pointed and not any(self._is(group.end, link) for link in _PLAIN_LINKS)
+        for i in range(group.end, min(group.end + _LINKS, len(self.tokens))):
+            owner, norm = self.owners[i], self.tokens[i].norm
+            if isinstance(owner, (Torque, Angle)):
+                return owner.part is None and not someone
+            if owner is not None or norm in {"it", "them"} or not (norm in _PLAIN_LINKS or self.words.role("join", norm)):
+                break
+        return False
+
+    def _is_opened(self, group: Group) -> bool:
+        """ "Presser foot next", "now the shuttle race", "on to the doffer comb and …", "that was the doffer comb"."""
+        if not group.opens:
+            return False
+        pauses = self._pauses(group.end) or self.tokens[group.end].norm in _GOING_ON
+        for cue in self.scene.cues:
+            if cue.sense in {"names last", "names waiting"} and 0 <= cue.at - group.end <= 1 and (cue.at == group.end or pauses):
+                return True
+            if cue.sense != "open":
+                continue
+            if cue.at == group.end and self.tokens[cue.at].norm == "next":
+                return self._pauses(cue.end)
+            begins = cue.at < _LEAD_IN or self.tokens[cue.at - 1].kind == "punct"
+            if pauses and begins and cue.end <= group.first and all(t.norm in POINTING for t in self.tokens[cue.end : group.first]):
+                return True
+        return False
+
+    def subject(self) -> str | None:
+        """Words, no known part's, of which a correcting note says a value: "the scraper arm was fourteen"."""
+        for group in self._groups():
+            if not group.parts and any(self._is(group.end, link) for link in _SAID_OF) and group.size <= LONGEST:
+                return " ".join(self._said(group.at, group.end))
+        return None
+
+    def doubtful(self) -> str | None:
+        """The words of a group that opens a note with a value, or is all that a note without facts says besides plain words."""
+        groups = self._groups()
+        group = groups[0] if groups else None
+        if group is None or group.parts or not group.opens or group.size > LONGEST:
+            return None
+        doing = is_doing(self.tokens[group.at].norm) or is_no_noun(self.tokens[group.at].norm)
+        bolt = next((f.span[0] for f in self.facts if isinstance(f, Fastener)), None)
+        bare = bolt is not None and not BREAKS.intersection(self.scene.between(self.tokens[group.end - 1].end, bolt))
+        heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing)
+        if not (group.size > 1 or group.pointed or heads):
+            return None
+        first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle, Fastener))), None)
+        if first_value is None:
+            alone = group.size > 1 and not self.facts and len(groups) == 1 and not any(t.figure for t in self.tokens)
+            plain = all(self.words.role("word", t.norm) or t.kind == "punct" for t in (*self.tokens[: group.at], *self.tokens[group.end :]))
+            return " ".join(self._said(group.at, group.end)) if alone and plain else None
+        begins = self.scene.sentence(self.tokens[group.at].start) == self.scene.sentence(first_value) and self.tokens[group.at].start < first_value
+        return " ".join(self._said(group.at, group.end)) if begins else None
