@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from gudgeon.domain import Entry, Fact, TorqueDone, Verdict, fact_to_dict
+from gudgeon.pages.sound import MARGIN_S
 from gudgeon.record import StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import needs_a_look, saying
 
@@ -48,6 +49,8 @@ class NoteView:
     can_undo: bool = False
     pictures: tuple[tuple[int, str], ...] = ()
     """(number, name) of each picture that is still there."""
+    sound_start: float | None = None
+    """Where the stretch of sound that is played begins: a breath before ``start``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +141,7 @@ def note_view(stored: StoredNote, unsure: frozenset[int] = frozenset(), *, can_u
         text=note.text,
         readings=tuple(reading.text for reading in note.others if reading.text and reading.text != note.text),
         can_undo=can_undo,
+        sound_start=round(max(note.start - MARGIN_S, 0.0), 3) if note.start is not None else None,
         pictures=tuple((picture.id, picture.name) for picture in stored.pictures if picture.forgotten is None),
     )
 

@@ -8,7 +8,6 @@ const wave = document.getElementById("wave");
 const cursor = document.getElementById("cursor");
 const only = document.getElementById("only");
 const progress = document.getElementById("progress");
-const BREATH_S = 0.15; // a note's sound begins this much before its first word
 let at = -1;
 let playing = null; // the id of the note that is heard
 
@@ -39,7 +38,7 @@ function step(by) {
   go(to);
 }
 
-const begins = (note) => Math.max(Number(note.dataset.start) - BREATH_S, 0);
+const begins = (note) => Number(note.dataset.start); // of its stretch of sound, in the session
 
 function hear(note, from) {
   if (!player || !note || !note.dataset.sound) return tell("There is no sound of this note.");
