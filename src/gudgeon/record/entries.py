@@ -212,7 +212,7 @@ def doubtful_entries(db: Database, job: str | None, limit: int) -> tuple[StoredE
     """Entries of a job with a torque that nobody should rely on yet, newest first, unless a later entry of the joint said all its stages anew."""
     sql = f"""select {", ".join(f"e.{name}" for name in COLUMNS)} from sessions s join entries e indexed by entries_doubtful on e.session = s.id
         where s.job is ? and e.doubtful = 1 and e.struck = 0 and not exists (
-            select 1 from entries l join sessions m on m.id = l.session
+            select 1 from entries l indexed by entries_part cross join sessions m on m.id = l.session
             where l.part = e.part and l.place is e.place and l.fastener is e.fastener and l.struck = 0 and m.job is s.job
             and (m.started, m.id) > (s.started, s.id) and not exists (
                 select 1 from torques a where a.entry = e.id
@@ -226,7 +226,7 @@ def past_values(db: Database, job: str | None, part: str | None, before: int) ->
     if part is None:
         return ()
     sql = """select s.id, s.started, e.part, e.place, e.fastener, t.stage, t.value, t.unit, t.nm
-        from entries e join sessions s on s.id = e.session join torques t on t.entry = e.id
+        from entries e indexed by entries_part cross join sessions s on s.id = e.session cross join torques t on t.entry = e.id
         where e.part = ? and s.job is ? and e.struck = 0 and (s.started, s.id) < (select started, id from sessions where id = ?)
         order by s.started, s.id, e.position, t.position"""
     rows = db.execute(sql, [part, job_id(db, job), before]).fetchall()

@@ -23,6 +23,8 @@ from gudgeon.record.words import terms_of, thread_words, words
 
 CANDIDATES = 200
 """How many of the newest matches are ranked; a word that matches more than this is too common for older ones to be told apart by it."""
+FEWER = 60
+"""The same among the sessions of one job, or since a day, which are few and far between."""
 NOTES_LOOKED_AT = 3000
 """How many of the newest notes with the words are looked at for those that belong to no entry."""
 MANY = 20_000
@@ -177,7 +179,7 @@ def _ranked_entries(db: Database, query: Search, terms: Sequence[Term]) -> list[
         sql = f"""select e.id, e.part, e.place, e.fastener, e.thread, e.tool, e.tool_size, e.tool_size_unit, e.words,
             coalesce(e.thread, json_extract(e.judgement, '$.joint.row.thread'))
             from entries_fts f cross join entries e on e.id = f.rowid join sessions s on s.id = e.session
-            where entries_fts match ? and {where} order by f.rowid desc limit {CANDIDATES}"""
+            where entries_fts match ? and {where} order by f.rowid desc limit {max(3 * query.limit, FEWER) if tests else CANDIDATES}"""
         rows = db.execute(sql, [_expression(terms, joiner), *given]).fetchall()
         rows = [row for row in rows if _column_filters(query, terms, row)] if query.part or query.tool or query.thread else rows
         rows = [row for row in rows if joiner == " AND " or _most(terms, row[8])]
