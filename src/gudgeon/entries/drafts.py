@@ -78,8 +78,12 @@ class Draft:
         return words or "a joint that was not named"
 
     def _doubt(self) -> str | None:
-        """Why it has no part, when words were said that may be its name."""
-        return f"“{self.stranger}” may name its part, and no part was named for sure" if self.stranger and not self.part else None
+        """Why a joint with values has no part."""
+        if self.part or not self.turned:
+            return None
+        if self.stranger:
+            return f"“{self.stranger}” may name its part, and no part was named for sure"
+        return f"no part was named for the {self.fastener or 'joint'}"
 
     def entry(self) -> Entry:
         """The finished entry."""

@@ -12,8 +12,6 @@ from gudgeon.entries.mentions import Scene
 from gudgeon.entries.vocabulary import Vocabulary
 from gudgeon.notes import Token
 
-_LEAD_IN = 2
-_MORE_WORDS = 2
 _MOST_TWINS = 24
 _THINNEST, _THICKEST = 3, 36
 """Metric threads that people name by a bare number, in millimetres (common practice, no source)."""
