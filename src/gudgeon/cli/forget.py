@@ -61,4 +61,5 @@ def _nothing_named(record: Record) -> BadInput:
     kept = [(session, sum(sound.seconds for sound in record.sounds(session.id) if sound.forgotten is None)) for session in record.sessions()]
     there = [f"{session.id} ({saying.day(session.started)}, {saying.length(seconds)})" for session, seconds in kept if seconds]
     what = f"Sound is kept of {'session' if len(there) == 1 else 'sessions'} {', '.join(there[-20:])}." if there else "No sound is kept."
-    return BadInput("Name the session whose sound is to go.", kept=what, next_step="For example: gudgeon forget 3, or gudgeon forget --all")
+    how = f"For example: gudgeon forget {there[-1].split()[0]}, or gudgeon forget --all" if there else ""
+    return BadInput("Name the session whose sound is to go.", kept=what, next_step=how)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,12 +12,17 @@ if TYPE_CHECKING:
     from gudgeon.session import Taken
 
 
-def add_note(record: Record, text: str, *, job: str | None = None, by: str | None = None) -> tuple[StoredNote, tuple[StoredEntry, ...]]:
-    """Store a typed note; it, and the entries that it made or changed. Raises BadInput when it is empty, MissingThing for an unknown job."""
+def add_note(
+    record: Record, text: str, *, job: str | None = None, by: str | None = None, photos: Sequence[str | Path] = ()
+) -> tuple[StoredNote, tuple[StoredEntry, ...]]:
+    """Store a typed note with its pictures; it, and the entries that it made or changed.
+
+    Raises BadInput when it is empty or a file is no picture, MissingThing for an unknown job or file.
+    """
     from gudgeon.cli import wiring
     from gudgeon.session import add_note
 
-    stored = add_note(text, wiring.tools(record), job=job, by=by)
+    stored = add_note(text, wiring.tools(record), job=job, by=by, photos=[Path(photo) for photo in photos])
     return stored, tuple(entry for entry in record.entries(stored.session) if stored.position in entry.entry.notes)
 
 
