@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gudgeon.domain import Fact
+from gudgeon.facts.plans import TRADE_WORDS
 from gudgeon.facts.work import Work
 
 SURE_KINDS = frozenset({"torque", "angle", "measure"})
@@ -17,7 +18,7 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
     note = work.note
     if any(fact.kind in SURE_KINDS or getattr(fact, "size", None) is not None for fact in facts) or "stages" in note.hits:
         return True
-    if any(fact.kind == "question" for fact in facts) and any(t.kind == "unit" for t in note.tokens):
+    if any(fact.kind == "question" for fact in facts) and (any(t.kind == "unit" for t in note.tokens) or not TRADE_WORDS.isdisjoint(note.norms)):
         return True
     if any(fact.kind == "question" for fact in facts) and "or" in note.norms and len(work.quantities) > 1:
         return True

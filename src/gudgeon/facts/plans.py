@@ -169,6 +169,8 @@ def _asks_about_work(work: Work, start: int, end: int) -> bool:
         return True
     if any(work.scopes.chatter[start:end]):
         return False
+    if not TRADE_WORDS.isdisjoint(note.norms[start:end]):
+        return True
     if any(start <= t.start < end and t.kind in CONTENT for t in work.things) or any(start <= n.start < end for n in work.names):
         return True
     if any(note.kinds[i] in ("unit", "thread", "star") for i in range(start, end)):
@@ -184,6 +186,8 @@ def _asks_about_work(work: Work, start: int, end: int) -> bool:
     return (len(figures) >= 2 and "or" in note.norms[start:end]) or (bool(figures) and any(v.start >= start and v.end <= end for v in work.verbs))
 
 
+TRADE_WORDS = frozenset(["torque", "torques", "torqued"])
+"""Words that belong to the work whatever they are asked of."""
 ABOUT_VALUES = frozenset(
     {
         "what do they go to",
