@@ -23,7 +23,7 @@ LEAST = {
     # file: precision, recall, invented, tied to a wrong part
     "tractor_sessions.jsonl": (0.98, 0.98, 0, 0),
     "entry_cases.jsonl": (0.99, 0.98, 0, 1),
-    "fresh_cases.jsonl": (0.98, 0.94, 1, 3),
+    "fresh_cases.jsonl": (0.98, 0.95, 0, 3),
     "bicycle_sessions.jsonl": (0.96, 0.94, 0, 1),
     "press_sessions.jsonl": (0.98, 0.98, 0, 0),
     "boat_sessions.jsonl": (0.98, 0.98, 0, 0),

@@ -125,7 +125,14 @@ class Groups:
             return False
         if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and isinstance(self.owners[at - 1], Part):
             return self._can_name(at + 1)
-        return not (self.words.role("word", token.norm) or self.words.role("size", token.norm))
+        return self._is_hyphenated(at) or not (self.words.role("word", token.norm) or self.words.role("size", token.norm))
+
+    def _is_hyphenated(self, at: int) -> bool:
+        """Whether a word is joined to another one ("take-up")."""
+        follower = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+        before = self.tokens[at - 1] if at else None
+        joined = follower is not None and follower.joined and follower.kind == "word" and "'" not in follower.norm
+        return joined or (self.tokens[at].joined and before is not None and before.kind == "word")
 
     def _is_job(self, at: int) -> bool:
         """Whether a fastener's word tells its job: "adjuster bolt"."""

@@ -47,7 +47,12 @@ class Positions(Groups):
         here = self.scene.sentence(start)
         if any(isinstance(f, Part) and f.span[1] <= start and self.scene.sentence(f.span[0]) == here for f in self.facts):
             return False
-        return self._is_heading(group) or self._takes_value(group) or self._is_opened(group)
+        return self._is_heading(group) or self._takes_value(group) or self._is_opened(group) or self._is_the_same(group)
+
+    def _is_the_same(self, group: Group) -> bool:
+        """ "Starboard chock pivot the same"."""
+        side = self.words.role("part", self.tokens[group.end - 1].norm) == "bit"
+        return group.opens and group.size > 1 and not side and self._says_same(group.end)
 
     def _is_heading(self, group: Group) -> bool:
         """ "Left wing root: two main pins", "striking line anchor: same", "sweep 1: hanger bolt"."""
@@ -64,6 +69,8 @@ class Positions(Groups):
         counted = any(t.kind == "figure" for t in self.tokens if fastener.span[0] <= t.start < fastener.span[1])
         if self._is(group.end, ",") and self._under_colon(group):
             return False
+        if self._is_hyphenated(group.at) and fastener is self.owners[group.end]:
+            return True
         return counted or group.pointed or (group.after and group.size <= MORE_WORDS) or self._is_job(group.at)
 
     def _under_colon(self, group: Group) -> bool:

@@ -60,7 +60,7 @@ class _Finder(Positions):
             elif len(group.parts) > 1:
                 self._join(group)
             elif group.parts:
-                self._rename(group.parts[0], self._in_full(group))
+                self._rename(group.parts[0], self._in_full(self._with_number(group)))
             elif not any(a <= self.tokens[group.at].start < b for a, b in asides) and self._is_name(group):
                 found.append(self._part(group))
         if found:
@@ -172,6 +172,19 @@ class _Finder(Positions):
         place = next((p.place for p in reversed(group.parts) if p.place), None) or self._places(group)
         self.facts = tuple(f for f in self.facts if f not in others)
         self._rename(last, replace(last, name=" ".join(said), place=place, span=(self.tokens[group.first].start, last.span[1])))
+
+    def _with_number(self, group: Group) -> Group:
+        """The group with the number behind its part: "axle box 1: 4 bolts", and "axle box 1 went to …" once that one was told by its number."""
+        part, figure = group.parts[0], self.tokens[group.end].figure if group.end < len(self.tokens) else None
+        if part.place is not None or figure is None or figure.form != "cardinal" or self.owners[group.end] is not None:
+            return group
+        told = any(d.place == f"number {figure.value:g}" for d in self.ledger.same_part(part.name))
+        if self._number(group.end) is None and not told:
+            return group
+        placed = replace(part, place=f"number {figure.value:g}")
+        self._rename(part, placed)
+        self.owners = [placed if owner is part else owner for owner in self.owners]
+        return replace(group, parts=(placed,))
 
     def _in_full(self, group: Group) -> Part:
         """The part of a group with the words before and behind it that belong to its name: "pug mill auger coupling"."""
