@@ -42,7 +42,7 @@ def all_tables(rows: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
         ("All 80 notes, by voice", by_voice(notes, ALL)),
         (f"The {len(with_torque())} notes that hold a torque, by voice", by_voice(aloud, with_torque())),
         (
-            f"Side by side: the {SHORTEST} shortest notes that hold a torque, all voices and noises, {sounds} sounds",
+            f"Side by side: the {SHORTEST} shortest notes that hold a torque, {sounds} sounds when all are read",
             beside(of.get("beside", []), memory),
         ),
         ("Teens and -ties: “The drain plug is torqued to … newton metres.”, fourteen figures a voice", teens(of.get("teens", []))),
