@@ -90,6 +90,7 @@ def bench(hours: float, fed: Fed) -> Iterator[np.ndarray]:
                 n += 1
                 current = spoken[n % len(spoken)]
                 begun = at + BLOCK + round((2.0 + rng.exponential(GAP_S - 2.0)) * SAMPLE_RATE)
+                begun = begun if begun + len(current) < whole else whole  # none is cut off by the end
         block = np.clip(block, -1.0, 1.0).astype(np.float32)
         fed.samples += BLOCK
         fed.hashed.update(_as_kept(block))
