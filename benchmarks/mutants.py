@@ -24,6 +24,8 @@ PAGE = ROOT / "benchmarks" / "results" / "mutants.md"
 EVERY = {"units": 10, "trade": 10, "entries": 160, "checks": 60}
 """Of each room every n-th mutant is tested."""
 WORDS = "“Only words” are texts of messages, sources and notes: their wording is looked at by people, not by tests."
+LOOKED_AT = "## Looked at"
+"""What a person wrote about the survivors; it stays when the page is written anew."""
 FOUND, TIMED_OUT, ALIVE, NOT_REACHED = "found", "found by time-out", "alive", "not reached"
 ENDS = {0: ALIVE, 1: FOUND, 3: FOUND, 33: NOT_REACHED, 36: TIMED_OUT, -24: TIMED_OUT, 24: TIMED_OUT, 152: TIMED_OUT, 255: TIMED_OUT}
 """Exit statuses of a mutant's tests, as mutmut keeps them."""
@@ -96,7 +98,8 @@ def write(folder: Path) -> None:
             *(f"  {text}" for text in difference(folder, name)),
             "  ```",
         ]
-    PAGE.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    seen = PAGE.read_text(encoding="utf-8").partition(LOOKED_AT)[2] if PAGE.exists() else ""
+    PAGE.write_text("\n".join(lines) + "\n" + (f"\n{LOOKED_AT}{seen}" if seen else ""), encoding="utf-8")
     print(f"{PAGE.relative_to(ROOT)} is written.")
 
 
