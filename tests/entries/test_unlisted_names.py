@@ -147,11 +147,17 @@ def test_a_value_is_moved_to_another_part(assembler: Assembler) -> None:
     assert joints(assembler.assemble([coupling, moved])) == [("coupling", None, [90]), ("motor foot", None, [110])]
 
 
-def test_new_bolts_reach_the_entry(assembler: Assembler) -> None:
-    (entry,) = assembler.assemble(
-        [note("lid, 4 new bolts, 9 Nm", part("lid"), fastener("4 new bolts", "bolt", count=4), torque("9 Nm", 9, part="lid"))]
-    )
-    assert entry.state == "new"
+@pytest.mark.parametrize(
+    "facts",
+    [
+        note("lid, 4 new bolts, 9 Nm", part("lid"), fastener("4 new bolts", "bolt", count=4), torque("9 Nm", 9, part="lid")),
+        note("new bolts in the lid, 9 Nm", fastener("bolts", "bolt"), part("lid"), torque("9 Nm", 9, part="lid")),
+    ],
+    ids=("before", "after"),
+)
+def test_new_bolts_reach_the_entry(assembler: Assembler, facts: ReadNote) -> None:
+    (entry,) = assembler.assemble([facts])
+    assert (entry.part, entry.fastener, entry.state) == ("lid", "bolt", "new")
 
 
 def test_nothing_is_copied_from_a_model_not_understood(assembler: Assembler) -> None:

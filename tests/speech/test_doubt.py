@@ -77,6 +77,12 @@ def test_the_end_counts_and_lengths_may_differ(toy, net):
     assert short < -15
 
 
+def test_many_texts_are_scored_as_each_alone(toy, net):
+    tokens, even = toy.tokens, net({"1": 0.5, "3": 0.5}, {"3": 0.5, "0": 0.5})
+    texts = [tokens.split(text) for text in ("to", "to 13", "to 30", "to 10", "to 33") * 3]
+    assert log_odds(even, Memory(()), texts) == pytest.approx([log_odds(even, Memory(()), [text])[0] for text in texts])
+
+
 def test_a_digit_that_nearly_was_another_is_a_runner_up(toy):
     near = toy.net([{"▁to": 0.9}, {"▁": 0.9}, {"4": 0.8, "3": 0.2}, {"0": 0.9}, {"end": 0.9}])
     assert runner_ups(near, Memory(()), "to 40", toy.tokens) == ["to 30"]
