@@ -135,8 +135,8 @@ class Sorter:
         last = self._last(part.span[0])
         lead = self._lead(part.span[0])
         if last and last.part is None and (lead in TOWARDS or self._near(last.end, part.span[0], 1)):
-            place = part.place or last.place
-            self.mentions[-1] = replace(last, part=part.name, place=place, state=part.state or last.state, end=max(last.end, part.span[1]), by_place=False)
+            place, state = part.place or last.place, part.state or last.state
+            self.mentions[-1] = replace(last, part=part.name, place=place, state=state, end=max(last.end, part.span[1]), by_place=False)
             return
         if self._came_out(part) or (not self._carries(part) and self._is_purpose(part)) or self._bears(part, last, lead):
             self.secondary.add(name)
