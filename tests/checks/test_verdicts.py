@@ -6,7 +6,7 @@ import pytest
 from reached import torque
 
 from gudgeon.checks import judge, read_spec
-from gudgeon.domain import AngleDone, CompoundUsed, Entry, ToolUsed, TorqueDone
+from gudgeon.domain import AngleDone, CompoundUsed, Entry, PastValue, ToolUsed, TorqueDone
 from gudgeon.trade import Trade
 
 HEAD = "part,fastener,torque,unit,angle_deg,stage,low,high,tolerance_percent,thread,grade"
@@ -225,3 +225,23 @@ def test_the_reach_of_a_crowfoot_is_no_size(tool: str, codes: list[str], trade: 
     sheet = read_spec(("part,fastener,torque,unit,tool", "lid,bolt,20,N*m,13 mm socket"))
     done = Entry(part="lid", fastener="bolt", torques=(torque(20),), tool=ToolUsed(tool=tool, size=50, size_unit="mm"))
     assert [f.code for f in judge(done, sheet=sheet, trade=trade).findings] == codes
+
+
+@pytest.mark.parametrize(
+    ("now", "before", "value_before", "reason"),
+    [
+        (4, 4, 20, None),
+        (4, 8, 20, None),
+        (2, 4, 20, "2 of 8 were said to be done, and 4 in an earlier session: 2 still to do, or not said."),
+        (4, 4, 25, "4 of 8 were said to be done: 4 still to do, or not said."),
+        (4, None, 20, "4 of 8 were said to be done: 4 still to do, or not said."),
+    ],
+)
+def test_fasteners_done_in_an_earlier_session_are_not_still_to_do(
+    now: int, before: int | None, value_before: float, reason: str | None, trade: Trade
+) -> None:
+    sheet = read_spec(("part,fastener,count,torque,unit", "lid,bolt,8,20,N*m"))
+    joint = {"part": "lid", "place": None, "fastener": "bolt", "stage": None, "unit": "N*m"}
+    past = (PastValue(session=1, date="2026-02-28", value=value_before, nm=value_before, count=before, **joint),)
+    found = judge(Entry(part="lid", fastener="bolt", count=now, torques=(torque(20),)), sheet=sheet, past=past, trade=trade).findings
+    assert [f.reason for f in found if f.code == "count-short"] == ([reason] if reason else [])

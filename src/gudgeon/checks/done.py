@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from gudgeon.checks.case import Case
+from gudgeon.checks.earlier import counted_before
 from gudgeon.checks.stages import EXACT, has_torque, stage_of
 from gudgeon.checks.words import row_words, torque_words, unit_words, wanted
 from gudgeon.domain import Finding
@@ -75,14 +76,19 @@ def angle_missing(case: Case) -> Iterator[Finding]:
 
 
 def count_differs(case: Case) -> Iterator[Finding]:
-    """Fewer or more fasteners than the sheet has."""
+    """Fewer or more fasteners than the sheet has; those that got the same value in an earlier session are not still to do."""
     asked = next((row.count for row in case.rows if row.count), None)
     said = case.entry.count
     if asked is None or said is None or said == asked:
         return
+    before = counted_before(case) if said < asked else 0
+    left = asked - said - before
+    if said < asked and left <= 0:
+        return
     code = "count-short" if said < asked else "count-over"
-    more = f"{asked - said} still to do, or not said" if said < asked else "look which joint was meant"
-    yield Finding(code=code, reason=f"{said} of {asked} were said to be done: {more}.", reference=row_words(case.rows[0]))
+    more = f"{left} still to do, or not said" if said < asked else "look which joint was meant"
+    also = f", and {before} in an earlier session" if before else ""
+    yield Finding(code=code, reason=f"{said} of {asked} were said to be done{also}: {more}.", reference=row_words(case.rows[0]))
 
 
 def one_time(case: Case) -> Iterator[Finding]:

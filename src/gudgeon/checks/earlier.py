@@ -43,6 +43,15 @@ def said_before(case: Case, torque: TorqueDone) -> bool:
     return any(p.stage == torque.stage and p.nm is not None and not _differ(nm, torque.value, p) for p in past)
 
 
+def counted_before(case: Case) -> int:
+    """How many fasteners of the joint got the same value in the earlier session that has it last, as far as it was said."""
+    if case.entry.part is None or not case.entry.torques or not case.past:
+        return 0
+    torque, nm = case.entry.torques[-1], newton_metres(case.entry.torques[-1])
+    past = _of_joint(case.past, joint_key(case.entry.part, case.entry.place, case.entry.fastener))
+    return sum(p.count or 0 for p in past if p.stage == torque.stage and not _differ(nm, torque.value, p))
+
+
 def _of_joint(past: Sequence[PastValue], key: str) -> Sequence[PastValue]:
     """The past values of one joint; a tuple is indexed once, a list (which may change) is gone through."""
     if isinstance(past, tuple):

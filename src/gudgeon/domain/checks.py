@@ -71,7 +71,7 @@ class Joint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PastValue:
-    """A torque from an earlier session at the same joint and stage, not superseded."""
+    """A torque from an earlier session at the same joint and stage, not superseded; ``count`` is how many fasteners were said to have got it."""
 
     session: int
     date: str
@@ -82,6 +82,7 @@ class PastValue:
     value: float
     unit: str | None
     nm: float | None
+    count: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -225,7 +225,7 @@ def past_values(db: Database, job: str | None, part: str | None, before: int) ->
     """What stands from sessions before that one, of the same job and part: of each joint and stage the last value. Struck entries are left out."""
     if part is None:
         return ()
-    sql = """select s.id, s.started, e.part, e.place, e.fastener, t.stage, t.value, t.unit, t.nm
+    sql = """select s.id, s.started, e.part, e.place, e.fastener, t.stage, t.value, t.unit, t.nm, e.count
         from entries e indexed by entries_part cross join sessions s on s.id = e.session cross join torques t on t.entry = e.id
         where e.part = ? and s.job is ? and e.struck = 0 and (s.started, s.id) < (select started, id from sessions where id = ?)
         order by s.started, s.id, e.position, t.position"""
