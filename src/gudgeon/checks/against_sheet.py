@@ -148,11 +148,11 @@ def _earlier_pass(case: Case, index: int, nm: float, row: SpecRow) -> Held:
     torque = case.entry.torques[index]
     code = compare(nm, row)
     if code != "under":
-        return _exact(case, index, nm, row, f"pass {torque.stage}; the sheet gives only the final value")
+        return _exact(case, index, nm, row, f"stage {torque.stage}; the sheet gives only the final value")
     last = max(t.stage or 0 for t in case.entry.torques)
     if torque.stage == 1 or torque.stage != last:
-        return Held("no reference", f"{said(torque)} is pass {torque.stage}, below the sheet's final {wanted(row)}, as an earlier pass is.", row)
-    return Held("under", f"{said(torque)}, the last pass that was said, is under the sheet's final {wanted(row)}.", row, _sum(torque, nm, row))
+        return Held("no reference", f"{said(torque)} is stage {torque.stage}, below the sheet's final {wanted(row)}, as an earlier stage is.", row)
+    return Held("under", f"{said(torque)}, the last stage that was said, is under the sheet's final {wanted(row)}.", row, _sum(torque, nm, row))
 
 
 def _unsaid(case: Case, index: int, nm: float) -> Held:

@@ -48,7 +48,7 @@ def forget(
     if as_json:
         print_json({"schema": 1, "session": session, "removed": count, "pictures": shown})
         return
-    print(f"The sound of {whose} is gone; the words stay." if count else f"There was no sound of {whose}.")
+    print(f"The sound of {whose} is gone; the words stay." if count else f"There was no sound of {whose.replace('every', 'any')}.")
     if pictures:
         print(f"{shown} picture{'' if shown == 1 else 's'} of {whose} went.")
 
