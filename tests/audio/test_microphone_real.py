@@ -58,11 +58,11 @@ def test_what_is_played_into_the_microphone_is_in_the_record(bench, tmp_path):
     process, out, err = listening(bench, tmp_path)
     for count, text in enumerate(SAID, start=1):
         play(bench, tmp_path, text)
-        wait_for(lambda count=count: len(shown(out)) >= count, "the phrase was not shown")
+        wait_for(lambda count=count: len(torques(bench)) >= count, "the value is not in the record")
     process.send_signal(signal.SIGINT)
     assert process.wait(60) == 0, err.read_text()
     assert "Sound was lost" not in err.read_text()
-    assert len(torques(bench)) == 2
+    assert len(shown(out)) >= len(torques(bench)) == 2
     assert {value for _, value, _ in torques(bench)} == {25.0, 24.0}
 
 

@@ -323,7 +323,7 @@ def test_an_open_item_is_ended_and_reopened(page, site, filled, opener):
     with opener() as record:
         record.add_item(OpenItem(kind="todo", text="bleed the lines"))
     page.goto(f"{site}/open")
-    page.get_by_text("End item").first.click()
+    page.get_by_role("article").filter(has_text="bleed the lines").get_by_text("End item").click()
     page.keyboard.press("Tab")
     page.keyboard.type("done on Saturday")
     page.keyboard.press("Enter")

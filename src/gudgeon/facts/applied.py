@@ -110,7 +110,7 @@ def _is_setting(work: Work, at: int) -> bool:
     number = note.sentence[at]
     if any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener")):
         return False
-    words = [word for i, word in enumerate(note.norms) if note.sentence[i] == number]
+    words = note.norms[note.start_of(note.sentence, at) : note.end_of(note.sentence, at)]
     if any(word in TESTS for word in words) or (READS & set(words) and DIALS & set(words)):
         return True
     wrench = any(note.sentence[t.start] == number and t.row["tool"] in ("wrench", "torque wrench") for t in work.of_kind("tool"))
@@ -242,10 +242,12 @@ def _is_sum(work: Work, draft: TorqueDraft) -> bool:
     if any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener")):
         return False
     for other in work.torques_said:
+        near = 0 < other.at - draft.end <= NEAR or 0 < draft.at - other.end <= NEAR
+        if not near or other.unit == draft.unit or not draft.nm or not other.unit:
+            continue
         linked = any(word in ("is", "equals", "=", "makes", "same", "'s") for word in note.norms[draft.end : other.at])
         linked = linked or any(word in ("is", "equals", "=") for word in note.norms[other.end : draft.at])
-        near = 0 < other.at - draft.end <= NEAR or 0 < draft.at - other.end <= NEAR
-        if near and other.unit != draft.unit and linked and draft.nm and other.unit:
+        if linked:
             return abs(to_nm(other.value, other.unit) - draft.nm) <= SAME * draft.nm
     return False
 
