@@ -111,7 +111,7 @@ def test_a_question_is_answered_in_sound_which_is_recognised_and_is_no_note(benc
     wait_for(lambda: len(own_times(sound)) >= 2, "the answer was not spoken")
     time.sleep(2.0)
     play(bench, tmp_path, SAID[1])
-    wait_for(lambda: len(shown(out)) >= 2, "the next phrase was not shown")
+    wait_for(lambda: torques(bench), "the value of the next phrase is not in the record")
     process.send_signal(signal.SIGINT)
     assert process.wait(60) == 0, err.read_text()
     assert len(notes(bench)) == 1 and torques(bench)[0][1:] == (24.0, "N*m")
