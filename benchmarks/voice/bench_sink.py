@@ -33,10 +33,10 @@ def bench_sink(home: Path) -> Iterator[dict[str, str]]:
             server.wait(10)
 
 
-def wait_for(done: Callable[[], object], why: str, seconds: float = 90) -> None:
-    """Waits until something is so. Raises AssertionError, with ``why``, when it takes too long."""
+def wait_for(done: Callable[[], object], why: str | Callable[[], str], seconds: float = 90) -> None:
+    """Waits until something is so. Raises AssertionError, with ``why`` (as it is by then), when it takes too long."""
     until = time.monotonic() + seconds
     while not done():
         if time.monotonic() > until:
-            raise AssertionError(why)
+            raise AssertionError(why if isinstance(why, str) else why())
         time.sleep(0.2)
