@@ -16,6 +16,8 @@ from gudgeon.domain import Reading
 WORK = Path(__file__).resolve().parents[1] / "work" / "hearing"
 NOISES: tuple[float | None, ...] = (None, 20.0, 10.0, 5.0)
 MAIN = ("slt", "rms", "awb")
+TIMED = ("beside", "person")
+"""Where forms are compared in time too, so that ours read as in a live session, a clip at a time on two threads."""
 SHORTEST = 8
 """So many of the notes that hold a torque, the shortest ones, are read by all forms and the peer: 8 notes, 5 voices, 4 noises, 160 sounds."""
 
@@ -89,9 +91,19 @@ def _bare() -> Iterator[Job]:
     yield from _notes(VOICES, (None, 10.0), with_torque(), "rebuilt")
 
 
+def _without() -> Iterator[Job]:
+    """All notes, clean, without phrases: in the rebuilt form and by the plain loop."""
+    yield from _notes(VOICES, (None,), ALL, "rebuilt")
+    yield from _notes(VOICES, (None,), ALL, "plain")
+
+
+def _whole() -> Iterator[Job]:
+    """Every note, voice and noise, with phrases."""
+    yield from _notes(VOICES, (None, 10.0, 20.0, 5.0), ALL)
+
+
 def _rest() -> Iterator[Job]:
-    """All that is left: every note, voice and noise, with phrases and without."""
-    yield from _notes(VOICES, NOISES, ALL)
+    """All that is left: every note, voice and noise, without phrases."""
     yield from _notes(VOICES, NOISES, ALL, "rebuilt")
 
 
@@ -116,12 +128,14 @@ def _person() -> Iterator[Job]:
 
 ALL = tuple(said.name for said in notes())
 PARTS = {
-    "beside": _beside,
+    "torques": _torques,
     "main": _main,
+    "beside": _beside,
     "person": _person,
     "teens": _teens,
-    "torques": _torques,
     "chatter": _chatter,
+    "whole": _whole,
+    "without": _without,
     "bare": _bare,
     "rest": _rest,
 }

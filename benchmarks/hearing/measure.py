@@ -24,7 +24,7 @@ HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE))
 
 from forms import OURS, PEER, Read, form  # noqa: E402
-from jobs import PARTS, WORK, Row, as_line, jobs, kept  # noqa: E402
+from jobs import PARTS, TIMED, WORK, Row, as_line, jobs, kept  # noqa: E402
 from sounds import notes, speak  # noqa: E402
 
 from gudgeon.domain.sound import SAMPLE_RATE  # noqa: E402
@@ -41,10 +41,11 @@ def measured(parts: list[str], path: Path) -> dict[str, Row]:
         for job in jobs(parts):
             if job.key in rows:
                 continue
-            if job.form not in forms:
-                forms[job.form] = _warm(form(job.form))
+            way = (job.form, job.of in TIMED)
+            if way not in forms:
+                forms[way] = _warm(form(job.form, timed=job.of in TIMED))
             sound = job.sound()
-            row = Row(job, len(sound) / SAMPLE_RATE, forms[job.form](sound))
+            row = Row(job, len(sound) / SAMPLE_RATE, forms[way](sound))
             rows[job.key] = row
             print(as_line(row), file=out, flush=True)
             print(f"\r{len(rows)} read", end="", file=sys.stderr)

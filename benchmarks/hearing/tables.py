@@ -88,7 +88,7 @@ def cells(rows: Sequence[Row]) -> tuple[str, ...]:
 def by_voice(notes: Sequence[Row], names: Sequence[str]) -> list[str]:
     """One line for each form, noise and voice whose notes are all there."""
     lines = []
-    for form in ("phrases", "rebuilt"):
+    for form in OURS:
         for noise in NOISES:
             for voice in VOICES:
                 here = [r for r in notes if (r.job.form, r.job.voice, r.job.noise_db) == (form, voice, noise)]
@@ -100,7 +100,7 @@ def by_voice(notes: Sequence[Row], names: Sequence[str]) -> list[str]:
 def floors(notes: Sequence[Row], names: Sequence[str]) -> list[str]:
     """The three voices together, by form and noise."""
     lines = []
-    for form in ("phrases", "rebuilt"):
+    for form in OURS:
         for noise in NOISES:
             here = [r for r in notes if r.job.form == form and r.job.voice in MAIN and r.job.noise_db == noise]
             if len(here) == len(names) * len(MAIN):
