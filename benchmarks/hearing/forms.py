@@ -12,7 +12,7 @@ from sounds import HERE, Floats
 from gudgeon.audio import Gate, speech_clips
 from gudgeon.cli.wiring import tables
 from gudgeon.domain import Clip, Reading
-from gudgeon.speech import Embedded, installed_model, read_phrases, sheet_phrases
+from gudgeon.speech import Embedded, installed_model, read_instructions, read_phrases, sheet_phrases
 
 CACHE = HERE.parent / "work" / "hearing" / "cache"
 OURS = ("phrases", "rebuilt", "plain")
@@ -46,11 +46,13 @@ def form(name: str, *, timed: bool = True) -> Read:
 
 def recogniser(name: str, *, readers: int = 1) -> Embedded:
     """The embedded recogniser in this form; with two readers each has one thread, as in ``gudgeon take``."""
+    opened = tables("speech")
+    instructions = read_instructions(opened["instructions"])
     if name != "phrases":
-        return Embedded(cache=None if name == "plain" else CACHE, readers=readers)
-    table = tables("speech")["phrases"]
+        return Embedded(cache=None if name == "plain" else CACHE, instructions=instructions, readers=readers)
+    table = opened["phrases"]
     units, lead_ins = read_phrases(table, kind="torque unit"), read_phrases(table, kind="leads to a figure")
-    return Embedded(cache=CACHE, phrases=phrases(), units=units, lead_ins=lead_ins, readers=readers)
+    return Embedded(cache=CACHE, phrases=phrases(), units=units, lead_ins=lead_ins, instructions=instructions, readers=readers)
 
 
 def _ours(name: str, *, readers: int) -> Read:

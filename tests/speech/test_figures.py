@@ -1,5 +1,8 @@
 import pytest
 
+from gudgeon.cli import wiring
+from gudgeon.domain import BadTable
+from gudgeon.speech import read_instructions
 from gudgeon.speech.figures import as_done, fallen_apart, is_broken, is_figure, parted, tidied
 
 PARTED = [
@@ -119,4 +122,13 @@ DONE = [
 
 @pytest.mark.parametrize(("text", "expected"), DONE)
 def test_what_was_done_sounds_like_an_instruction(text, expected):
-    assert as_done(text) == expected
+    assert as_done(text, read_instructions(wiring.tables("speech")["instructions"])) == expected
+
+
+def test_without_the_words_of_an_instruction_nothing_is_changed():
+    assert as_done("nuts torque to 75", ()) == "nuts torque to 75"
+
+
+def test_a_list_without_its_column_is_refused():
+    with pytest.raises(BadTable, match="word"):
+        read_instructions(["said", "should"])

@@ -190,19 +190,21 @@ def recogniser(
 
 def _recogniser(name: str, phrases: Sequence[str], notice: Callable[[str], None], *, readers: int) -> Recogniser:
     from gudgeon.domain import BadInput, MissingThing
-    from gudgeon.speech import Embedded, Vosk, find_recognisers, model_in, read_phrases
+    from gudgeon.speech import Embedded, Vosk, find_recognisers, model_in, read_instructions, read_phrases
 
     for found in find_recognisers(model_dirs=model_folders()):
         if found.name == name and not found.usable:
             raise MissingThing(f"The recogniser {name!r} cannot be used.", next_step=found.what_to_do)
         if found.name == name == "embedded" and found.where:
-            table = tables("speech")["phrases"]
+            opened = tables("speech")
+            table = opened["phrases"]
             return Embedded(
                 model_in(found.where),
                 cache=cache_folder(),
                 phrases=[*read_phrases(table), *phrases],
                 units=read_phrases(table, kind="torque unit"),
                 lead_ins=read_phrases(table, kind="leads to a figure"),
+                instructions=read_instructions(opened["instructions"]),
                 notice=notice,
                 readers=readers,
             )

@@ -4,7 +4,7 @@ from gudgeon.speech.cache import Prepared, prepare, prepared
 from gudgeon.speech.embedded import Embedded
 from gudgeon.speech.find import Found, SelfTest, find_recognisers, self_test
 from gudgeon.speech.model_files import ModelFiles, installed_model, model_in
-from gudgeon.speech.phrases import likely, read_phrases, sheet_phrases
+from gudgeon.speech.phrases import likely, read_instructions, read_phrases, sheet_phrases
 from gudgeon.speech.protocol import Recogniser
 from gudgeon.speech.scripted import Scripted
 from gudgeon.speech.second import WithSecond
@@ -27,6 +27,7 @@ __all__ = [
     "model_in",
     "prepare",
     "prepared",
+    "read_instructions",
     "read_phrases",
     "self_test",
     "sheet_phrases",

@@ -7,7 +7,7 @@ probability of both. The words around the figure count too, so the figure's own 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -70,17 +70,17 @@ def rivals(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[Reading,
     return tuple(sorted(readings, key=lambda r: r.odds, reverse=True))
 
 
-def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tuple[Reading, ...]]:
+def settled(net: Net, heard: Memory, text: str, tokens: Tokens, instructions: Collection[str] = ()) -> tuple[str, tuple[Reading, ...]]:
     """The text as it can be meant, and what else the sound may hold, most likely first.
 
     Figures that ran together are parted by rule; a tens figure that lost its one is joined again when that explains the sound better, and a
     partner that explains it better than the figure takes its place. What was left is among the others, and so is "torque to" where the sound
-    holds it rather than the "torqued to" that the phrases made of it.
+    holds it rather than the "torqued to" that the phrases made of it; ``instructions`` are the words behind which it is meant so.
     """
     mended = parted(tidied(text))
     text = mended.text
     others = [Reading(same, EVEN) for same in mended.instead_of]
-    text, instruction = _done(net, heard, text, tokens)
+    text, instruction = _done(net, heard, text, tokens, instructions)
     others += instruction
     for joined in fallen_apart(text):
         as_it_is, as_joined = log_odds(net, heard, [tokens.split(text), tokens.split(joined)])
@@ -96,9 +96,9 @@ def settled(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, tu
     return text, tuple(sorted((*others, *found), key=lambda r: r.odds, reverse=True))
 
 
-def _done(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[str, list[Reading]]:
+def _done(net: Net, heard: Memory, text: str, tokens: Tokens, instructions: Collection[str]) -> tuple[str, list[Reading]]:
     """The text with "torqued to" for "torque to", unless the sound speaks clearly against it; then the text as it came is among the others."""
-    done = as_done(text)
+    done = as_done(text, instructions)
     if done == text:
         return text, []
     as_it_came, as_it_may_be = log_odds(net, heard, [tokens.split(text), tokens.split(done)])

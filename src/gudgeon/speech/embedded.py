@@ -33,10 +33,10 @@ class Embedded:
 
     With a ``cache`` folder the model is rebuilt there once and then runs about three times faster; ``notice`` is told when that happens
     or cannot. ``phrases`` are made likelier by ``strength`` (0 turns that off), ``units`` the more right after a figure, and
-    ``lead_ins`` the more everywhere. With ``readers``
-    above 1 so many clips are read at once, each on one thread, and a few are taken ahead: for recordings. Speech that no try could read
-    gets an empty text; figures that may be others have the other texts in ``others``. Raises MissingThing when no model is installed; the
-    networks are loaded when the first clip is read.
+    ``lead_ins`` the more everywhere; behind a word of ``instructions`` "torque to" stays an instruction. With ``readers`` above 1 so many
+    clips are read at once, each on one thread, and a few are taken ahead: for recordings. Speech that no try could read gets an empty text;
+    figures that may be others have the other texts in ``others``. Raises MissingThing when no model is installed; the networks are loaded
+    when the first clip is read.
     """
 
     name = "embedded"
@@ -49,6 +49,7 @@ class Embedded:
         phrases: Sequence[str] = (),
         units: Sequence[str] = (),
         lead_ins: Sequence[str] = (),
+        instructions: Sequence[str] = (),
         strength: float = STRENGTH,
         notice: Notice = lambda _: None,
         readers: int = 1,
@@ -56,6 +57,7 @@ class Embedded:
         self._files = files or installed_model()
         self._cache, self._notice = cache, notice
         self._readers, self._threads = readers, 1 if readers > 1 else THREADS
+        self._instructions = frozenset(instructions)
         self._loading = Lock()
         self._tokens = Tokens.read(self._files.tokenizer)
         self._bias = Bias(phrases, self._tokens, strength=strength, units=units, lead_ins=lead_ins) if phrases and strength > 0 else None
@@ -95,7 +97,7 @@ class Embedded:
         decoded = read_with_patience(samples, read)
         if decoded is None:
             return Hearing(text="", confidence=0.0, recogniser=self.name)
-        text, others = settled(net, heard, self._tokens.text(decoded.tokens), self._tokens)
+        text, others = settled(net, heard, self._tokens.text(decoded.tokens), self._tokens, self._instructions)
         return Hearing(text=text, confidence=decoded.confidence, recogniser=self.name, others=others)
 
 

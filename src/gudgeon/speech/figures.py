@@ -7,7 +7,7 @@ so the rules here go by what can be meant, and both texts are kept.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 _ONES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
@@ -38,33 +38,6 @@ _FELL_APART = re.compile(rf"(?<![\d.,/])(?:([2-9])0|({'|'.join(_TENS)}))[- ]({'|
 _STOP_BEFORE_UNIT = re.compile(rf"((?:\d|\b(?:{'|'.join(sorted(NUMBER_WORDS))})))[.,] (?=newton|(?:foot|inch)[ -]pound|pound[ -]f)", re.IGNORECASE)
 _STAGE_CLOCK = re.compile(rf"\b({_STAGES}) ([1-9]):(?=\d{{2,3}}\s*{_UNIT})", re.IGNORECASE)
 _ITS = re.compile(r"\b([Ii])ts (?=\d)")
-_BIDS = frozenset(
-    [
-        "to",
-        "should",
-        "must",
-        "will",
-        "can",
-        "could",
-        "would",
-        "shall",
-        "may",
-        "please",
-        "then",
-        "now",
-        "and",
-        "or",
-        "says",
-        "said",
-        "say",
-        "reads",
-        "it's",
-        "is",
-        "just",
-        "always",
-    ]
-)
-"""Words before "torque to" that make it an instruction."""
 _TORQUE = re.compile(r"(\b[a-z']+) torque to (?=\d|[a-z]+(?:teen|ty)\b)", re.IGNORECASE)
 _MIXED = re.compile(r"\d+(?:[a-wyz]+\d|[ejoquyz]|d(?!eg))", re.IGNORECASE)
 _LETTER_FIRST = re.compile(r"[a-ln-svwyz]\d", re.IGNORECASE)
@@ -119,12 +92,15 @@ def fallen_apart(text: str) -> list[str]:
     return [text[: m.start()] + _joined(m) + text[m.end() :] for m in _FELL_APART.finditer(text)]
 
 
-def as_done(text: str) -> str:
+def as_done(text: str, instructions: Collection[str]) -> str:
     """The text with "torqued to" where "torque to" stands behind what was tightened and before a figure ("nuts torque to 75").
 
-    The two are one sound in some voices, but not one meaning: one was done, the other is an instruction.
+    The two are one sound in some voices, but not one meaning: one was done, the other is an instruction. It is one behind any of the words in
+    ``instructions`` ("should torque to 75"); without such words nothing is changed.
     """
-    return _TORQUE.sub(lambda m: m[0] if m[1].lower() in _BIDS else f"{m[1]} torqued to ", text)
+    if not instructions:
+        return text
+    return _TORQUE.sub(lambda m: m[0] if m[1].lower() in instructions else f"{m[1]} torqued to ", text)
 
 
 def _runs(text: str) -> Iterator[tuple[int, int, str]]:

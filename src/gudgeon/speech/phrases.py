@@ -23,6 +23,14 @@ def read_phrases(lines: Sequence[str], *, kind: str | None = None) -> list[str]:
     return [row["phrase"].strip() for row in rows if row["phrase"] and row["phrase"].strip() and kind in (None, row["kind"])]
 
 
+def read_instructions(lines: Sequence[str]) -> list[str]:
+    """The words of a table with the column ``word``: behind them "torque to" is an instruction. Raises BadTable."""
+    rows = csv.DictReader(lines)
+    if "word" not in (rows.fieldnames or ()):
+        raise BadTable("The list of words before an instruction has no column called 'word'.")
+    return [row["word"].strip().lower() for row in rows if row["word"] and row["word"].strip()]
+
+
 def sheet_phrases(sheet: SpecSheet) -> list[str]:
     """What the sheet's parts, places, fasteners, tools and compounds are called, alone and together; no value of the sheet is in it.
 
