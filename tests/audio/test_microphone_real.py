@@ -15,7 +15,7 @@ from gudgeon.audio import cut, kept_seconds, own_times, speech_clips
 from gudgeon.cli import wiring
 from gudgeon.domain import SAMPLE_RATE
 
-pytestmark = [pytest.mark.slow, pytest.mark.needs("pulseaudio", "paplay", "pactl", "flite", "espeak-ng", "sox"), pytest.mark.timeout(400)]
+pytestmark = [pytest.mark.slow, pytest.mark.needs("pulseaudio", "paplay", "pactl", "flite", "espeak-ng", "sox"), pytest.mark.timeout(400), pytest.mark.flaky(reruns=2)]
 SAID = ("The drain plug got twenty five newton metres.", "The gearbox lid bolts got twenty four newton metres.")
 
 
