@@ -228,3 +228,23 @@ def test_the_page_that_is_shown_is_marked_in_the_navigation(client, filled):
     for path in ("/", "/open", "/find", "/spec", "/live", "/bring"):
         assert f'href="{path}" aria-current="page"' in client.get(path).text
     assert "aria-current" not in client.get("/session/1").text
+
+
+def test_a_fault_said_in_a_later_session_stands_at_its_joint(client, opener, filled, reader, rules):
+    from datetime import UTC, datetime
+
+    with opener() as record:
+        record.put_sheet(name="hub.csv", text=SHEET, sheet=read_spec(SHEET.splitlines()))
+        settle(record, filled, rules)
+        later = record.begin_session(started=datetime(2026, 5, 9, 9, 0, tzinfo=UTC), source="evening.txt").id
+        for text in ("one of the hub bolts was stripped", "that is where I stopped"):
+            record.add_note(later, Note(text=text), reader.read(text))
+        settle(record, later, rules)
+    joint = client.get("/joint?line=2").text
+    assert "found stripped" in joint
+    assert "one of the hub bolts was stripped" in joint
+    assert joint.index("9 May") < joint.index("eight hub bolts to eighty"), "newest first"
+    assert f"Found stripped on 9 May, session {later}." in client.get("/job").text
+    with opener() as record:
+        record.strike_entry(record.entries(later)[0].id)
+    assert "found stripped" not in client.get("/joint?line=2").text

@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from gudgeon.checks import JointProgress, RowValue, StageProgress, Tally, limits_of
-from gudgeon.domain import MissingThing, Session, SpecRow, SpecSheet
+from gudgeon.domain import Condition, MissingThing, Session, SpecRow, SpecSheet
 from gudgeon.pages import views
 from gudgeon.pages.drawings import Span, dots, progress_plot, range_plot, range_words
 from gudgeon.pages.session_page import home_of
-from gudgeon.record import Record, StoredEntry
+from gudgeon.record import Record, StoredEntry, StoredNote
 from gudgeon.reports import saying, to_verify
 from gudgeon.session import job_sheet
 from gudgeon.trade import Trade
@@ -53,7 +53,7 @@ class JointView:
 
 @dataclass(frozen=True, slots=True)
 class ValueRow:
-    """One value of a joint's history; ``sound`` is the address of the note that said it, "" when there is none."""
+    """One value of a joint's history, or what it was found to be (then without a verdict); ``sound`` is the address of the note that said it."""
 
     day: str
     entry: views.EntryView
@@ -75,12 +75,16 @@ class JobTally:
         self.tally = Tally(sheet, trade=trade, learnt=record.learnt_joints(job))
         self.entries: list[StoredEntry] = []
         self.days: list[str] = []
+        self.bad: dict[int, list[int]] = {}
+        """Line of the sheet → the entries that say the joint was found bad, as places in ``entries``."""
         self.course: list[tuple[datetime, int]] = []
         sessions = [session for session in record.sessions(job) if session.job == job]
         every = max(1, -(-len(sessions) // MOST_POINTS))
         for at, session in enumerate(sessions, start=1):
             for entry in record.entries(session.id):
                 if not entry.struck:
+                    if entry.judgement.joint and bad_words(entry):
+                        self.bad.setdefault(entry.judgement.joint.row.line, []).append(len(self.entries))
                     self.tally.add(entry.entry)
                     self.entries.append(entry)
                     self.days.append(short_day(session, zone))
@@ -177,6 +181,13 @@ def joint_page(record: Record, job: str | None, line: int, tallies: Tallies) -> 
             if stored.session not in notes:
                 notes[stored.session] = record.notes(stored.session)
             history.append((value.entry, _value_row(tally, found[0], stage, value, notes)))
+    shown = {at for at, _ in history}
+    for at in _found_bad(tally, found[0]):
+        if at not in shown:
+            stored = tally.entries[at]
+            if stored.session not in notes:
+                notes[stored.session] = record.notes(stored.session)
+            history.append((at, _found_row(tally, at, notes[stored.session])))
     heard = {session for session in notes if (record.folder / "sound" / str(session)).is_dir()}
     history = [(at, row if row.session in heard else replace(row, sound="")) for at, row in history]
     rows = [row for _, row in sorted(history, key=lambda item: item[0], reverse=True)]
@@ -195,8 +206,48 @@ def joint_view(tally: JobTally, joint: JointProgress, most: int) -> JointView:
             said += f" ({len(stage.values)} values)"
         plot = range_plot(span) if span and span.values else ""
         stages.append(StageView(f"stage {stage.stage}" if many else "", stage.wanted, said, dots(stage), plot, range_words(span) if span else ""))
-    notes = (*(f"Skipped: {text}" for text in joint.skipped), *(f"Outside: {text}" for text in joint.outside))
+    found = [(tally.entries[at], tally.days[at]) for at in _found_bad(tally, joint)]
+    notes = (
+        *(f"Skipped: {text}" for text in joint.skipped),
+        *(f"Outside: {text}" for text in joint.outside),
+        *(f"Found {bad_words(stored)} on {day}, session {stored.session}." for stored, day in found[-most:]),
+    )
     return JointView(joint.name, joint.stages[0].line, joint.state, STATES.get(joint.state, ""), tuple(stages), notes)
+
+
+def _found_bad(tally: JobTally, joint: JointProgress) -> list[int]:
+    """The entries of a joint that say it was found bad, oldest first, as places in the tally: also those of later sessions without a value."""
+    return sorted({at for stage in joint.stages for at in tally.bad.get(stage.line, ())})
+
+
+def bad_words(stored: StoredEntry) -> str:
+    """What an entry was found to be, without what is no fault."""
+    return ", ".join(condition for condition in stored.entry.conditions if condition != "good")
+
+
+def _found_row(tally: JobTally, at: int, notes: Sequence[StoredNote]) -> ValueRow:
+    """What a joint was found to be, as a row of its history."""
+    stored = tally.entries[at]
+    first = min(stored.entry.notes, default=None)
+    told = [note for note in notes if note.position in stored.entry.notes and any(isinstance(fact, Condition) for fact in note.facts)]
+    said = told[0] if told else next((note for note in notes if note.position == first), None)
+    return ValueRow(
+        day=tally.days[at],
+        entry=views.entry_view(stored),
+        session=stored.session,
+        stage="",
+        words=f"found {bad_words(stored)}",
+        verdict="",
+        mark="",
+        reason="",
+        said=said.note.text if said else "",
+        at=home_of(stored),
+        sound=_sound(stored.session, said),
+    )
+
+
+def _sound(session: int, said: StoredNote | None) -> str:
+    return f"/session/{session}/note/{said.id}.wav" if said and said.note.start is not None else ""
 
 
 def _value_row(tally: JobTally, joint: JointProgress, stage: StageProgress, value: RowValue, notes: Mapping[int, Sequence[Any]]) -> ValueRow:
@@ -215,7 +266,7 @@ def _value_row(tally: JobTally, joint: JointProgress, stage: StageProgress, valu
         reason=verdict.reason if verdict else "",
         said=said.note.text if said else "",
         at=home_of(stored),
-        sound=f"/session/{stored.session}/note/{said.id}.wav" if said and said.note.start is not None else "",
+        sound=_sound(stored.session, said),
     )
 
 

@@ -9,6 +9,7 @@ from gudgeon.checks import read_spec, read_wrenches, torque_words
 from gudgeon.domain import Entry, Judgement, PastValue, ReadNote, Session, SpecSheet
 from gudgeon.entries import joint_key
 from gudgeon.record import Record, Slot, StoredEntry, StoredSheet
+from gudgeon.session.earlier_faults import earlier_faults
 from gudgeon.session.tools import Rules
 from gudgeon.trade import Wrench
 
@@ -34,7 +35,8 @@ def settle(record: Record, session: int, rules: Rules, *, bench: Bench | None = 
         slots = record.place_readings(session, rules.assemble(notes))
         judged = [_judged(record, home, slot, notes, rules, bench) for slot in slots]
         entries = record.put_entries(session, judged)
-        record.raise_items(session, rules.open_items(notes))
+        said_of_before = earlier_faults(record, home, notes, [slot.body for slot in slots])
+        record.raise_items(session, (*rules.open_items(notes), *said_of_before))
     return entries
 
 

@@ -71,15 +71,16 @@ function draw() {
 }
 
 function listenAt(event) {
-  const box = event.target.closest("rect");
   const edges = wave.getBoundingClientRect();
-  const seconds = Number(wave.dataset.seconds) * (event.clientX - edges.left) / edges.width;
-  const all = notes();
-  if (box && !document.getElementById("n" + box.dataset.note)) return turnTo(box.dataset.note);
-  const note = box ? document.getElementById("n" + box.dataset.note) : all.filter((one) => one.dataset.start && Number(one.dataset.start) <= seconds).pop();
-  if (!note) return;
-  go(all.indexOf(note));
-  hear(note, seconds);
+  const share = (event.clientX - edges.left) / edges.width;
+  const boxes = [...wave.querySelectorAll("rect")];
+  // the note that was said there, or last before: the drawn sound lies over the boxes, and some of them are notes of another page
+  const box = boxes.filter((one) => one.x.baseVal.value <= share * wave.viewBox.baseVal.width).pop() || boxes[0];
+  if (!box) return;
+  const note = document.getElementById("n" + box.dataset.note);
+  if (!note) return turnTo(box.dataset.note);
+  go(notes().indexOf(note));
+  hear(note, Number(wave.dataset.seconds) * share);
 }
 
 function showOnly(on) {
