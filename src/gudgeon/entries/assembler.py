@@ -13,9 +13,8 @@ from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints, same_cue, without_model
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import take_counts, take_thread
-from gudgeon.entries.headings import under_heading
 from gudgeon.entries.lines import Line, line_reader
-from gudgeon.entries.mentions import TOWARDS, Scene
+from gudgeon.entries.mentions import TOWARDS, Mention, Scene
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.pairs import copy_to_twin
@@ -23,7 +22,8 @@ from gudgeon.entries.pieces import pieces
 from gudgeon.entries.place_corrections import correct_place
 from gudgeon.entries.placing import place_turn, place_values
 from gudgeon.entries.scenes import asked_mention, build_scene
-from gudgeon.entries.stations import assembly_of, copy_assembly, copy_station, station_after
+from gudgeon.entries.sections import copy_section, remember_joints, under_section
+from gudgeon.entries.stations import copy_station, station_after
 from gudgeon.entries.tools import take_compounds, take_tools
 from gudgeon.entries.vocabulary import Cue, Vocabulary, load_vocabulary
 from gudgeon.entries.waiting import settle_waiting
@@ -99,7 +99,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     _remember_question(scene, bench)
     if add_unit(scene, bench) or take_back(scene, bench) or not (scene.facts or scene.cues or scene.mentions or scene.unknown):
         return
-    scene = under_heading(scene, bench)
+    scene = under_section(scene, bench)
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return
@@ -119,8 +119,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     take_thread(scene, bench)
     copy_to_twin(scene, bench)
     bench.figure = last_figure(scene, bench)
-    assembly = assembly_of(scene, bench.ledger)
-    bench.assemblies += [assembly] if assembly else []
+    remember_joints(scene, bench)
 
 
 def _place(scene: Scene, bench: Bench) -> None:
@@ -132,17 +131,13 @@ def _place(scene: Scene, bench: Bench) -> None:
 
 
 def _copy(scene: Scene, cue: Cue, bench: Bench) -> bool:
-    """What "the same" was said of, copied: the sizes of a station, the joints of an assembly, or one joint; False when nothing was."""
+    """What "the same" was said of, copied: the sizes of a station, the joints under a heading, or one joint; False when nothing was."""
     moved = copy_station(scene, bench.station, bench.ledger)
     if moved is not None:
         bench.station = moved
         return True
     bench.station = station_after(scene, bench.station)
-    assembly = copy_assembly(scene, bench.assemblies, bench.ledger)
-    if assembly is not None:
-        bench.assemblies.append(assembly)
-        return True
-    return copy_joints(scene, cue, bench)
+    return copy_section(scene, bench) or copy_joints(scene, cue, bench)
 
 
 def _take_model(scene: Scene, cue: Cue, bench: Bench) -> Scene:
@@ -182,10 +177,17 @@ def _model_of(scene: Scene, cue: Cue, at: int) -> Callable[[int], bool] | None:
         if later and any(t.norm in TOWARDS for t in scene.tokens if torque.span[1] <= t.start < later[0].start):
             own, later = True, later[1:]
         else:
-            own = any(m.part and m.part == torque.part and m.place == torque.place and m.start < torque.span[0] for m in before)
+            own = any(_is_said_of(m, torque) and m.start < torque.span[0] for m in before)
         if own and later:
             return partial(operator.gt, later[0].start)
     return None
+
+
+def _is_said_of(mention: Mention, torque: Torque) -> bool:
+    """Whether a torque was read with a mention's part, or with none beside a fastener of its own."""
+    if torque.part is None:
+        return mention.fastener is not None
+    return mention.part == torque.part and mention.place == torque.place
 
 
 def _remember_question(scene: Scene, bench: Bench) -> None:

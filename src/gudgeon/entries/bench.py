@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from gudgeon.domain import Angle, AngleDone, Condition, Measure, SizeMeasured, ToolUsed, Torque, TorqueDone
 from gudgeon.entries.drafts import Draft, same_torque, take_fastener
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.opens import Fault
-from gudgeon.entries.stations import Assembly, Station
+from gudgeon.entries.stations import Station
 from gudgeon.entries.vocabulary import Vocabulary
 
 SOON = 2
@@ -47,12 +47,19 @@ class Inherited:
     note: int
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
-    """The place that was said by itself, and in which note."""
+@dataclass(slots=True)
+class Section:
+    """What heads the parts named after it: a place by itself, or a part with its place; with the joints told under it.
 
+    ``note`` is the last note it held, ``opened`` its first, ``twin`` the heading of the same part at another place that was spoken of before.
+    """
+
+    part: tuple[str, ...]
     place: str
     note: int
+    opened: int
+    twin: Section | None = None
+    joints: list[Draft] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +90,8 @@ class Bench:
         self.inherited: Inherited | None = None
         self.figure: Figure | None = None
         self.asked: Draft | None = None
-        self.heading: Heading | None = None
+        self.section: Section | None = None
+        self.sections: list[Section] = []
         self.before: Draft | None = None
         """The joint that was worked on when the note being read began."""
         self.doubt: str | None = None
@@ -96,7 +104,6 @@ class Bench:
         self.named_together: list[Draft] = []
         """Joints that one note named before any of them got its value, so that a value alone is no one's."""
         self.station: Station | None = None
-        self.assemblies: list[Assembly] = []
         self.faults: list[Fault] = []
         self.newly: list[Draft] = []
         """Joints that got their first value in the note being read."""
@@ -111,13 +118,18 @@ class Bench:
         if mention.place and draft.part and set((draft.place or "").split()) < set(mention.place.split()) and not (draft.place and draft.turned):
             self.ledger.rename(draft, part=draft.part, place=mention.place)
         draft.state = draft.state or mention.state
+        draft.job = draft.job or mention.job
         self.ledger.touch(draft)
         return draft
 
-    def target(self, scene: Scene, at: int) -> Draft | None:
-        """The joint a value at a character of the note belongs to that names none, or None when it is not clear."""
+    def target(self, scene: Scene, at: int, *, earlier: bool = False) -> Draft | None:
+        """The joint a value at a character of the note belongs to that names none, or None when it is not clear.
+
+        It is the one worked on; ``earlier`` when what the note names is another one, told after the value.
+        """
         first = scene.mentions[0].start if scene.mentions else at
-        current = self.before if self.before and scene.sentence(at) < scene.sentence(first) else self.ledger.current
+        before = earlier or scene.sentence(at) < scene.sentence(first)
+        current = self.before if self.before and before else self.ledger.current
         if current is None or self.new_scene or self.doubt or scene.has("next"):
             return None
         if current in self.named_together and not any(d.turned for d in self.named_together):

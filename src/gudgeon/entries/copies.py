@@ -91,7 +91,7 @@ def without_model(scene: Scene, cue: Cue) -> Scene:
 
 def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Mention]]:
     """The joint that is the model, when it was named ("same as the left"), and the joints that get the same."""
-    named = [m for m in scene.mentions if m.part or m.place]
+    named = [m for m in scene.mentions if m.part or m.place or (m.job and m.fastener)]
     at = scene.tokens[cue.at].start
     if scene.tokens[cue.end - 1].norm == "as":
         after = [m for m in named if m.start >= at]
@@ -116,11 +116,15 @@ def _sources(target: Mention, model: Mention | None, bench: Bench) -> list[Draft
         drafts = ledger.group(found) if found else []
     else:
         kin = [d for d in ledger.same_part(target.part) if _elsewhere(d, target)] if target.part else []
-        kin.sort(key=lambda d: not d.says_something)
+        kin.sort(key=lambda d: (not d.says_something, target.fastener is not None and d.fastener != target.fastener.fastener))
+        if kin and not (kin[0].turned or kin[0].measures):
+            kin.sort(key=lambda d: not d.turned)
         twin = ledger.twin_part(target.place) if not target.part and target.place else None
         if twin is not None and not _elsewhere(twin, target):
             kin = [d for d in ledger.same_part(twin.part) if _elsewhere(d, target)]
             twin = None
+        if twin is not None and not (twin.turned or twin.measures):
+            kin = [d for d in ledger.same_part(twin.part) if d.turned and _elsewhere(d, target)]
         source = kin[0] if kin else twin or ledger.current
         if source is None or (source.part == target.part and not _elsewhere(source, target)):
             return []
@@ -156,16 +160,24 @@ def _twin_place(source: Draft, target: Mention, bench: Bench) -> str | None:
 
 
 def _elsewhere(draft: Draft, target: Mention) -> bool:
-    """Whether a draft stands at another place than the target."""
+    """Whether a draft stands at another place than the target, or its fastener does another job there."""
+    if target.job and draft.job:
+        return target.job != draft.job
     return target.place is not None and (draft.place is None or set(draft.place.split()) != set(target.place.split()))
 
 
 def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
-    ledger, note, place = bench.ledger, scene.index, target.place
+    ledger, note = bench.ledger, scene.index
+    place = source.place if target.job and not target.part and not target.place else target.place
     known = ledger.same_part(target.part) if target.part else []
     part = known[0].part if known else target.part or source.part
-    draft = _existing(source, part, place, bench)
-    if draft is None and ledger.current is not None and (ledger.current.part, ledger.current.place) == (part, place) and not ledger.current.turned:
+    draft = _existing(source, part, place, target.job, bench)
+    if (
+        draft is None
+        and ledger.current is not None
+        and (ledger.current.part, ledger.current.place) == (part, place)
+        and _is_free(ledger.current, target)
+    ):
         draft = ledger.current
     if draft is source:
         return False
@@ -181,6 +193,9 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
         if target.fastener.count is not None and not target.some:
             draft.count = None
         take_fastener(draft, target.fastener, some=target.some)
+    if fresh and any(isinstance(f, Compound) for f in scene.facts):
+        draft.compound = None
+    draft.job = draft.job or target.job
     draft.step(note, f"said to be the same as {source.name()}")
     if not own_torque:
         _copy_values(source, draft, note, latest_only=not fresh)
@@ -213,8 +228,14 @@ def _before_is_own(scene: Scene, target: Mention) -> bool:
     return any(target.start <= f.span[0] or (f.part is not None and (f.part, f.place) == (target.part, target.place)) for f in torques)
 
 
-def _existing(source: Draft, part: str | None, place: str | None, bench: Bench) -> Draft | None:
+def _is_free(draft: Draft, target: Mention) -> bool:
+    return not draft.turned and (target.job is None or draft.job in (None, target.job))
+
+
+def _existing(source: Draft, part: str | None, place: str | None, job: str | None, bench: Bench) -> Draft | None:
     for draft in bench.ledger.same_part(part, place):
+        if job and draft.job and job != draft.job:
+            continue
         same_kind = draft.fastener in (source.fastener, None) and draft.is_part_alone == source.is_part_alone
         if same_kind and (draft.place == place or (place is not None and draft.place and set(draft.place.split()) == set(place.split()))):
             return draft

@@ -44,6 +44,8 @@ class Draft:
     each: bool = False
     """Whether its count was said of each side, before the sides were named."""
 
+    job: str | None = None
+    """What its fastener is for, where a part has several of one kind: its drain plug, its filler plug."""
     stranger: str | None = None
     """Words that may be its part's name."""
     maybe_place: str | None = None

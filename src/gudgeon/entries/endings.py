@@ -10,6 +10,7 @@ from gudgeon.entries.vocabulary import Cue
 
 _MOST = 200
 _FAR = 10
+_PAIR = frozenset(("both", "pair"))
 
 
 def take_counts(scene: Scene, bench: Bench) -> None:
@@ -18,7 +19,9 @@ def take_counts(scene: Scene, bench: Bench) -> None:
     for cue in scene.cues:
         if cue.sense not in {"done", "count"}:
             continue
-        count = _count(cue)
+        count = _count(cue, scene)
+        if cue.sense == "done" and cue.figure is not None and not _counts_things(scene, cue):
+            continue
         if cue.sense == "done":
             _finish(scene, cue, count, bench)
         elif count is not None and not partial.intersection(range(cue.at, cue.end)) and _counts_things(scene, cue):
@@ -41,8 +44,10 @@ def take_thread(scene: Scene, bench: Bench) -> None:
         draft.step(scene.index, f"thread {threads[0]}")
 
 
-def _count(cue: Cue) -> int | None:
+def _count(cue: Cue, scene: Scene) -> int | None:
     figure = cue.figure
+    if figure is None and not _PAIR.isdisjoint(t.norm for t in scene.tokens[cue.at : cue.end]):
+        return 2
     return int(figure) if figure is not None and figure == int(figure) and 1 < figure <= _MOST else None
 
 

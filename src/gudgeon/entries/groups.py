@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from gudgeon.domain import Angle, Fact, Fastener, Part, Tool, Torque
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
+from gudgeon.entries.lines import BREAKS
 from gudgeon.entries.mentions import ASIDES, Scene
 from gudgeon.entries.vocabulary import Vocabulary
 
@@ -15,9 +16,12 @@ _LONGEST_WHOLE = 5
 """Words of a name put together from two that were read."""
 _LINKS = 3
 """Words between a name and its fastener, at most."""
+_OF_TORQUE = frozenset(("figure", "setting", "value", "reading", "spec", "sheet", "chart", "mark", "seal", "stripe", "one", "again"))
+"""What "torque" goes on with when it means the value."""
 MOST_TWINS = 24
+_FEW = 9
+"""Twins told apart by a number that nothing marks as one, at most: "loom 2" is the second loom, "link 40" a link's value."""
 POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
-BREAKS = frozenset((".", ";", "!", "?", ":", ","))
 _SPLICES = frozenset(("hand", "side"))
 
 
@@ -123,9 +127,14 @@ class Groups:
         token = self.tokens[at]
         if token.kind != "word" or "'" in token.norm or token.norm in self.words.places:
             return False
-        if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and isinstance(self.owners[at - 1], Part):
-            return self._can_name(at + 1)
+        if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and self._is_led(at - 1):
+            return self.owners[at + 1] is None and self._can_name(at + 1) and self.tokens[at + 1].norm not in _OF_TORQUE
         return self._is_hyphenated(at) or not (self.words.role("word", token.norm) or self.words.role("size", token.norm))
+
+    def _is_led(self, at: int) -> bool:
+        """Whether a part, a place or "the" stands at a token, so that "torque" behind it can begin a name: "gearbox torque arm"."""
+        norm = self.tokens[at].norm
+        return isinstance(self.owners[at], Part) or norm in POINTING or norm in self.words.places
 
     def _is_hyphenated(self, at: int) -> bool:
         """Whether a word is joined to another one ("take-up")."""
@@ -136,7 +145,7 @@ class Groups:
 
     def _is_job(self, at: int) -> bool:
         """Whether a fastener's word tells its job: "adjuster bolt"."""
-        return isinstance(self.owners[at], Fastener) and self.words.role("job", self.tokens[at].norm) is not None
+        return isinstance(self.owners[at], Fastener) and self.words.role("job", self.tokens[at].norm) == "own"
 
     def _is_held(self, at: int) -> bool:
         """Whether a fastener's words name a part that others hold: "liner retaining ring six screws"."""
@@ -175,7 +184,14 @@ class Groups:
         figure = self.tokens[at].figure if at < len(self.tokens) else None
         if figure is None or self.owners[at] is not None or figure.form != "cardinal" or not 0 < figure.value <= MOST_TWINS:
             return None
-        return int(figure.value) if self._is(at + 1, ":") or self._says_same(at + 1) else None
+        return int(figure.value) if self._is(at + 1, ":") or self._says_same(at + 1) or self._is_all_said(at, figure.value) else None
+
+    def _is_all_said(self, at: int, value: float) -> bool:
+        """Whether a small number ends the first sentence of a note that says nothing else there: "loom 1."."""
+        if value > _FEW or any(self.scene.sentence(f.span[0]) == 0 for f in self.facts if not isinstance(f, Part)):
+            return False
+        ends = at + 1 >= len(self.tokens) or self.tokens[at + 1].norm in {".", ";"}
+        return ends and not any(t.kind == "punct" or t.figure or self.words.role("word", t.norm) for t in self.tokens[:at])
 
     def _is(self, at: int, norm: str) -> bool:
         return at < len(self.tokens) and self.tokens[at].norm == norm
@@ -189,7 +205,7 @@ class Groups:
             owner, norm = self.owners[i], self.tokens[i].norm
             if isinstance(owner, Fastener):
                 return owner
-            if owner is not None or not (norm in {",", ":", "-"} or self.words.role("join", norm)):
+            if owner is not None or not (norm in {",", ":", "-", "a", "an"} or norm in self.words.places or self.words.role("join", norm)):
                 return None
         return None
 

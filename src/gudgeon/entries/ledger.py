@@ -45,6 +45,13 @@ class Ledger:
         self.touch(draft)
         return draft
 
+    def drop(self, draft: Draft) -> None:
+        """Take out a draft that says nothing."""
+        self.drafts.remove(draft)
+        self._by_head[_head(draft)].remove(draft)
+        self._recent.pop(draft, None)
+        self.current = None if self.current is draft else self.current
+
     def touch(self, draft: Draft) -> None:
         """Mark a draft as the one spoken of last."""
         self._clock += 1
@@ -150,7 +157,7 @@ class Ledger:
     def _heard_of(self, mention: Mention, fastener: Fastener, note: int) -> Draft | None:
         """The one recent joint whose fasteners were told by the same job: "anchor nuts" after "stand pads, four anchor nuts"."""
         job = mention.part or ""
-        if not self.words.role("job", job) or mention.place:
+        if self.words.role("job", job) != "own" or mention.place:
             return None
         found = [d for d in self.recent() if d.part and d.fastener == fastener.fastener and job in d.heard and d.opened != note]
         return found[0] if len(found) == 1 else None
@@ -220,7 +227,8 @@ class Ledger:
             return (twin.part if twin else None), mention.place
         current = None if mention.stranger else self.current
         own = mention.fastener and self.words.role("fastener", mention.fastener.fastener) != "joint"
-        if current is None or (own and current.fastener) or self.lies_between(current):
+        beside = current is not None and current.job is not None and mention.job is not None
+        if current is None or (own and current.fastener and not beside) or self.lies_between(current):
             return None, None
         return current.part, current.place
 
@@ -256,7 +264,7 @@ def _size(draft: Draft) -> float:
 
 def _fits(draft: Draft, mention: Mention, fastener: Fastener, note: int) -> bool:
     """Whether a draft can be the joint of a fastener just said."""
-    if draft.is_part_alone:
+    if draft.is_part_alone or (draft.job and mention.job and draft.job != mention.job):
         return False
     if draft.fastener is None:
         return True

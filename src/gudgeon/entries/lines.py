@@ -11,6 +11,7 @@ from gudgeon.entries.vocabulary import Cue, ReadTokens, Vocabulary
 from gudgeon.notes import Token
 
 ENDINGS = frozenset((".", ";", "!", "?"))
+BREAKS = ENDINGS | {":", ","}
 _REMEMBERED = 4096
 _SHORT = 9
 _AROUND = frozenset(

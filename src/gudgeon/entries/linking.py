@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gudgeon.domain import Fact, Fastener, Part
+from gudgeon.domain import Angle, Fact, Fastener, Part, Torque
 from gudgeon.entries.drafts import means, places_agree, words_of
+from gudgeon.entries.lines import BREAKS
 from gudgeon.entries.mentions import TOWARDS, Mention, Scene
 
 _CLOSE = 3
+_TWO = 2
+_SAID_OF = frozenset(("measure", "condition", "torque", "angle"))
+_POINTED_BACK = frozenset(("both", "all", "each", "every", "these", "those", "them", "it", "that", "this", "everything"))
+"""What "on" goes on with when the joint was named before: "4.5 Nm on both, belt has 8 mm of give"."""
 
 
 def link(fact: Fact, scene: Scene) -> Mention | None:
     """The joint of this note that a value was said of, or None when the note names none for it."""
     named, place = getattr(fact, "part", None), getattr(fact, "place", None)
+    if isinstance(fact, (Torque, Angle)) and points_back(fact, scene):
+        return _nearest(fact, scene, [m for m in scene.mentions if m.start < fact.span[0]])
     if named and words_of(named) in scene.secondary:
         named, place = None, None
     if scene.same_at is not None and fact.span[1] <= scene.same_at:
@@ -62,6 +69,17 @@ def _at_home(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | Non
 def _loose_fastener(fact: Fact, mentions: list[Mention]) -> Fastener | None:
     before = [m for m in mentions if m.part is None and m.fastener and m.start <= fact.span[0]]
     return before[-1].fastener if before else None
+
+
+def points_back(fact: Fact, scene: Scene) -> bool:
+    """Whether "on both", "on all four" right behind a value means what was named before it, and not what is named next."""
+    end = fact.span[1]
+    after = next((m for m in scene.mentions if m.start >= end), None)
+    gap = scene.between(end, after.start) if after is not None else []
+    if after is None or len(gap) < _TWO or gap[0] not in TOWARDS or gap[1] not in _POINTED_BACK or "of" in gap:
+        return False
+    own = any(f.span[0] >= after.end and f.kind in _SAID_OF and getattr(f, "part", None) == after.part for f in scene.facts)
+    return not BREAKS.isdisjoint(gap) or (own and after.part is not None and after.fastener is None)
 
 
 def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:

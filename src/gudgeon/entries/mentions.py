@@ -14,6 +14,8 @@ from gudgeon.notes import Token
 
 ASIDES = (Question, Todo, Buy)
 TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
+JOINING = frozenset(("and", "&", ",", "the", "both"))
+"""What stands between twins named together: "front left and front right"."""
 _SUBJECT_OF = frozenset(("'s", "is", "goes", "has", "gets", "got", "takes", "needs", "wants"))
 _SKIPPED = frozenset(
     ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
@@ -40,6 +42,8 @@ class Mention:
     """A place word that may as well be talk: "right pump next"."""
     stranger: str | None = None
     """Words before a fastener named by itself that may be its part's name, so that it is not the last part's."""
+    job: str | None = None
+    """What tells its fastener from others of its kind at the same part: the drain plug, the filler plug."""
     by_place: bool = False
     """Whether only a place was said, and the part is that of the joint named before."""
 
@@ -106,7 +110,13 @@ class Sorter:
             else:
                 self._place(item)
         self._share_part_backwards()
-        return tuple(self.mentions)
+        return tuple(replace(m, job=self._job(m.fastener)) if m.fastener else m for m in self.mentions)
+
+    def _job(self, fastener: Fastener) -> str | None:
+        """The word of a fastener, or right before it, that tells it apart: "drain" of a drain plug."""
+        before = next((t for t in reversed(self.scene.tokens) if t.end <= fastener.span[0]), None)
+        said = [*self.scene.between(*fastener.span), *([before.norm] if before is not None else [])]
+        return next((w for w in said if self.words.role("job", w) == "apart"), None)
 
     def _share_part_backwards(self) -> None:
         """ "Upper bolts 20 Nm, lower bolts 25 Nm on the motor mount": a part named last is that of the fasteners before it in the sentence."""
@@ -247,12 +257,17 @@ class Sorter:
             )
         elif owner is not None:
             self.mentions.append(Mention(start, fastener.span[1], owner.name, owner.place, owner.state or state, fastener, some))
-        elif last and last.fastener is None and last.firm and self._belongs(last, fastener):
+        elif last and last.fastener is None and (last.firm or self._goes_on(last, fastener)) and self._belongs(last, fastener):
             self.mentions[-1] = replace(last, fastener=fastener, some=some, state=last.state or state, end=fastener.span[1], firm=True)
         elif last and last.firm and self._belongs(last, fastener):
             self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state or state, fastener, some))
         else:
             self.mentions.append(Mention(*fastener.span, state=state, fastener=fastener, some=some))
+
+    def _goes_on(self, last: Mention, fastener: Fastener) -> bool:
+        """Whether a counted fastener stands right behind the only part of its sentence: "new knife in the knife bar, 7 screws"."""
+        alone = not any(m.part and m is not last and self.scene.sentence(m.start) == self.scene.sentence(last.start) for m in self.mentions)
+        return alone and bool(fastener.count) and self._near(last.end, fastener.span[0], 0)
 
     def _state_of(self, fastener: Fastener) -> str | None:
         """Whether a fastener was said to be new or reused: "two new bolts"."""
@@ -287,9 +302,13 @@ class Sorter:
             self.mentions[-1] = replace(last, place=bare.place, end=bare.span[1])
             return
         place = bare.place or None
-        if anchor and anchor.place and place and self.words.axes(anchor.place).isdisjoint(self.words.axes(place)):
+        beside = last is not None and last.fastener is not None and last.place is not None and last.part == (anchor.part if anchor else None)
+        joined = last is not None and beside and set(self.scene.between(last.end, bare.span[0])) <= JOINING
+        if anchor and anchor.place and place and not joined and self.words.axes(anchor.place).isdisjoint(self.words.axes(place)):
             place = f"{anchor.place} {place}"
-        self.mentions.append(Mention(*bare.span, part=anchor.part if anchor else None, place=place, size=bare.size, by_place=True))
+        fastener = last.fastener if last is not None and joined else None
+        part = anchor.part if anchor else None
+        self.mentions.append(Mention(*bare.span, part=part, place=place, fastener=fastener, size=bare.size, by_place=True))
 
     def _lead(self, position: int) -> str | None:
         """The word that leads in a name, past articles and places: "on" before "the left drum"."""

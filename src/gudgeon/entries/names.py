@@ -21,7 +21,7 @@ _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 
 def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
     """A place by itself, or a word of a joining phrase ("it stays on"), is no part."""
-    if all(word in words.places for word in part.name.split()):
+    if all(word in words.places or singular(word) in words.places for word in part.name.split()):
         return True
     start, end = part.span
     phrases = (c for c in scene.cues if c.end - c.at > 1)

@@ -41,7 +41,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
         "'s",
     )
 )
-_AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ","))
+_AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ",", "."))
 _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
 _EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
@@ -87,7 +87,8 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
 
 def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:
     """A place right behind a part, or before a fastener at the start of what is said: "latch south was", "rod left lock nut", "top two bolts"."""
-    behind = any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 for f in facts)
+    comma = at > 0 and tokens[at - 1].norm == ","
+    behind = any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 + comma for f in facts)
     follower = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
     if behind and (follower is None or follower.norm in _AFTER_PART):
         return True
@@ -148,8 +149,8 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         elif dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 3
-        elif token.norm in words.alone:
-            said.append(token.norm)
+        elif (place := _one_place(token.norm, words)) is not None:
+            said.append(place)
             at += 1
         elif token.norm in {"number", "#"} and value is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
@@ -159,6 +160,13 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         else:
             break
     return at, said
+
+
+def _one_place(word: str, words: Vocabulary) -> str | None:
+    """The place that a word names, be it in the plural: "rears a hundred and ten newton metres"."""
+    if word in words.alone:
+        return word
+    return word[:-1] if word.endswith("s") and word[:-1] in words.alone else None
 
 
 def _length(tokens: Sequence[Token], at: int, words: Vocabulary) -> int:
@@ -198,10 +206,12 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         if after in _ALIKE or after == ":":
             return before in {"", ".", ";", ","}
         return after in {"one", "ones"} and (before in {"", ".", ",", ":", "then", "and"} or counted)
+    if after in {"one", "ones"}:
+        return True
     if after == "side" or (end > at + 1 and (tokens[end - 1].norm == "side" or after in _AFTER_SIDE)):
         return True
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
-    opens = not before or before in {",", ".", ";", ":", "and"}
+    opens = not before or before in {",", ".", ";", ":", "and", "next", "then", "now", "first"}
     return measured or (opens and (after in {":", "one", "side", "hand", "has", "had", "gets", "got"} or after in _ALIKE))
 
 

@@ -9,7 +9,7 @@ from gudgeon.entries.bench import NEAR, Bench, Inherited, angle_done, said, torq
 from gudgeon.entries.changes import is_cued
 from gudgeon.entries.drafts import Draft, same_torque, words_of
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.linking import link
+from gudgeon.entries.linking import link, points_back
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.scenes import live_values
 from gudgeon.entries.waiting import put_turn
@@ -48,7 +48,7 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
         return
     answered = _answered(fact, scene, bench)
-    draft_or_none = answered or bench.target(scene, fact.span[0])
+    draft_or_none = answered or bench.target(scene, fact.span[0], earlier=points_back(fact, scene))
     if draft_or_none is None:
         bench.wait(value, scene)
         return

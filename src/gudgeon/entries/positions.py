@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from gudgeon.domain import Angle, Fastener, Part, Torque
-from gudgeon.entries.groups import BREAKS, POINTING, Group, Groups
+from gudgeon.entries.groups import POINTING, Group, Groups
 from gudgeon.entries.joint_words import only_describes
+from gudgeon.entries.lines import BREAKS
 from gudgeon.entries.mentions import TOWARDS
 
 LONGEST = 4
@@ -21,6 +24,7 @@ _VOWELS = frozenset("aeiouy")
 _SHORT = 4
 _SAID_OF = frozenset(("was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
 """What a correcting note goes on with behind the joint that it sets right."""
+_HAVING = frozenset(("has", "have", "had", "got", "gets", "takes"))
 _SUBJECT_AFTER = frozenset(("on", "to", "for", "with"))
 
 
@@ -56,10 +60,22 @@ class Positions(Groups):
 
     def _is_heading(self, group: Group) -> bool:
         """ "Left wing root: two main pins", "striking line anchor: same", "sweep 1: hanger bolt"."""
+        if self._is_first_sentence(group):
+            return True
         colon = self._is(group.end, ":") or self._number(group.end) is not None
         if not group.opens or not colon or self.scene.has("correct", "correct start"):
             return False
+        figure = self.tokens[group.end].figure
+        if figure is not None and self._is_all_said(group.end, figure.value):
+            return True
         return self.scene.has("same") or any(f.kind in {"fastener", "torque"} for f in self.facts)
+
+    def _is_first_sentence(self, group: Group) -> bool:
+        """ "Angle drive. Level plug 22 Nm": a name of several words that is all the first sentence says, and fasteners of no other part behind it."""
+        if group.first or group.size < MORE_WORDS or not self._is(group.end, "."):
+            return False
+        behind = [f for f in self.facts if self.scene.sentence(f.span[0]) == 1]
+        return any(isinstance(f, Fastener) for f in behind) and not any(isinstance(f, Part) for f in self.facts)
 
     def _is_before_fastener(self, group: Group) -> bool:
         """ "The feed dog screws", "feed dog two screws", "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
@@ -71,7 +87,30 @@ class Positions(Groups):
             return False
         if self._is_hyphenated(group.at) and fastener is self.owners[group.end]:
             return True
-        return counted or group.pointed or (group.after and group.size <= MORE_WORDS) or self._is_job(group.at)
+        if self._is_job(group.at) and self._sits_on_another(fastener):
+            return False
+        if self._has(group.end, fastener):
+            return True
+        return counted or group.pointed or (group.after and group.size <= MORE_WORDS) or self._is_job(group.at) or self._is_valued(group, fastener)
+
+    def _has(self, at: int, fastener: Fastener) -> bool:
+        """Whether a thing is said to have a fastener whose thread or value is told: "crossbar's got a bolt each end, m eight"."""
+        said = {t.norm for t in self.tokens[at:] if t.end <= fastener.span[0]}
+        return not _HAVING.isdisjoint(said) and bool(fastener.thread or any(isinstance(f, Torque) for f in self.facts))
+
+    def _sits_on_another(self, fastener: Fastener) -> bool:
+        """Whether a fastener's words go on with the part it sits on: "shear bolt on the flywheel"."""
+        at = bisect_left(self.scene.line.starts, fastener.span[1])
+        named = next((i for i in range(at + 1, len(self.tokens)) if self.tokens[i].norm not in POINTING | self.words.places.keys()), None)
+        return at < len(self.tokens) and self.tokens[at].norm in {"on", "of", "in"} and named is not None and isinstance(self.owners[named], Part)
+
+    def _is_valued(self, group: Group, fastener: Fastener) -> bool:
+        """Whether a note opens with two words right before a fastener and goes on with its value: "hook timing screw 1.5 Nm"."""
+        said = [t.norm for t in self.tokens[group.at : group.end]]
+        if group.size != MORE_WORDS or any(f.span[0] < self.tokens[group.at].start for f in self.facts) or is_doing(said[0]):
+            return False
+        near = self.tokens[group.end].start >= fastener.span[0]
+        return near and not any(is_no_noun(w) for w in said) and any(isinstance(f, Torque) and f.span[0] >= fastener.span[1] for f in self.facts)
 
     def _under_colon(self, group: Group) -> bool:
         """Whether something was named before a colon of the sentence, so that a word behind it only describes."""

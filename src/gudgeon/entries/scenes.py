@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from gudgeon.domain import Fact, Fastener, Part, Question, ReadNote
+from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Question, ReadNote, Torque
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import Line
 from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
@@ -34,7 +34,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     ``ledger`` knows the session's parts, so that "that bracket" is understood when the reader left it out.
     """
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
-    scene = _with_facts(scene, [f for f in scene.facts if not (isinstance(f, Part) and is_no_part(f, scene, words))])
+    scene = _without_no_parts(scene, words)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
@@ -49,6 +49,15 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
     mentions = tuple(replace(m, stranger=unknown) for m in mentions) if unknown else mentions
     return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary), unknown)
+
+
+def _without_no_parts(scene: Scene, words: Vocabulary) -> Scene:
+    """The note without the parts that are none; what was said of one of them is said of no part."""
+    none = [f for f in scene.facts if isinstance(f, Part) and is_no_part(f, scene, words)]
+    named = {f.name for f in none} - {f.name for f in scene.facts if isinstance(f, Part) and f not in none}
+    left = (f for f in scene.facts if f not in none)
+    facts = [replace(f, part=None) if isinstance(f, (Torque, Angle, Measure, Condition)) and f.part in named else f for f in left]
+    return _with_facts(scene, facts)
 
 
 def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:

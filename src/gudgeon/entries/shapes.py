@@ -125,6 +125,7 @@ class _Finder(Positions):
         """What a note opens with before a colon owns the rest of the sentence: its place is that of the parts named behind it ("sweep 1:
         hanger bolt, tie rod nut"), and a word that only tells the kind of its fasteners is no part ("cross beam: tie bolts").
         """
+        self._join_to_heading()
         parts = [f for f in self.facts if isinstance(f, Part)]
         colon = next((t.start for t in self.tokens if t.norm == ":"), None)
         if colon is None or len(parts) < _TWO or parts[0].span[1] > colon:
@@ -138,6 +139,26 @@ class _Finder(Positions):
                 self.facts = tuple(f for f in self.facts if not (isinstance(f, Part) and f.span == part.span))
             elif part.place is None and parts[0].place is not None:
                 self._rename(part, replace(part, place=parts[0].place))
+
+    def _join_to_heading(self) -> None:
+        """What a note opens with before a comma, and a word before a fastener behind it, are one name ("tail wheel, fork nut"); that word is
+        left out when the place behind the name is part of it ("left fork lower, foot nut").
+        """
+        parts = [f for f in self.facts if isinstance(f, Part)]
+        if len(parts) < _TWO or any(f.span[0] < parts[0].span[0] for f in self.facts):
+            return
+        head, part = parts[:2]
+        between = self.scene.between(head.span[1], part.span[0])
+        places = [w for w in between if w in self.words.places]
+        if between[-1:] != [","] or between.count(",") != 1 or len(between) > len(places) + 1 or part.place or " " in part.name:
+            return
+        bolted = any(isinstance(f, Fastener) and f.count is None and f.span[0] <= part.span[1] + 1 <= f.span[1] for f in self.facts)
+        if not part.rule.startswith(_ANY_WORD_BEFORE_FASTENER) or not bolted or set(part.name.split()) <= set(head.name.split()):
+            return
+        place = " ".join(w for w in (head.place, *places) if w) or None
+        name = head.name if places else f"{head.name} {part.name}"
+        self._rename(part, replace(part, name=name, place=place, span=(head.span[0], part.span[1])))
+        self.facts = tuple(f for f in self.facts if f is not head)
 
     def _is_twin(self, group: Group, after: Group) -> bool:
         """Whether a known part is named behind a numbered assembly that was spoken of before: "sweep 2 tie rod"."""

@@ -55,7 +55,7 @@ _ROLES = {
     "lead": frozenset(("away", "clause")),
     "state": frozenset(("new", "reused")),
     "word": frozenset(("plain",)),
-    "job": frozenset(("own",)),
+    "job": frozenset(("own", "apart")),
     "join": frozenset(("link",)),
     "part tool": frozenset(("part",)),
     "action": frozenset(("aside",)),

@@ -1,0 +1,259 @@
+"""What heads the parts named after it: a side ("right side now:"), a twin by number or side ("grip number twelve", "paddle gear, offside.").
+
+The parts told under a heading are remembered. Under its twin ("grip number thirteen next") the same names mean other joints, at the twin's
+place, and "loom 2 exactly the same" copies them all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from gudgeon.entries.bench import Bench, Section
+from gudgeon.entries.drafts import Draft, copy_of, means, words_of
+from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.notes import Token
+
+_FILLER = frozenset(
+    ("the", "on", "to", "and", "so", "now", "next", "then", "first", "over", "moving", "onto", "doing", "start", "starting", "with")
+    # what stands around a side that is all a note says
+) | frozenset(("side", "hand", "end", "ok", "okay", "well", "we", "are", "is", "'s"))
+_NOUNS = frozenset(("side", "hand", "end"))
+_NUMBER = "number"
+_VALUES = frozenset(("torque", "angle", "measure", "condition"))
+_OWNING = 2
+_REACH = 15
+"""How many notes a heading holds after the last joint told under it."""
+
+
+def under_section(scene: Scene, bench: Bench) -> Scene:
+    """The note with its parts at the place that its heading gives them; a note that opens one makes it the heading from now on."""
+    if _heads_alone(scene, bench):
+        return scene
+    heading = _heading_of(scene, bench)
+    if heading is not None:
+        return _open(heading, scene, bench)
+    side = _side_of_sentence(scene, bench)
+    if side is not None:
+        mentions = tuple(m for m in scene.mentions if m.part or m.fastener)
+        return _with_places(replace(scene, mentions=mentions), _enter((), side, scene, bench), bench, passes=True)
+    scene = _of_that_one(scene, bench)
+    section = bench.section
+    if section is None or scene.index - section.note > _REACH or any(_leaves(m, section, bench) for m in scene.mentions):
+        bench.section = None
+        return scene
+    return _with_places(scene, section, bench, passes=not section.part)
+
+
+def remember_joints(scene: Scene, bench: Bench) -> None:
+    """Keep the joints that a note told under its heading."""
+    section = bench.section
+    if section is None:
+        return
+    known = set(map(id, section.joints))
+    section.joints += [
+        d
+        for d in bench.ledger.recent()
+        if d.opened >= section.opened and scene.index in d.notes and d.part and id(d) not in known and _is_told(d, section)
+    ]
+    if section.joints and scene.mentions:
+        section.note = scene.index
+
+
+def _is_told(draft: Draft, section: Section) -> bool:
+    """Whether a draft is a joint or a size under a heading, not the heading's own part."""
+    return words_of(draft.part) != section.part and bool(draft.fastener or draft.says_something)
+
+
+def copy_section(scene: Scene, bench: Bench) -> bool:
+    """ "Loom 2 exactly the same": every joint told under the twin of the heading just opened, at its place; False when that is not what was said."""
+    section = bench.section
+    twin = section.twin if section else None
+    if section is None or twin is None or section.opened != scene.index or not twin.joints:
+        return False
+    if any(m.part and words_of(m.part) != section.part and not means(words_of(m.part), section.part) for m in scene.mentions):
+        return False
+    for source in list(twin.joints):
+        place = _at(source.place, twin, section)
+        _settle(source, twin, bench)
+        draft = bench.ledger.add(copy_of(source, part=source.part, place=place, note=scene.index))
+        draft.torques.extend(replace(t, note=scene.index, heard=(), replaces=None) for t in source.torques)
+        draft.angles.extend(replace(a, note=scene.index) for a in source.angles)
+        draft.step(scene.index, f"said to be the same as {source.name()}")
+        bench.ledger.current = draft
+        section.joints.append(draft)
+    return True
+
+
+def _of_that_one(scene: Scene, bench: Bench) -> Scene:
+    """ "That one's drum cover": a part that was told before, at the numbered place worked on now."""
+    first, current = next(iter(scene.mentions), None), bench.ledger.current
+    if first is None or not first.part or first.place or current is None or not (current.place or "").startswith(_NUMBER):
+        return scene
+    before = [t.norm for t in scene.tokens if t.end <= first.start][-_OWNING:]
+    if not before or before[-1] != "'s" or "one" not in before or not bench.ledger.same_part(first.part):
+        return scene
+    return replace(scene, mentions=(replace(first, place=current.place), *scene.mentions[1:]))
+
+
+def _heads_alone(scene: Scene, bench: Bench) -> bool:
+    """Whether a note says nothing but a side: one that the joint worked on is not told from its twins by, or under a heading already."""
+    places = [m for m in scene.mentions if m.place]
+    if scene.facts or len(places) != 1 or len(scene.mentions) != 1 or scene.has("same", "other", "correct", "back"):
+        return False
+    place = places[0].place or ""
+    if _NUMBER in place or _NOUNS.isdisjoint(t.norm for t in scene.tokens):
+        return False
+    if any(t.kind != "punct" and t.norm not in _FILLER and t.norm not in bench.words.places for t in scene.tokens):
+        return False
+    current = bench.ledger.current
+    twin = current is not None and current.place and bench.words.axes(current.place) & bench.words.axes(place)
+    section = bench.section
+    if twin and (section is None or (section.part and not (section.joints and bench.words.axes(section.place) & bench.words.axes(place)))):
+        return False
+    _enter((), place, scene, bench)
+    return True
+
+
+def _side_of_sentence(scene: Scene, bench: Bench) -> str | None:
+    """The side that a note's first sentence names before it goes on with a part: "South side now. Screw gland the same."."""
+    first = [t for t in scene.tokens if scene.sentence(t.start) == 0 and t.kind != "punct"]
+    sides = [t.norm for t in first if t.norm in bench.words.places]
+    if not first or len(sides) != 1 or any(scene.sentence(f.span[0]) == 0 for f in scene.facts):
+        return None
+    at = next(i for i, t in enumerate(first) if t.norm in bench.words.places)
+    others = [t for t in first if t.norm not in _FILLER and t.norm not in bench.words.places]
+    noun = at + 1 < len(first) and first[at + 1].norm in _NOUNS
+    goes_on = any(m.part and scene.sentence(m.start) > 0 for m in scene.mentions)
+    return sides[0] if noun and goes_on and len(others) <= 1 and not any(t.figure for t in first) else None
+
+
+@dataclass(frozen=True, slots=True)
+class _Opening:
+    """The mention that a note opens with as a heading, and whether its place is that of the parts named behind it."""
+
+    mention: Mention
+    passes: bool
+
+
+def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
+    """The twin that a note opens with, when nothing is fastened at it and no value is its own."""
+    first = next(iter(scene.mentions), None)
+    if first is None or not first.part or not first.place or first.fastener or first.size or scene.has("correct", "correct start", "redo"):
+        return None
+    before = (t for t in scene.tokens if t.end <= first.start)
+    if any(f.span[0] < first.start for f in scene.facts) or not all(_is_plain(t, bench) for t in before):
+        return None
+    others = [m for m in scene.mentions[1:] if m.part or m.fastener]
+    name = words_of(first.part)
+    if any(words_of(m.part) == name for m in others) or any(f.kind in _VALUES and words_of(getattr(f, "part", None)) == name for f in scene.facts):
+        return None
+    rest = _behind(first, scene, bench)
+    numbered = first.place.startswith(_NUMBER)
+    if not any(f.span[0] >= first.end for f in scene.facts) and all(_is_plain(t, bench) for t in rest):
+        return _Opening(first, passes=False)
+    if rest and any(c.sense == "same" and scene.tokens[c.at].start in (rest[0].start, rest[min(1, len(rest) - 1)].start) for c in scene.cues):
+        return _Opening(first, passes=False)
+    if not rest or not others or not others[0].part:
+        return None
+    if rest[0].norm == ":":
+        return _Opening(first, passes=True)
+    begins = any(c.sense == "open" and scene.tokens[c.at] is rest[0] for c in scene.cues)
+    if rest[0].norm in {".", ";"} or begins:
+        return _Opening(first, passes=not numbered)
+    return _Opening(first, passes=False) if numbered else None
+
+
+def _is_plain(token: Token, bench: Bench) -> bool:
+    word = token.norm
+    return token.kind == "punct" or word in bench.words.places or word in _FILLER or bench.words.role("word", word) is not None
+
+
+def _behind(first: Mention, scene: Scene, bench: Bench) -> list[Token]:
+    """What stands behind a heading's name and its place."""
+    said = set((first.place or "").split())
+    rest = [t for t in scene.tokens if t.start >= first.end]
+    while rest and (
+        rest[0].norm in _NOUNS
+        or rest[0].norm in {_NUMBER, "#", "no"}
+        or rest[0].norm in said
+        or (rest[0].figure is not None and f"{rest[0].value:g}" in said)
+        or (rest[0].norm == "," and len(rest) > 1 and rest[1].norm in bench.words.places)
+    ):
+        rest.pop(0)
+    return rest
+
+
+def _enter(part: tuple[str, ...], place: str, scene: Scene, bench: Bench) -> Section:
+    """The heading of a part and place: the one of before when it is gone back to, else a new one beside its twin."""
+    alike = [s for s in reversed(bench.sections) if (not part or _is_kin(part, s.part)) and bench.words.axes(s.place) & bench.words.axes(place)]
+    same = next((s for s in alike if set(s.place.split()) == set(place.split())), None)
+    twin = next((s for s in alike if set(s.place.split()) != set(place.split()) and s.joints), None)
+    if same is None:
+        same = Section(part, place, scene.index, opened=scene.index, twin=twin)
+        bench.sections.append(same)
+    same.note, same.twin = scene.index, twin
+    bench.section = same
+    return same
+
+
+def _is_kin(one: tuple[str, ...], other: tuple[str, ...]) -> bool:
+    return one == other or means(one, other) or means(other, one)
+
+
+def _open(opening: _Opening, scene: Scene, bench: Bench) -> Scene:
+    first = opening.mention
+    section = _enter(words_of(first.part), first.place or "", scene, bench)
+    rest = tuple(m for m in scene.mentions if m is not first)
+    if any(m.part for m in rest):
+        scene = replace(scene, mentions=rest)
+    return _with_places(scene, section, bench, passes=opening.passes)
+
+
+def _leaves(mention: Mention, section: Section, bench: Bench) -> bool:
+    """Whether a mention names another place of the same kind."""
+    place = mention.place
+    return bool(place and set(place.split()).isdisjoint(section.place.split()) and bench.words.axes(place) & bench.words.axes(section.place))
+
+
+def _with_places(scene: Scene, section: Section, bench: Bench, *, passes: bool) -> Scene:
+    mentions = tuple(_placed(m, section, scene, bench, passes=passes) for m in scene.mentions)
+    return replace(scene, mentions=mentions) if mentions != scene.mentions else scene
+
+
+def _placed(mention: Mention, section: Section, scene: Scene, bench: Bench, *, passes: bool) -> Mention:
+    """A part's mention at the place of its heading: as told there before, as told under the twin, or because the heading passes its place on."""
+    said = bench.words.axes(mention.place or "")
+    if not mention.part or mention.size or words_of(mention.part) == section.part or said & bench.words.axes(section.place):
+        return mention
+    own = _told(mention, section.joints, section)
+    if own is not None:
+        return replace(mention, place=own.place, maybe_place=None)
+    twin = section.twin
+    told = _told(mention, twin.joints, twin) if twin is not None and not scene.has("back", "redo", "correct") else None
+    if twin is not None and told is not None:
+        _settle(told, twin, bench)
+        return replace(mention, place=_at(told.place, twin, section), maybe_place=None)
+    if not passes or mention.place:
+        return mention
+    if any(d.place is None and d.says_something for d in bench.ledger.same_part(mention.part)):
+        return mention
+    return replace(mention, place=section.place, maybe_place=None)
+
+
+def _told(mention: Mention, joints: list[Draft], section: Section) -> Draft | None:
+    """The joint that a mention means among those told under a heading."""
+    name, place = words_of(mention.part), set((mention.place or "").split())
+    alike = [d for d in joints if _is_kin(name, words_of(d.part)) and place <= set((d.place or "").split())]
+    return next((d for d in alike if mention.fastener and d.fastener == mention.fastener.fastener), next(iter(alike), None))
+
+
+def _at(place: str | None, twin: Section, section: Section) -> str:
+    """The place under a heading that a place under its twin answers to: "right lower" to "lower" and to "left lower"."""
+    further = [w for w in (place or "").split() if w not in twin.place.split()]
+    return " ".join((section.place, *further))
+
+
+def _settle(draft: Draft, section: Section, bench: Bench) -> None:
+    """Once a heading's twin has such a joint too, the place of the first is said for both."""
+    if not set(section.place.split()) & set((draft.place or "").split()):
+        bench.ledger.rename(draft, part=draft.part, place=" ".join(w for w in (section.place, draft.place) if w))
