@@ -1,12 +1,11 @@
 """The program's own voice: played in turn, remembered before it is heard, told from a person's, silent without a fault when it cannot be heard."""
 
 import threading
-import time
 
 import numpy as np
 import pytest
 
-from gudgeon.audio import Keeper, Mouth, own_times, spoken
+from gudgeon.audio import AGAIN, Keeper, Mouth, Whose, own_times, spoken
 from gudgeon.domain import SAMPLE_RATE, Clip, MissingThing
 
 
@@ -53,17 +52,36 @@ def test_what_is_heard_meanwhile_is_its_own_and_a_quick_reply_is_not(tmp_path, s
     bench = Bench(tmp_path)
     bench.mouth.say("one two three four")
     bench.mouth.close()
-    assert bench.mouth.own(clip(start, end)) is own
+    assert bench.mouth.whose(clip(start, end), "one two three four") is not Whose.ANOTHER if own else True
+    assert (bench.mouth.whose(clip(start, end), "lid") is Whose.ANOTHER) is not own
 
 
-def test_a_person_who_speaks_into_it_is_told(tmp_path):
-    bench = Bench(tmp_path)
-    bench.mouth.say("one two three four")
-    while not bench.played:
-        time.sleep(0.01)
-    assert bench.mouth.own(clip(8.0, 12.0)) and "say it again" in bench.told[0]
+@pytest.mark.parametrize(
+    ("start", "end", "heard", "whose"),
+    [
+        (8.0, 12.0, "one two", Whose.BOTH_LONG),
+        (12.0, 17.0, "three four", Whose.BOTH_LONG),
+        (10.2, 14.0, "Sump drain plug 25 pound feet. The makers manual decides.", Whose.ITS_OWN),
+        (10.2, 14.0, "Some brain plug twenty-five pound feet, the maker's manual decides.", Whose.ITS_OWN),
+        (10.2, 14.0, "I have put some thread locker on the flywheel bolts", Whose.BOTH),
+        (10.2, 14.0, "The stud is pulling", Whose.ITS_OWN),
+        (10.2, 14.0, "This stud is pulling badly", Whose.BOTH),
+        (10.2, 14.0, "", Whose.ITS_OWN),
+    ],
+)
+def test_who_speaks_into_it_is_told_by_the_time_or_by_the_words(tmp_path, start, end, heard, whose):
+    bench = Bench(tmp_path, speech=lambda text: np.full(SAMPLE_RATE * 4, 0.1, np.float32))
+    bench.mouth.say("Sump drain plug: 25 pound feet. The maker's manual decides.")
     bench.mouth.close()
-    assert bench.played == [4.0, 0.44, 4.0]
+    assert bench.mouth.whose(clip(start, end), heard) is whose
+
+
+def test_being_asked_to_say_it_again_is_never_heard_as_somebody(tmp_path):
+    bench = Bench(tmp_path, speech=lambda text: np.full(SAMPLE_RATE * 2, 0.1, np.float32))
+    bench.mouth.say(AGAIN)
+    bench.mouth.close()
+    for heard in ("These stay what a grain", "Please say that again", "Leave the drain"):
+        assert bench.mouth.whose(clip(10.1, 12.2), heard) is Whose.ITS_OWN, heard
 
 
 def test_it_waits_until_nobody_speaks(tmp_path):
@@ -92,8 +110,8 @@ def test_after_a_kill_it_is_still_known(tmp_path):
         keeper.add(np.zeros(round(12.0 * SAMPLE_RATE), np.float32))
     again = Bench(tmp_path)
     again.mouth.close()
-    assert again.mouth.own(clip(10.5, 12.0))
-    assert not again.mouth.own(clip(12.0, 14.0)), "what was said after the kill is new"
+    assert again.mouth.whose(clip(10.5, 12.0), "two three") is Whose.ITS_OWN
+    assert again.mouth.whose(clip(12.0, 14.0), "lid at 18") is Whose.ANOTHER, "what was said after the kill is new"
     assert all(end <= 12.0 for _, end in own_times(tmp_path))
 
 
@@ -101,7 +119,7 @@ def test_tones_are_no_voice(tmp_path):
     bench = Bench(tmp_path)
     bench.mouth.tone("out of range")
     bench.mouth.close()
-    assert bench.played and not bench.mouth.own(clip(9.9, 10.9))
+    assert bench.played and bench.mouth.whose(clip(9.9, 10.9), "lid") is Whose.ANOTHER
 
 
 def test_silence_is_silent(tmp_path):

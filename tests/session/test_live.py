@@ -136,7 +136,22 @@ def test_a_typed_line_is_a_note_of_the_same_session_in_its_turn(tools, source, s
 
 
 def test_its_own_voice_is_kept_as_sound_and_never_a_note(tools, source, sound):
-    taken, shown = run(source, tools, sound(0).tools("lid at 18", "lid at 20"), 3, own=lambda clip: 0.5 < clip.start < 1.5)
+    def obey(clip, hearing):
+        return None, not 0.5 < clip.start < 1.5
+
+    taken, shown = run(source, tools, sound(0).tools("lid at 18", "lid at 19", "lid at 20"), 3, obey=obey)
     assert said(tools, taken.session) == ["lid at 18", "lid at 20"] and len(shown) == 2
     assert [phrase.start for phrase in shown] == [0.0, 2.0]
     assert tools.record.sounds(taken.session.id)[0].seconds == 3.0
+
+
+def test_what_was_spoken_into_an_answer_is_a_note_with_its_sound_and_no_words(tools, source, sound):
+    def obey(clip, hearing):
+        both = 0.5 < clip.start < 1.5
+        return (Answer("Spoken into an answer.", taken=False, unread=True) if both else None), True
+
+    taken, shown = run(source, tools, sound(0).tools("lid at 18", "lid at 19", "lid at 20"), 3, obey=obey)
+    notes = [note.note for note in tools.record.notes(taken.session.id)]
+    assert [(note.text, note.unheard, note.start, note.end, note.others) for note in notes][1] == ("", True, 1.0, 2.0, ())
+    assert [torque.value for entry in tools.record.entries(taken.session.id) for torque in entry.entry.torques] == [18.0, 20.0]
+    assert (shown[1].text, shown[1].note.id, shown[1].answer.text) == ("", tools.record.notes(taken.session.id)[1].id, "Spoken into an answer.")

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from queue import Empty, SimpleQueue
 from threading import Event
@@ -13,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gudgeon.audio.cutting import cut
+from gudgeon.audio.gaps import Block, Gap, Late, Moment, Watch, late_words, now
 from gudgeon.audio.keeping import kept_samples
 from gudgeon.audio.microphones import Microphone, microphones
 from gudgeon.audio.playing import PORTAUDIO
@@ -22,7 +22,8 @@ Samples = NDArray[np.float32]
 
 BLOCK = 1_600
 """Samples a block: a tenth of a second."""
-SILENT_FOR_S = 3.0
+SILENT_FOR_S, LOOK_S = 3.0, 0.25
+"""How long no sound must come for the microphone to be looked for anew, and how often it is asked for sound."""
 MUTED_FOR_S, MUTED_BELOW = 5, 1e-4
 LEVELS = ((-60.0, "silent"), (-42.0, "faint"), (-9.0, "good"), (-1.0, "loud"))
 
@@ -50,13 +51,22 @@ def choose(wanted: str | None) -> Microphone:
 class Capture:
     """An open microphone. ``blocks()`` gives its sound, 16 kHz mono float32; it opens it again when it was unplugged or the computer slept.
 
-    ``overruns`` counts the times PortAudio lost sound because it was not fetched in time, ``gone`` is True while the microphone is away.
+    Where sound never came, because the computer slept, the program was stopped or the microphone was away, silence stands for it, and
+    ``gap`` is called just before that is given. ``overruns`` counts the times PortAudio lost sound because it was not fetched in time,
+    ``gone`` is True while the microphone is away. ``now`` gives the moment, for tests.
     """
 
-    def __init__(self, microphone: Microphone, *, tell: Callable[[str], None] = lambda _: None) -> None:
+    def __init__(
+        self,
+        microphone: Microphone,
+        *,
+        tell: Callable[[str], None] = lambda _: None,
+        gap: Callable[[Gap], None] = lambda _: None,
+        now: Callable[[], Moment] = now,
+    ) -> None:
         self._microphone = microphone
-        self._tell = tell
-        self._queue: SimpleQueue[Samples] = SimpleQueue()
+        self._tell, self._gap, self._now = tell, gap, now
+        self._queue: SimpleQueue[Block] = SimpleQueue()
         self._stream: Any = None
         self.overruns = 0
         self.peak = 0.0
@@ -66,24 +76,39 @@ class Capture:
 
     def blocks(self, stop: Event) -> Iterator[Samples]:
         """The sound as it comes, until ``stop`` is set; what was captured until then is still given."""
-        last = time.monotonic()
+        watch, empty = Watch(self._now()), 0
         while not stop.is_set():
             try:
-                block = self._queue.get(timeout=0.25)
+                block = self._queue.get(timeout=LOOK_S)
             except Empty:
-                if time.monotonic() - last > SILENT_FOR_S:
+                empty += 1  # looks are counted, not seconds: a program that was stopped has not been waiting for sound
+                if empty * LOOK_S > SILENT_FOR_S:
                     self._again(stop)
-                    last = time.monotonic()
+                    empty = 0
                 continue
-            last = time.monotonic()
+            empty = 0
             self._watch_silence()
-            yield block
+            yield from self._given(watch.feed(block), stop)
         self.close()
         while not self._queue.empty():
-            yield self._queue.get()
+            yield from self._given(watch.feed(self._queue.get()), stop)
+        yield from self._given(watch.flush(), stop)
+
+    def _given(self, found: Sequence[Samples | Gap | Late], stop: Event) -> Iterator[Samples]:
+        """The sound; a gap is told, and after sleep the microphone is opened anew, since its number may be another now."""
+        for one in found:
+            if isinstance(one, Late):
+                self._tell(late_words(one))
+            elif isinstance(one, Gap):
+                self._gap(one)
+                self._quiet = 0
+                if one.slept:
+                    self._open_anew(stop)
+            else:
+                yield one
 
     def _watch_silence(self) -> None:
-        """Says once when the microphone gives nothing but silence from its start on."""
+        """Says once when the microphone gives nothing but silence from its start (or from a gap) on."""
         self._quiet = self._quiet + 1 if self.peak < MUTED_BELOW else -1_000_000_000
         if self._quiet * BLOCK == MUTED_FOR_S * SAMPLE_RATE:
             self._tell(f"The microphone {self._microphone.name} is silent: is it muted?")
@@ -121,14 +146,20 @@ class Capture:
             self.overruns += 1
         block = sound[:, 0].copy()
         self.peak = float(np.abs(block).max(initial=0.0))
-        self._queue.put(block)
+        self._queue.put(Block(self._now(), block))
 
     def _again(self, stop: Event) -> None:
         """The microphone fell silent for the system: look for it until it is back."""
-        import sounddevice  # noqa: PLC0415 - as above
-
         self.gone = True
         self._tell(f"The microphone {self._microphone.name} gives no sound: is it unplugged? Waiting for it.")
+        if self._open_anew(stop):
+            self._tell("The microphone is back.")
+        self.gone = False
+
+    def _open_anew(self, stop: Event) -> bool:
+        """Lets go of the microphone and looks for it until it can be opened; False when ``stop`` was set before."""
+        import sounddevice  # noqa: PLC0415 - as above
+
         while not stop.is_set():
             try:
                 self.close()
@@ -140,9 +171,8 @@ class Capture:
             except (MissingThing, Failure, sounddevice.PortAudioError):
                 stop.wait(1.0)
                 continue
-            self.gone = False
-            self._tell("The microphone is back.")
-            return
+            return True
+        return False
 
 
 def kept_again(folder: Path, reached: float) -> Iterator[Samples]:

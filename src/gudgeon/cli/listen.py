@@ -19,7 +19,7 @@ from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker
 from gudgeon.cli.show import tell
 
 if TYPE_CHECKING:
-    from gudgeon.audio import Gate
+    from gudgeon.audio import Gap, Gate
     from gudgeon.domain import Session
     from gudgeon.record import Record
     from gudgeon.session import Reins, SoundTools, Start, Taken, Tools
@@ -90,7 +90,7 @@ def listen(
 def _listen_at_microphone(
     wanted: str | None, record: Record, way: _Way, *, job: str | None, by: str | None, recogniser: str | None, carry_on: bool
 ) -> None:
-    from gudgeon.audio import Capture, choose, kept_again, level_words
+    from gudgeon.audio import Capture, KeptGap, choose, gap_words, keep_gap, kept_again, level_words
     from gudgeon.cli import wiring
     from gudgeon.session import Reins, begin_live
 
@@ -101,10 +101,16 @@ def _listen_at_microphone(
     warm_up(sound)
     earlier = _earlier(record, job, carry_on)
     with begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier) as start:
-        capture = Capture(found, tell=way.notices.tell)
+        folder = record.folder / f"sound/{start.session.id}"
+
+        def missing(gap: Gap) -> None:
+            keep_gap(folder, KeptGap(reins.seconds, gap.lasted, gap.filled))
+            way.notices.warn(gap_words(gap))
+
+        capture = Capture(found, tell=way.notices.tell, gap=missing)
         if wanted:
             _remember(found.name)
-        before = kept_again(record.folder / f"sound/{start.session.id}", start.reached or 0.0)
+        before = chain(kept_again(folder, start.reached or 0.0), _pause() if earlier else ())
         tell(f"Listening at {found.name}. Ctrl-C ends the session, or say: {wiring.setting('wake')}, end session.")
 
         def status() -> str:
@@ -117,6 +123,15 @@ def _listen_at_microphone(
     if capture.overruns:
         tell(f"Sound was lost {capture.overruns} times, because the computer was too busy.")
     report(taken, record)
+
+
+def _pause() -> Iterator[Samples]:
+    """Silence between what was kept before a session was broken off and what comes now: no phrase goes on over it."""
+    import numpy as np
+
+    from gudgeon.domain import SAMPLE_RATE
+
+    yield np.zeros(SAMPLE_RATE, dtype=np.float32)
 
 
 def _remember(name: str) -> None:
@@ -198,13 +213,14 @@ def _run(
     speaks = mouth(record, session.id, reins, audible=way.audible, busy=lambda: own and gate.is_open, tell=way.notices.tell)
     with ExitStack() as stack:
         stack.callback(speaks.close)
+        way.notices.aloud = speaks.warn
         stack.enter_context(stopping(reins, way.notices.tell))
         out = stack.enter_context(shown)
         stack.enter_context(typing(reins.typed.append, seen=out.typed))
         heard = stack.enter_context(with_words(blocks, sound, gate, out.partial))
-        show, own_voice = answering(out.phrase, speaks), speaks.own if own else lambda clip: False
-        obey = deaf_to_itself(voice.obey, speaks) if own else voice.obey
-        taken = run(start, heard, tools, sound, show=show, reins=reins, obey=obey, ask=voice.ask_about, own=own_voice, **how)
+        obey = deaf_to_itself(voice.obey, speaks, lambda: voice.paused) if own else voice.obey
+        show = answering(out.phrase, speaks)
+        taken = run(start, heard, tools, sound, show=show, reins=reins, obey=obey, ask=voice.ask_about, **how)
         speaks.close()  # the last answer is heard while the screen is still there
     return taken
 

@@ -80,11 +80,23 @@ def answering(show: Callable[[Phrase], None], mouth: Mouth) -> Callable[[Phrase]
     return both
 
 
-def deaf_to_itself(obey: Obey, mouth: Mouth) -> Obey:
-    """Takes phrases as ``obey`` does, but for those that only repeat what the mouth said lately: these are neither commands nor notes."""
+SPOKEN_INTO = "Spoken into an answer: its sound is kept as a note to listen to, and nothing is read from it. Please say it again."
+
+
+def deaf_to_itself(obey: Obey, mouth: Mouth, paused: Callable[[], bool]) -> Obey:
+    """Takes phrases as ``obey`` does, but for the program's own voice, which is nothing, and for what was spoken into it: a note without words."""
+    from gudgeon.audio import AGAIN, Whose
+    from gudgeon.session import Answer
 
     def take(clip: Clip, hearing: Hearing) -> tuple[Answer | None, bool]:
-        return (None, False) if clip.end > clip.start and mouth.said(hearing.text) else obey(clip, hearing)
+        typed = clip.end <= clip.start
+        whose = Whose.ANOTHER if typed else mouth.whose(clip, hearing.text)
+        if whose is Whose.ANOTHER:
+            return obey(clip, hearing)
+        if whose is Whose.ITS_OWN or paused():
+            return None, False
+        # Asked aloud only when somebody spoke beside it for long: a doubtful voice must not answer itself again and again.
+        return Answer(SPOKEN_INTO, taken=False, aloud=AGAIN if whose is Whose.BOTH_LONG else "", unread=True), True
 
     return take
 

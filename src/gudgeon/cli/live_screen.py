@@ -19,9 +19,13 @@ Notes = Callable[[], Sequence["StoredNote"]]
 
 
 class Notices:
-    """Notices for the person: to standard error, or onto the screen while it is open; then they are said again when it has closed."""
+    """Notices for the person: to standard error, or onto the screen while it is open; then they are said again when it has closed.
+
+    ``aloud`` speaks a text, while there is a voice.
+    """
 
     def __init__(self) -> None:
+        self.aloud: Callable[[str], None] = lambda text: None
         self._show: Callable[[str], None] | None = None
         self._shown: list[str] = []
 
@@ -32,6 +36,11 @@ class Notices:
             return
         self._shown.append(text)
         self._show(text)
+
+    def warn(self, text: str) -> None:
+        """One notice that somebody with his head under the machine should hear too."""
+        self.tell(text)
+        self.aloud(text)
 
     @contextmanager
     def on(self, show: Callable[[str], None]) -> Iterator[None]:

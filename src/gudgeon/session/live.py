@@ -25,11 +25,15 @@ from gudgeon.session.tools import Samples, SoundTools, Taken, Timing, Tools
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What a spoken command came to: the words to show, whether it was taken, and the words to say when they are others (empty: none)."""
+    """What a spoken command came to: the words to show, whether it was taken, and the words to say when they are others (empty: none).
+
+    ``unread``: the words of the phrase are not its speaker's alone, so a note of it keeps its sound and no words.
+    """
 
     text: str
     taken: bool = True
     aloud: str | None = None
+    unread: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,13 +111,12 @@ def listen(
     reins: Reins,
     obey: Obey | None = None,
     ask: Ask = lambda note, entries: "",
-    own: Callable[[Clip], bool] = lambda clip: False,
     ahead: int = 0,
     endless: bool = False,
 ) -> Taken:
     """Fill a session from sound as it comes. ``blocks`` run from the session's first sample, what is kept already included.
 
-    A clip that is the program's ``own`` voice is passed over. ``ahead`` is the most clips that may wait (0: any number). A source
+    ``ahead`` is the most clips that may wait (0: any number). A source
     that is not ``endless`` and was stopped half-way is left ``unfinished``. Any GudgeonError leaves it so too, with all notes so far kept.
     """
     way = Way(sound.seconds_now())
@@ -123,7 +126,7 @@ def listen(
     reached = start.reached or 0.0
     kept = _counted(keep(_until(blocks, reins.stop), keeper, way), way, reins)
     heard = sound_from(kept, reached)
-    spoken = (clip for clip in shifted(sound.gate(heard), reached) if not own(clip))
+    spoken = shifted(sound.gate(heard), reached)
     desk = _Desk(start.session, tools, show, obey, ask)
     clips = _Aside(spoken, sound.seconds_now, ahead, lambda: desk.read_typed(reins))
     broken = True
@@ -179,6 +182,8 @@ class _Desk:
         """The note is on the disk before its entries are put together, and both before anything is shown."""
         record, number = self.tools.record, self.session.id
         answer, is_note = self.obey(clip, hearing) if self.obey else (None, True)
+        if answer is not None and answer.unread:
+            hearing = Hearing("", 0.0, hearing.recogniser)
         text = hearing.text.strip()
         said = Phrase(start=clip.start, end=clip.end, text=text, note=None, answer=answer, closed=closed, typed=typed)
         if not is_note:
