@@ -2,7 +2,7 @@
 
 import pytest
 from tests.pages.conftest import ORIGIN
-from tests.record.pictures import PLACE, pixels, with_place
+from tests.record.pictures import PLACE, encoded, photo, pixels, with_place
 
 
 @pytest.fixture
@@ -43,7 +43,8 @@ def test_a_picture_is_kept_and_shown_without_its_place(client, address):
     answer = client.post(address, params={"name": "<b>hub.jpg"}, content=data, headers=ORIGIN)
     assert answer.status_code == 200, answer.text
     assert "<b>hub" not in answer.json()["rows"]
-    assert f'src="{address}/1"' in answer.json()["rows"]
+    assert f'src="{address}/1/small"' in answer.json()["rows"]
+    assert f'href="{address}/1"' in answer.json()["rows"]
     shown = client.get(f"{address}/1")
     assert shown.headers["content-type"] == "image/jpeg"
     assert PLACE not in shown.content
@@ -66,3 +67,30 @@ def test_other_sites_other_sessions_and_too_much_are_refused(client, address, mo
     monkeypatch.setattr("gudgeon.pages.picture_routes.LARGEST", 1000)
     assert client.post(address, content=data + b"x" * 1000, headers=ORIGIN).status_code == 400
     assert client.get(f"{address}/1").status_code == 404
+
+
+def test_a_heavy_picture_is_light_in_a_list_and_whole_behind_its_link(client, address, opener):
+    data = photo("jpeg", 3000, 2000)
+    assert len(data) > 400_000
+    client.post(address, content=data, headers=ORIGIN)
+    for _ in range(2):  # made, then kept in memory
+        shown = client.get(f"{address}/1/small")
+        assert shown.headers["content-type"] == "image/jpeg"
+        assert len(shown.content) <= 40_000
+        assert pixels(shown.content).shape == (320, 480, 3)
+    assert len(client.get(f"{address}/1").content) > 400_000
+    with opener() as record:
+        record.forget_pictures()
+    assert client.get(f"{address}/1/small").status_code == 404
+    assert client.get(f"{address.replace('/session/1/', '/session/2/')}/1/small").status_code == 404
+
+
+def test_a_picture_that_cannot_be_made_small_is_shown_as_it_is(client, address, monkeypatch):
+    from gudgeon.record import small_pictures
+
+    monkeypatch.setattr(small_pictures, "LIGHT", 100)
+    monkeypatch.setattr(small_pictures, "MOST_PIXELS", 100)
+    client.post(address, content=encoded("png"), headers=ORIGIN)
+    shown = client.get(f"{address}/1/small")
+    assert shown.headers["content-type"] == "image/png"
+    assert shown.content == encoded("png")

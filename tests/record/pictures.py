@@ -21,6 +21,17 @@ def encoded(form, shade=0):
     return b"".join(bytes(packet) for packet in (*context.encode(frame), *context.encode(None)))
 
 
+def photo(form, width, height):
+    """A picture with much in it: blocks of every colour with grain, so that it is heavy."""
+    codec, layout = CODECS[form]
+    context = av.CodecContext.create(codec, "w")
+    context.width, context.height, context.pix_fmt, context.time_base = width, height, layout, Fraction(1, 1)
+    luck = np.random.default_rng(1)
+    blocks = luck.integers(0, 230, (height // 20, width // 20, 3), dtype=np.uint8).repeat(20, 0).repeat(20, 1)
+    frame = av.VideoFrame.from_ndarray(blocks + luck.integers(0, 25, blocks.shape, dtype=np.uint8), "rgb24").reformat(format=layout)
+    return b"".join(bytes(packet) for packet in (*context.encode(frame), *context.encode(None)))
+
+
 def pixels(data):
     """The picture as FFmpeg decodes it."""
     with av.open(BytesIO(data)) as container:

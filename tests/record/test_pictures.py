@@ -14,7 +14,7 @@ from gudgeon.record import MOST_PICTURE_BYTES, Record, Search, picture_files
 _SPEC = importlib.util.spec_from_file_location("pictures", Path(__file__).with_name("pictures.py"))
 made = importlib.util.module_from_spec(_SPEC)
 _SPEC.loader.exec_module(made)
-PLACE, encoded, pixels, with_place = made.PLACE, made.encoded, made.pixels, made.with_place
+PLACE, encoded, photo, pixels, with_place = made.PLACE, made.encoded, made.photo, made.pixels, made.with_place
 FORMS = ("jpeg", "png", "webp")
 
 
@@ -148,3 +148,36 @@ def test_in_a_backup(record, note, tmp_path):
     record.backup(tmp_path / "b.zip")
     Record.restore(tmp_path / "b.zip", tmp_path / "back")
     assert (tmp_path / "back" / picture.file).read_bytes() == data
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_small_enough_for_a_list(record, note, form):
+    picture = record.add_picture(note, photo(form, 1600, 1200), "hub")
+    small = record.picture_small(picture)
+    assert picture_files.form_of(small, "small") == "jpeg"
+    assert len(small) <= 40_000
+    assert pixels(small).shape == (360, 480, 3)
+    assert pixels(record.picture_small(picture, most=100)).shape == (76, 100, 3)
+
+
+@pytest.mark.parametrize("form", ["jpeg", "png"])
+@pytest.mark.parametrize("way_up", range(1, 9))
+def test_small_is_the_same_way_up_and_has_no_place(record, note, form, way_up, monkeypatch):
+    monkeypatch.setattr("gudgeon.record.small_pictures.LIGHT", 100)
+    small = record.picture_small(record.add_picture(note, with_place(form, way_up), "hub"))
+    assert PLACE not in small
+    assert picture_files.way_up_of(small, "jpeg") == way_up
+    assert picture_files.bare(small, "jpeg") == small
+    assert abs(pixels(small).astype(int) - pixels(encoded(form)).astype(int)).mean() < 12
+
+
+def test_a_light_one_is_itself(record, note):
+    assert record.picture_small(record.add_picture(note, with_place("webp"), "hub")) == picture_files.bare(with_place("webp"), "webp")
+
+
+def test_more_pixels_than_memory_is_good_for_are_not_opened(record, note, monkeypatch):
+    monkeypatch.setattr("gudgeon.record.small_pictures.LIGHT", 100)
+    monkeypatch.setattr("gudgeon.record.small_pictures.MOST_PIXELS", 1000)
+    for form in FORMS:
+        with pytest.raises(BadInput, match="cannot be opened"):
+            record.picture_small(record.add_picture(note, encoded(form), form))

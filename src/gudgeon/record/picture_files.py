@@ -68,10 +68,26 @@ def _bare_jpeg(data: bytes) -> bytes:
         elif (code in JPEG_KEPT_APPS and (code != 0xE2 or segment[4:].startswith(b"ICC_PROFILE\0"))) or (not 0xE0 <= code <= 0xEF and code != 0xFE):
             kept.append(segment)
     if way_up and way_up != 1:
-        exif = EXIF_HEAD + _exif(way_up)
         at = 2 if len(kept) > 1 and kept[1][1] == 0xE0 else 1
-        kept.insert(at, struct.pack(">BBH", 0xFF, APP1, len(exif) + 2) + exif)
+        kept.insert(at, _exif_segment(way_up))
     return b"".join(kept)
+
+
+def _exif_segment(way_up: int) -> bytes:
+    exif = EXIF_HEAD + _exif(way_up)
+    return struct.pack(">BBH", 0xFF, APP1, len(exif) + 2) + exif
+
+
+def way_up_of(given: bytes, form: str) -> int:
+    """Which way up a picture from ``bare`` says it is, as Exif counts (1 to 8; 1 when it says nothing)."""
+    at = given.find(_exif(1)[:16])
+    return (_way_up(given[at:]) or 1) if at >= 0 else 1
+
+
+def with_way_up(jpeg: bytes, way_up: int) -> bytes:
+    """A JPEG from ``bare`` that says nothing of it, saying which way up it is."""
+    at = 2 + (2 + struct.unpack_from(">H", jpeg, 4)[0] if jpeg[3] == 0xE0 else 0)
+    return jpeg if way_up == 1 else jpeg[:at] + _exif_segment(way_up) + jpeg[at:]
 
 
 def _jpeg_segments(data: bytes) -> Iterator[tuple[int, bytes]]:

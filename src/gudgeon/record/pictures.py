@@ -14,6 +14,7 @@ from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.pack import moment, stamp
 from gudgeon.record.picture_files import ENDINGS, bare, form_of
 from gudgeon.record.rows import Picture
+from gudgeon.record.small_pictures import small
 
 FOLDER = "photos"
 PICTURE = "select id, note, file, name, form, bytes, sha256, added, forgotten from pictures"
@@ -90,6 +91,20 @@ def picture_bytes(folder: Path, picture: Picture, *, location: bool) -> bytes:
     except OSError as error:
         raise MissingThing(f"The picture {picture.name} is not in the record's folder.", next_step="Run `gudgeon check`.") from error
     return data if location else bare(data, picture.form)
+
+
+def picture_small(folder: Path, picture: Picture, most: int) -> bytes:
+    """A picture to be shown small. Raises MissingThing when its file is gone, BadInput when it cannot be opened."""
+    return small(picture_bytes(folder, picture, location=True), picture.form, most)
+
+
+def picture(db: Database, session: int, note: int, number: int) -> Picture:
+    """One picture of a note of a session. Raises MissingThing when it is not there or was forgotten."""
+    home = "note = ? and note in (select id from notes where session = ?)"
+    row = db.execute(f"{PICTURE} where id = ? and forgotten is null and {home}", [number, note, session]).fetchone()
+    if row is None:
+        raise MissingThing("This picture is not there.", kept="The words of its note are kept.")
+    return _picture(row)
 
 
 def forget_pictures(db: Database, folder: Path, session: int | None, now: datetime) -> int:

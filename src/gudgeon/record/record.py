@@ -143,6 +143,14 @@ class Record:
         """A picture to be given away: without its place, time and camera unless ``location``, pixel for pixel the same. Raises MissingThing."""
         return pictures.picture_bytes(self.folder, picture, location=location)
 
+    def picture(self, session: int, note: int, number: int) -> Picture:
+        """One picture of a note of a session. Raises MissingThing when it is not there or was forgotten."""
+        return pictures.picture(self._db, session, note, number)
+
+    def picture_small(self, picture: Picture, *, most: int = 480) -> bytes:
+        """A picture as a JPEG of at most ``most`` pixels a side, as itself when it is light; without its place. Raises MissingThing, BadInput."""
+        return pictures.picture_small(self.folder, picture, most)
+
     def forget_pictures(self, session: int | None = None) -> int:
         """Remove the pictures of a session, or of all, for good; the words stay. How many went."""
         return pictures.forget_pictures(self._db, self.folder, session, self._now())
