@@ -41,7 +41,7 @@ class TestExportForms:
 
     @pytest.mark.parametrize(
         "asked",
-        [("--to", "odt"), ("--to", ""), ("--to", "md,csv"), ("--to", "md", "--sound"), ("--to", "csv", "--reverse"), ("--reverse",)],
+        [("--to", "odt"), ("--to", ""), ("--to", "md,csv"), ("--to", "md", "--sound"), ("--to", "json", "--reverse"), ("--reverse",)],
     )
     def test_what_does_not_go_together(self, gudgeon, asked):
         ran = gudgeon("export", *asked)
@@ -53,6 +53,14 @@ class TestExportForms:
 
     def test_the_order_of_putting_together(self, gudgeon):
         assert "# Putting together: tractor" in gudgeon("export", "--to", "md", "--reverse").out
+
+    def test_the_order_of_putting_together_in_every_form(self, gudgeon, home):
+        """The record itself has none; it says where there is one."""
+        assert gudgeon("export", "--reverse", "--to", "md,html,pdf,csv,build.json", "--out", home / "back").status == 0
+        assert (home / "back.csv").read_text().startswith("\ufeffstep,what,words,the sheet asks for,")
+        assert json.loads((home / "back.build.json").read_text())["document"] == "putting together"
+        assert "Putting together" in (home / "back.html").read_text() and (home / "back.pdf").read_bytes().startswith(b"%PDF-")
+        assert "build.json" in gudgeon("export", "--reverse").err
 
     def test_pictures_lie_beside_markdown_and_inside_the_page(self, gudgeon, home):
         with wiring.open_record(None) as record:

@@ -121,6 +121,30 @@ def test_what_is_out_of_bounds_comes_first(made):
     assert items[0].remark == "session 3, 4 May 2026 at 1:20"
 
 
+def test_what_may_have_been_misheard_comes_first_and_is_told_once_beside_its_value(made, part):
+    """Whoever gets the record must not have to find it among the joints."""
+    hub = part.entries[1]
+    unsure = Finding(code="heard-unsurely", reason="40 may have been 14 (40%): play the sound.")
+    document = made(replace(part, entries=(replace(hub, judgement=replace(hub.judgement, findings=(unsure,))),)))
+    first = [item.text for item in section(document, "Look at these first").items]
+    assert first[-1] == "wheel hub, left [entry 2] — heard unsurely: 40 may have been 14 (40%): play the sound."
+    assert not [each for each in document.sections if each.title == "Never verified"]
+    (block,) = section(document, "Joints").table.bands[0].blocks
+    assert [line for line in block.under if "may have been" in line] == [unsure.reason]
+    bare = made(replace(part, entries=(replace(hub, judgement=replace(hub.judgement, findings=())),)))
+    assert "stage 2: 40 (no unit said), a guess may have been 14: the sound does not tell." in texts(bare)
+
+
+def test_a_mended_unit_is_told_once(made, part):
+    lid = part.entries[0]
+    mended = replace(lid.entry, torques=(replace(lid.entry.torques[0], mended="newton matters"),))
+    told = Finding(code="unit-mended", reason="“newton matters” was heard and taken as the unit of 18 N·m.")
+    for findings in ((), (told,)):
+        document = made(replace(part, entries=(replace(lid, entry=mended, judgement=replace(lid.judgement, findings=findings)),)))
+        (block,) = section(document, "Joints").table.bands[0].blocks
+        assert len([line for line in block.under if "newton matters" in line]) == 1
+
+
 def test_guesses_damage_and_the_unverified_have_places_of_their_own(made, part):
     loose = Judgement(
         verdicts=(Verdict(code="no reference", of="9 N·m", reason="Nothing to hold it against.", torque=0),),

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from gudgeon.domain import Finding
 from gudgeon.reports import Line, as_text, summary
 
 
@@ -152,3 +153,11 @@ def test_an_item_whose_words_do_not_say_the_part_is_given_it(view):
     assert "  11  flywheel: I think it's forty" in text_of(replace(view, items=(raised,)))
     said = replace(view.items[2], item=replace(view.items[2].item, part="Wheel hub"))
     assert "   9  left wheel hub stud stripped" in text_of(replace(view, items=(said,)))
+
+
+def test_a_doubt_stands_once(view):
+    """The finding has the odds and what to do; the line under the value is for when there is none."""
+    hub = view.entries[1]
+    for findings, times in (((), 1), ((Finding(code="heard-unsurely", reason="40 may have been 14 (40%): play the sound."),), 1)):
+        changed = replace(hub, judgement=replace(hub.judgement, findings=findings))
+        assert text_of(replace(view, entries=(changed,))).count("may have been 14") == times

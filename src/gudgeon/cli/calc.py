@@ -135,8 +135,8 @@ def _show(worked: Worked, *, as_json: bool, why: bool) -> None:
     from gudgeon.cli.show import print_json, width
 
     if as_json:
-        steps = {"steps": list(worked.steps)} if why else {}
-        print_json({**worked.values, "formula": worked.formula, **steps, "sources": list(worked.sources), "cautions": list(worked.cautions)})
+        row = {"schema": 1, **worked.values, "formula": worked.formula} | ({"steps": list(worked.steps)} if why else {})
+        print_json(row | {"sources": list(worked.sources), "cautions": list(worked.cautions)})
         return
     lines = [worked.answer, "", *(f"  {step}" for step in worked.steps if why), *([""] if why else [])]
     lines += [f"Formula: {worked.formula}", *(f"Source: {source}" for source in worked.sources), "", *(f"! {text}" for text in worked.cautions)]

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from gudgeon.record import Picture, Record, StoredNote
-    from gudgeon.reports import Attachment, Document, SessionPart
+    from gudgeon.reports import Attachment, BuildView, Document, SessionPart
 
 MARGIN_S = 0.15
 LONGEST_S = 60.0
@@ -59,29 +59,34 @@ def _changes(record: Record, entry: int) -> Iterator[str]:
         yield f"{what}, {saying.date(change.at)}{f' ({change.reason})' if change.reason else ''}"
 
 
-def build(record: Record, job: str | None, parts: list[SessionPart], *, reverse: bool) -> Document:
-    """The build record of a job, or with ``reverse`` the order of putting together."""
+def view_of(record: Record, job: str | None, parts: list[SessionPart]) -> BuildView:
+    """All that the build record of a job is made from."""
     from importlib.metadata import version
 
     from gudgeon.cli import wiring
     from gudgeon.cli.brief import progress_of
-    from gudgeon.reports import BuildView, build_record, putting_together
+    from gudgeon.reports import BuildView
     from gudgeon.session import job_sheet
 
-    maker, stored, sheet = f"gudgeon {version('gudgeon')}", record.sheet(job), job_sheet(record, job)
-    if reverse:
-        return putting_together(job, parts, made=wiring.clock(), maker=maker, sheet=sheet)
-    view = BuildView(
+    stored = record.sheet(job)
+    return BuildView(
         job=job,
         parts=parts,
         items=[item for item in record.items(state=None) if item.job == job],
         made=wiring.clock(),
-        maker=maker,
-        sheet=sheet,
+        maker=f"gudgeon {version('gudgeon')}",
+        sheet=job_sheet(record, job),
         sheet_name=stored.name if stored else None,
         progress=progress_of(record, job),
     )
-    return build_record(view)
+
+
+def build(record: Record, job: str | None, parts: list[SessionPart], *, reverse: bool) -> Document:
+    """The build record of a job, or with ``reverse`` the order of putting together."""
+    from gudgeon.reports import build_record, putting_together
+
+    view = view_of(record, job, parts)
+    return putting_together(job, parts, made=view.made, maker=view.maker, sheet=view.sheet) if reverse else build_record(view)
 
 
 def files_of(record: Record, parts: list[SessionPart], *, location: bool) -> dict[Attachment, bytes]:

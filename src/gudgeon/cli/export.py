@@ -16,20 +16,21 @@ from gudgeon.cli.show import tell
 
 if TYPE_CHECKING:
     from gudgeon.record import Record
-    from gudgeon.reports import Attachment
+    from gudgeon.reports import Attachment, BuildView
 
-FORMS = ("json", "md", "html", "pdf", "csv")
+FORMS = ("json", "md", "html", "pdf", "csv", "build.json")
 To = Annotated[
     str,
     typer.Option(
         "--to",
         metavar="FORMS",
-        help="One or several of: json (the record itself, for gudgeon import), md, html and pdf (the build record), csv (its values).",
+        help="One or several of: md, html and pdf (the build record for people), csv (its values), build.json (the build record for programs), "
+        "json (the record itself, for gudgeon import).",
     ),
 ]
 Out = Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write it there, else it is printed; several forms each get their ending.")]
 Sound = Annotated[bool, typer.Option("--sound", help="html: carry the sound of each value inside.")]
-Reverse = Annotated[bool, typer.Option("--reverse", help="md, html, pdf: what was taken apart, in the order of putting together.")]
+Reverse = Annotated[bool, typer.Option("--reverse", help="What was taken apart, in the order of putting together; not with json.")]
 Location = Annotated[bool, typer.Option("--location", help="Leave in pictures what they say of place, time and camera.")]
 
 
@@ -43,7 +44,8 @@ def export(
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of all JSON that gudgeon writes, and stop.")] = False,
     record: RecordDir = None,
 ) -> None:
-    """Export a job as a build record for people (md, html, pdf) or spreadsheets (csv), or the record itself without its sound (json).
+    """Export a job as a build record for people (md, html, pdf), spreadsheets (csv) or programs (build.json), or the record itself without its
+    sound (json).
 
     Example: gudgeon export --to pdf,csv --job "orchard tractor" --out tractor
     """
@@ -84,8 +86,10 @@ def _forms(to: str, out: Path | None, *, sound: bool, reverse: bool) -> list[str
         raise BadInput("A PDF is no text for a terminal.", next_step="Name a file: gudgeon export --to pdf --out record.pdf")
     if sound and "html" not in forms:
         raise BadInput("Only html carries sound.", next_step="Use: gudgeon export --to html --sound --out record.html")
-    if reverse and not set(forms) <= {"md", "html", "pdf"}:
-        raise BadInput("The order of putting together is a text for people.", next_step="Use --reverse with --to md, html or pdf.")
+    if reverse and "json" in forms:
+        raise BadInput(
+            "The record itself has no order of putting together.", next_step=f"Use --reverse with --to {', '.join(FORMS[1:-1])} or {FORMS[-1]}."
+        )
     return forms
 
 
@@ -100,15 +104,18 @@ def _made(
         yield "json", ((json.dumps(row, ensure_ascii=False) + "\n").encode() for row in rows)
     if forms == ["json"]:
         return
-    from gudgeon.cli.documents import build, files_of, parts_of
+    from gudgeon.cli.documents import build, files_of, parts_of, view_of
     from gudgeon.reports import as_csv, as_html, as_markdown, as_pdf
 
     named, picked = job is not None, wiring.pick_job(record, job, make=False, tell=tell)
-    if "csv" in forms:
+    if "csv" in forms and not reverse:
         yield "csv", [as_csv(parts_of(record, picked, every_job=not named)).encode()]
-    if not {"md", "html", "pdf"} & set(forms):
+    if set(forms) <= {"json", "csv"} and not reverse:
         return
     parts = parts_of(record, picked, sound=sound)
+    yield from _for_programs(record, view_of(record, picked, parts), forms, reverse=reverse)
+    if not {"md", "html", "pdf"} & set(forms):
+        return
     document, files = build(record, picked, parts, reverse=reverse), files_of(record, parts, location=location)
     if "md" in forms:
         yield "md", [as_markdown(document, _beside(out, files)).encode()]
@@ -116,6 +123,18 @@ def _made(
         yield "html", [as_html(document, files).encode()]
     if "pdf" in forms:
         yield "pdf", [as_pdf(document, files)]
+
+
+def _for_programs(record: Record, view: BuildView, forms: list[str], *, reverse: bool) -> Iterator[tuple[str, Iterable[bytes]]]:
+    """The build record as JSON; with ``reverse`` the order of putting together as JSON and as a table."""
+    from gudgeon.cli.build_shapes import build_json, steps_json
+    from gudgeon.reports import steps_csv, steps_of
+
+    if "csv" in forms and reverse:
+        yield "csv", [steps_csv(steps_of(view.parts, sheet=view.sheet)).encode()]
+    if "build.json" in forms:
+        row = steps_json(view) if reverse else build_json(view, record)
+        yield "build.json", [(json.dumps(row, ensure_ascii=False, indent=1) + "\n").encode()]
 
 
 def _beside(out: Path | None, files: dict[Attachment, bytes]) -> dict[Attachment, str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import sys
 from typing import Annotated
 
@@ -24,7 +23,7 @@ def open_(job: JobName = None, to: To = None, kind: Kind = None, everything: All
     from gudgeon.cli import shapes, wiring
     from gudgeon.cli.aids import aid_json, aid_lines, aids_of
     from gudgeon.domain import BadInput
-    from gudgeon.reports import items_lines
+    from gudgeon.reports import items_csv, items_lines
 
     kinds = ("question", "verify", "todo", "buy", "fault")
     if to not in (None, "csv"):
@@ -39,16 +38,6 @@ def open_(job: JobName = None, to: To = None, kind: Kind = None, everything: All
         for row in rows:
             print_json({"schema": shapes.SCHEMA, **row})
     elif to == "csv":
-        columns = ("id", "kind", "text", "count", "part", "job", "session", "raised", "state", "ended", "ended_by")
-        table = csv.DictWriter(sys.stdout, columns, extrasaction="ignore", lineterminator="\n")
-        table.writeheader()
-        table.writerows(row | {name: local(row[name]) for name in ("raised", "ended")} for row in rows)
+        sys.stdout.write(items_csv(items))
     else:
         print_lines([*items_lines(items, width=width(), now=wiring.clock()), *aid_lines(aids, width=width())])
-
-
-def local(stamp: str | None) -> str:
-    """A moment in the owner's own time zone, for a table."""
-    from datetime import datetime
-
-    return datetime.fromisoformat(stamp.replace("Z", "+00:00")).astimezone().isoformat(sep=" ", timespec="minutes") if stamp else ""

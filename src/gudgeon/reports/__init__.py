@@ -13,21 +13,25 @@ from gudgeon.reports.summary import SessionView, needs_a_look, summary
 
 if TYPE_CHECKING:
     from gudgeon.reports.aloud import aloud, read_aloud
-    from gudgeon.reports.as_csv import as_csv
+    from gudgeon.reports.as_csv import as_csv, items_csv, steps_csv
     from gudgeon.reports.as_html import as_html
     from gudgeon.reports.as_markdown import as_markdown, lines_as_markdown
     from gudgeon.reports.as_pdf import as_pdf
-    from gudgeon.reports.build_record import BuildView, build_record
+    from gudgeon.reports.build_record import METHOD, BuildView, build_record
     from gudgeon.reports.document import Attachment, Document
     from gudgeon.reports.origins import SessionPart
-    from gudgeon.reports.putting_together import putting_together
+    from gudgeon.reports.putting_together import putting_together, steps_of
 
 _LATER = {
     "aloud": (
         "aloud",
         "read_aloud",
     ),
-    "as_csv": ("as_csv",),
+    "as_csv": (
+        "as_csv",
+        "items_csv",
+        "steps_csv",
+    ),
     "as_html": ("as_html",),
     "as_markdown": (
         "as_markdown",
@@ -35,6 +39,7 @@ _LATER = {
     ),
     "as_pdf": ("as_pdf",),
     "build_record": (
+        "METHOD",
         "BuildView",
         "build_record",
     ),
@@ -43,12 +48,16 @@ _LATER = {
         "Document",
     ),
     "origins": ("SessionPart",),
-    "putting_together": ("putting_together",),
+    "putting_together": (
+        "putting_together",
+        "steps_of",
+    ),
 }
 """What makes whole documents, by module: loaded when one of its names is first asked for, so that a command that prints a list need not wait."""
 
 __all__ = [
     "ENDLESS",
+    "METHOD",
     "Attachment",
     "BriefView",
     "BuildView",
@@ -66,6 +75,7 @@ __all__ = [
     "build_record",
     "history_lines",
     "hits_lines",
+    "items_csv",
     "items_lines",
     "job_lines",
     "jobs_lines",
@@ -79,6 +89,8 @@ __all__ = [
     "read_aloud",
     "saying",
     "sheet_lines",
+    "steps_csv",
+    "steps_of",
     "summary",
     "to_verify",
     "wrench_lines",

@@ -104,7 +104,7 @@ def _counts(works: Sequence[Work]) -> str:
 
 
 def look_first(works: Sequence[Work]) -> Section | None:
-    """Values out of bounds or without a unit, and values that differ between sessions."""
+    """Values out of bounds or without a unit, values that differ between sessions, and values that may have been misheard."""
     items = tuple(item for work in sorted(works, key=Work.urgency) for item in work.alarms())
     if not items:
         return None

@@ -16,6 +16,8 @@ COLUMNS = ("Fasteners, tool, compound", "Value as said", "In N·m", "Judged", "S
 WIDTHS = (0.22, 0.17, 0.08, 0.31, 0.22)
 TONES = {"within": "good", "over": "bad", "under": "bad", "unlikely": "bad", "unit not said": "unsure"}
 ALARMS = ("over", "under", "unlikely", "unit not said")
+DOUBTS = {"clash": "clash", "heard-unsurely": "heard unsurely"}
+"""Findings that stand with the values out of bounds, and how they are called there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,13 +50,13 @@ class Work:
         return int(all(TONES.get(verdict.code) != "bad" for verdict in self.stored.judgement.verdicts))
 
     def alarms(self) -> Iterator[Item]:
-        """Its values out of bounds or without a unit, and clashes with earlier sessions."""
+        """Its values out of bounds or without a unit, clashes with earlier sessions, and values that may have been misheard."""
         for verdict in self.stored.judgement.verdicts:
             if verdict.code in ALARMS:
                 yield Item(f"{self.name} — {verdict.code}: {verdict.reason}", self.where(), attached(self))
         for finding in self.stored.judgement.findings:
-            if finding.code == "clash":
-                yield Item(f"{self.name} — clash: {finding.reason}", self.where())
+            if finding.code in DOUBTS:
+                yield Item(f"{self.name} — {DOUBTS[finding.code]}: {finding.reason}", self.where(), attached(self))
 
 
 def works_of(parts: Sequence[SessionPart], zone: tzinfo | None) -> list[Work]:
@@ -114,10 +116,11 @@ def judged(verdict: Verdict | None) -> str:
 
 def _under(work: Work) -> Iterator[str]:
     entry = work.stored.entry
+    found = {finding.code for finding in work.stored.judgement.findings}
     for torque in entry.torques:
-        if torque.mended:
+        if torque.mended and "unit-mended" not in found:
             yield f"The unit was heard as “{torque.mended}” and mended by its sound."
-        if torque.heard:
+        if torque.heard and "heard-unsurely" not in found:
             others = " or ".join(f"{saying.number(other.value)} {saying.unit(other.unit)}".strip() for other in torque.heard)
             yield f"{saying.torque(torque)} may have been {others}: the sound does not tell."
     if entry.unclear:

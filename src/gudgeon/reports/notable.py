@@ -11,7 +11,7 @@ from gudgeon.reports.document import Item, Section
 from gudgeon.reports.entry_blocks import Work, attached
 from gudgeon.reports.origins import SessionPart, place
 
-UNVERIFIED = ("heard-unsurely", "joint-unclear", "match-ambiguous", "match-loose", "unit-mended")
+UNVERIFIED = ("joint-unclear", "match-ambiguous", "match-loose", "unit-mended")
 
 
 def notable_sections(works: Sequence[Work], parts: Sequence[SessionPart], zone: tzinfo | None) -> list[Section]:
@@ -21,7 +21,7 @@ def notable_sections(works: Sequence[Work], parts: Sequence[SessionPart], zone: 
         ("Used again", "Said to have been fitted again, not new.", _reused(works)),
         ("Repaired or replaced", "What was said of repairs and new parts, in the speaker's words.", _repaired(parts, zone)),
         ("Found damaged", "As it was found; what was done about it stands under the open items, if it was said.", _damaged(works)),
-        ("Never verified", "Values that nothing could be held against, or that may belong elsewhere.", _unverified(works)),
+        ("Never verified", "Values with nothing to hold them against, a unit mended by its sound, or maybe another joint.", _unverified(works)),
     )
     return [Section(title=title, text=(text,), items=items) for title, text, made in found if (items := tuple(made))]
 

@@ -22,8 +22,14 @@ NOTE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of putting together: what it is about, the words, what the sheet asks for there, whether it is back on, and where it was said."""
+
+    what: str
+    wanted: tuple[str, ...]
+    back: str
+    where: str
     part: SessionPart
     note: StoredNote
 
@@ -32,8 +38,7 @@ def putting_together(
     job: str | None, parts: Sequence[SessionPart], *, made: datetime, maker: str, sheet: SpecSheet | None = None, zone: tzinfo | None = None
 ) -> Document:
     """The steps of putting together, from the notes that say what came off, and how it sat."""
-    steps = [_Step(part, note) for part in parts for note in part.notes if not note.struck and _tells(note)]
-    items = tuple(_item(step, parts, sheet, zone) for step in reversed(steps))
+    items = tuple(_item(step) for step in steps_of(parts, sheet=sheet, zone=zone))
     text = (NOTE,) if items else ("Nothing was said of taking things apart: say “took off …” or “removed …” while it comes off.",)
     return Document(
         title="Putting together",
@@ -45,26 +50,40 @@ def putting_together(
     )
 
 
+def steps_of(parts: Sequence[SessionPart], *, sheet: SpecSheet | None = None, zone: tzinfo | None = None) -> list[Step]:
+    """The steps as they are to be done: what was said last comes first."""
+    told = [(part, note) for part in parts for note in part.notes if not note.struck and _tells(note)]
+    return [_step(part, note, parts, sheet, zone) for part, note in reversed(told)]
+
+
 def _tells(note: StoredNote) -> bool:
     """Whether a note says that something came off, or how something sits."""
     return any(isinstance(fact, Mark) or (isinstance(fact, Action) and fact.action in OFF and fact.status in HAPPENED) for fact in note.facts)
 
 
-def _item(step: _Step, parts: Sequence[SessionPart], sheet: SpecSheet | None, zone: tzinfo | None) -> Item:
-    facts = step.note.facts
-    named = dict.fromkeys(f"{fact.name}, {fact.place}" if fact.place else fact.name for fact in facts if isinstance(fact, Part))
+def _step(part: SessionPart, note: StoredNote, parts: Sequence[SessionPart], sheet: SpecSheet | None, zone: tzinfo | None) -> Step:
+    named = dict.fromkeys(f"{fact.name}, {fact.place}" if fact.place else fact.name for fact in note.facts if isinstance(fact, Part))
     fasteners = [
         saying.fasteners(Entry(fastener=fact.fastener, count=fact.count, thread=fact.thread, length_mm=fact.length_mm, grade=fact.grade))
-        for fact in facts
+        for fact in note.facts
         if isinstance(fact, Fastener)
     ]
-    what = "; ".join([*named, *fasteners])
-    text = f"{what}: “{step.note.note.text}”" if what else f"“{step.note.note.text}”"
-    told = [f"sheet: {wanted}" for wanted in _wanted(facts, sheet)]
-    back = _back(step, parts, zone)
-    told += [back] if back else []
-    told += [f"said in {place(step.part, step.note, zone)}"]
-    return Item(text, "; ".join(told), step.part.attached.get(step.note.id, ()))
+    return Step(
+        what="; ".join([*named, *fasteners]),
+        wanted=tuple(_wanted(note.facts, sheet)),
+        back=_back(note, parts, zone),
+        where=place(part, note, zone),
+        part=part,
+        note=note,
+    )
+
+
+def _item(step: Step) -> Item:
+    words = f"“{step.note.note.text}”"
+    told = [f"sheet: {wanted}" for wanted in step.wanted]
+    told += [f"put back, as said in {step.back}"] if step.back else []
+    told += [f"said in {step.where}"]
+    return Item(f"{step.what}: {words}" if step.what else words, "; ".join(told), step.part.attached.get(step.note.id, ()))
 
 
 def _wanted(facts: Sequence[object], sheet: SpecSheet | None) -> Iterator[str]:
@@ -86,12 +105,12 @@ def _value(row: SpecRow) -> str:
     return " ".join(text for text in (fasteners, stage, " + ".join(text for text in (value, turn) if text), row.compound) if text)
 
 
-def _back(step: _Step, parts: Sequence[SessionPart], zone: tzinfo | None) -> str:
+def _back(taken: StoredNote, parts: Sequence[SessionPart], zone: tzinfo | None) -> str:
     """Where a later note says that the same part went back on; empty when none does."""
-    mine = {(fact.name, fact.place) for fact in step.note.facts if isinstance(fact, Part)}
-    later = ((part, note) for part in parts for note in part.notes if note.id > step.note.id and not note.struck)
+    mine = {(fact.name, fact.place) for fact in taken.facts if isinstance(fact, Part)}
+    later = ((part, note) for part in parts for note in part.notes if note.id > taken.id and not note.struck)
     for part, note in later:
         on = any(isinstance(fact, Action) and fact.action in ON and fact.status == "done" for fact in note.facts)
         if on and mine & {(fact.name, fact.place) for fact in note.facts if isinstance(fact, Part)}:
-            return f"put back, as said in {place(part, note, zone)}"
+            return place(part, note, zone)
     return ""

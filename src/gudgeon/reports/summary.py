@@ -18,13 +18,17 @@ SECTIONS = (("fault", "Faults"), ("question", "Questions"), ("verify", "Guesses 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SessionView:
-    """All that a summary is made from; ``sheet`` is the name of the spec sheet that values were held against, None when there was none."""
+    """All that a summary is made from; ``sheet`` is the name of the spec sheet that values were held against, None when there was none.
+
+    ``missing`` is where sound of it never came: (second of the sound, how many seconds).
+    """
 
     session: Session
     notes: Sequence[StoredNote]
     entries: Sequence[StoredEntry]
     items: Sequence[StoredItem]
     sheet: str | None = None
+    missing: Sequence[tuple[float, float]] = ()
 
 
 def summary(view: SessionView, *, width: int = 80, why: bool = False, zone: tzinfo | None = None) -> list[Line]:
@@ -132,12 +136,13 @@ def _where(stored: StoredEntry, notes: Sequence[StoredNote]) -> str:
 
 def _values(stored: StoredEntry, width: int, sheet: bool) -> list[Line]:
     lines: list[Line] = []
+    found = {finding.code for finding in stored.judgement.findings}
     of_torque = {verdict.torque: verdict for verdict in stored.judgement.verdicts if verdict.torque is not None}
     for at, torque in enumerate(stored.entry.torques):
         lines += _value(saying.torque(torque), of_torque.get(at), width, sheet)
-        if torque.mended:
+        if torque.mended and "unit-mended" not in found:
             lines += wrapped(f"heard as “{torque.mended}”; the unit was mended by its sound", width, indent=8, tone="faint")
-        if torque.heard:
+        if torque.heard and "heard-unsurely" not in found:
             others = " or ".join(f"{saying.number(r.value)} {saying.unit(r.unit)}".strip() for r in torque.heard)
             lines += wrapped(f"it may have been {others}: the sound does not tell", width, indent=8, tone="unsure")
     lines += [line for angle in stored.entry.angles for line in _value(saying.angle(angle), None, width, sheet)]
@@ -217,11 +222,14 @@ def _pictures(view: SessionView, width: int) -> list[Line]:
 
 def _unheard(view: SessionView, width: int) -> list[Line]:
     missed = [note for note in view.notes if note.note.unheard]
-    if not missed:
-        return []
-    times = ", ".join(saying.clock(note.note.start) for note in missed)
-    text = f"Speech at {times} could not be read; its sound is kept."
-    return [*heading("Not heard"), *wrapped(text, width, indent=2, hang=0, tone="unsure")]
+    told = []
+    if missed:
+        times = ", ".join(saying.clock(note.note.start) for note in missed)
+        told.append(f"Speech at {times} could not be read; its sound is kept.")
+    for at, lasted in view.missing:
+        told.append(f"No sound came at {saying.clock(at)}, for {saying.length(lasted)}: what was said then is not in the record.")
+    lines = [line for text in told for line in wrapped(text, width, indent=2, hang=0, tone="unsure")]
+    return [*heading("Not heard"), *lines] if lines else []
 
 
 def _cautions(entries: Sequence[StoredEntry], width: int) -> list[Line]:
