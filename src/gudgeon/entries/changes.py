@@ -34,6 +34,7 @@ _BEFORE_VALUE = frozenset(
         "sorry",
         "no",
         "it's",
+        "'s",
         "make",
         "torque",
         "value",

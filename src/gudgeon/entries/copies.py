@@ -7,12 +7,15 @@ from dataclasses import replace
 from gudgeon.domain import Compound, Fastener, Part, Tool, Torque
 from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.drafts import Draft, copy_of, on_note, same_torque, take_fastener, words_of
+from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _SHORT = 5
 _MOST_TWINS = 24
+_CALLED = 4
+"""Words of what "the same as" goes on with, at most."""
 _LISTING = frozenset(("and", ",", "&", "to", "is", "are", "got", "get", "gets", "had", "all", "exactly", "then", "number", "numbers"))
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the"))
@@ -42,6 +45,18 @@ def _names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
     at = cue.end + (follower is not None and follower.norm in {"the", "that", "those"})
     told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places
     return scene.tokens[cue.end - 1].norm == "as" and told
+
+
+def _model_called(scene: Scene, cue: Cue, bench: Bench) -> Draft | None:
+    """The joint that "the same as" calls by one word of its name: "jupiter arm collar the same as saturn's"."""
+    after = scene.tokens[cue.end - (scene.tokens[cue.end - 1].norm == "as") :]
+    if not after or after[0].norm != "as":
+        return None
+    said = [singular(t.norm) for t in after[1 : 1 + _CALLED] if t.kind == "word" and t.norm not in {"the", "that", "on", "one", "'s"}]
+    if len(said) != 1:
+        return None
+    found = [d for d in bench.ledger.recent() if d.turned and said[0] in words_of(d.part)]
+    return found[0] if len({(d.part, d.place) for d in found}) == 1 else None
 
 
 def _numbers(scene: Scene, cue: Cue, bench: Bench) -> list[Mention]:
@@ -93,6 +108,10 @@ def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Men
     """The joint that is the model, when it was named ("same as the left"), and the joints that get the same."""
     named = [m for m in scene.mentions if m.part or m.place or (m.job and m.fastener)]
     at = scene.tokens[cue.at].start
+    called = _model_called(scene, cue, bench)
+    before = [m for m in named if m.start < at]
+    if called is not None and before:
+        return Mention(at, at, part=called.part, place=called.place), before[-1:]
     if scene.tokens[cue.end - 1].norm == "as":
         after = [m for m in named if m.start >= at]
         before = [m for m in named if m.start < at]
@@ -257,8 +276,8 @@ def _copy_values(source: Draft, draft: Draft, at: int, *, latest_only: bool) -> 
         if latest_only and (torque.note or 0) != last:
             continue
         if not any(same_torque(t, torque) for t in draft.torques):
-            draft.torques.append(replace(on_note(torque, at), heard=(), replaces=None))
+            draft.torques.append(replace(on_note(torque, at), heard=(), angle_heard=(), replaces=None))
             draft.how.append(f"note {at + 1}: {said(torque)}, as on {source.name()}")
     for angle in source.angles:
         if not (latest_only and (angle.note or 0) != last) and not any(a.angle_deg == angle.angle_deg for a in draft.angles):
-            draft.angles.append(replace(angle, note=at))
+            draft.angles.append(replace(angle, heard=(), note=at))

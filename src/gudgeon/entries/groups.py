@@ -120,8 +120,9 @@ class Groups:
     def _can_join(self, part: Part, other: Part) -> bool:
         """Whether two parts read side by side can be one name: "fan hub | taper bush", not "left motor | right motor"."""
         names = {part.name, other.name}
-        valued = any(getattr(f, "part", None) == part.name for f in self.facts)
-        return len(names) == 2 and not valued and part.place is None and len(" ".join(names).split()) <= _LONGEST_WHOLE
+        valued = any(getattr(f, "part", None) == part.name and f.span[0] < other.span[0] for f in self.facts)
+        headed = other.place is not None and " " in part.name and " " in other.name
+        return len(names) == 2 and not valued and not headed and part.place is None and len(" ".join(names).split()) <= _LONGEST_WHOLE
 
     def _can_name(self, at: int) -> bool:
         token = self.tokens[at]

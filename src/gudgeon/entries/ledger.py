@@ -72,9 +72,15 @@ class Ledger:
             kind = self.words.axes(place)
             known = [d for d in known if words_of(d.part) == said or not d.says_something or (d.place and self.words.axes(d.place) & kind)]
         if not known:
-            return None
+            return self._heard_longer(said)
         exact = [d for d in known if words_of(d.part) == said]
         return words_of(max(exact or known, key=self.age).part)
+
+    def _heard_longer(self, said: tuple[str, ...]) -> tuple[str, ...] | None:
+        """The short name of a part whose fuller one is only said later: "float guide, top bracket", then "float guide brackets"."""
+        shorter = [d for d in self._by_head.get(said[-1] if said else "", ()) if d.part and d.says_something and means(words_of(d.part), said)]
+        names = {words_of(d.part) for d in shorter if set(said) - set(words_of(d.part)) <= d.heard}
+        return names.pop() if len(names) == 1 else None
 
     def recent(self) -> list[Draft]:
         """The joints opened last."""

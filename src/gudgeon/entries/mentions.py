@@ -14,6 +14,7 @@ from gudgeon.notes import Token
 
 ASIDES = (Question, Todo, Buy)
 TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
+_PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
 JOINING = frozenset(("and", "&", ",", "the", "both"))
 """What stands between twins named together: "front left and front right"."""
 _SUBJECT_OF = frozenset(("'s", "is", "goes", "has", "gets", "got", "takes", "needs", "wants"))
@@ -110,7 +111,29 @@ class Sorter:
             else:
                 self._place(item)
         self._share_part_backwards()
+        self._name_twins()
         return tuple(replace(m, job=self._job(m.fastener)) if m.fastener else m for m in self.mentions)
+
+    def _name_twins(self) -> None:
+        """ "South and east turnbuckles", "left and right hub nuts": places before "and" are of the part named behind it."""
+        tokens = self.scene.tokens
+        for at in range(len(self.mentions) - 1, -1, -1):
+            mention = self.mentions[at]
+            if not mention.part or not mention.place or mention.by_place:
+                continue
+            kind = self.words.axes(mention.place)
+            i = next((i for i, t in enumerate(tokens) if t.start >= mention.start), 0) - 1
+            while i > 0 and tokens[i].norm in {"and", "&", ","} and (self.words.axes(tokens[i - 1].norm) & kind or tokens[i - 1].norm == ","):
+                i -= 1
+                place = tokens[i].norm
+                if place in self.words.places and place not in mention.place.split() and not self._is_held(tokens[i].start):
+                    twin = replace(mention, place=place, start=tokens[i].start, end=tokens[i].end)
+                    self.mentions.insert(at, twin)
+                if tokens[i].norm != ",":
+                    i -= 1
+
+    def _is_held(self, position: int) -> bool:
+        return any(m.start <= position < m.end for m in self.mentions)
 
     def _job(self, fastener: Fastener) -> str | None:
         """The word of a fastener, or right before it, that tells it apart: "drain" of a drain plug."""
@@ -147,6 +170,10 @@ class Sorter:
         if last and last.part is None and (lead in TOWARDS or self._near(last.end, part.span[0], 1)):
             place, state = part.place or last.place, part.state or last.state
             self.mentions[-1] = replace(last, part=part.name, place=place, state=state, end=max(last.end, part.span[1]), by_place=False)
+            return
+        if last and last.part and last.state == "new" and not last.fastener and not last.place and part.place and lead in _PUT_ON:
+            self.secondary.add(words_of(last.part))
+            self.mentions[-1] = Mention(last.start, part.span[1], part=part.name, place=part.place, state=part.state)
             return
         if self._came_out(part) or (not self._carries(part) and self._is_purpose(part)) or self._bears(part, last, lead):
             self.secondary.add(name)
@@ -206,7 +233,14 @@ class Sorter:
     def _is_minor(self, part: Part, name: tuple[str, ...]) -> bool:
         role = self.words.role("part", name[-1]) if name else None
         minor = role == "between" or all(self.words.role("part", w) == "bit" for w in name)
-        return minor and (len(self.parts) > 1 or role == "bit" or bool(self.mentions))
+        here = self.scene.sentence(part.span[0])
+        others = sum(self.scene.sentence(p.span[0]) == here for p in self.parts) > 1
+        return minor and (others or role == "bit" or any(self.scene.sentence(m.start) == here for m in self.mentions) or not self._opens(part))
+
+    def _opens(self, part: Part) -> bool:
+        """Whether a part's sentence begins with it, so that it is what the sentence is about."""
+        here = self.scene.sentence(part.span[0])
+        return len(self.parts) == 1 or not any(self.scene.sentence(t.start) == here and t.end <= part.span[0] for t in self.scene.tokens)
 
     def _carries(self, part: Part) -> bool:
         """Whether a fastener is said of this very part ("the drop arm nut", "bolts on the sump")."""
@@ -250,6 +284,9 @@ class Sorter:
         ):
             if last.fastener.count is None or {last.fastener.fastener, fastener.fastener} != {"stud", "nut"}:
                 self.mentions[-1] = replace(last, fastener=replace(fastener, count=last.fastener.count), end=fastener.span[1])
+        elif last and last.fastener and owner is None and self._sums_up(last.fastener, fastener):
+            thread = fastener.thread or last.fastener.thread
+            self.mentions[-1] = replace(last, fastener=replace(fastener, thread=thread), some=False, end=fastener.span[1])
         elif owner is not None and last and last.part == owner.name and last.fastener is None:
             state = last.state or state
             self.mentions[-1] = replace(
@@ -263,6 +300,12 @@ class Sorter:
             self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state or state, fastener, some))
         else:
             self.mentions.append(Mention(*fastener.span, state=state, fastener=fastener, some=some))
+
+    def _sums_up(self, some: Fastener, total: Fastener) -> bool:
+        """Whether a greater count of the same fasteners is what a lesser one comes to: "four bolts apiece, so twenty four bolts"."""
+        if some.fastener != total.fastener or not some.count or not total.count or total.count % some.count or total.count <= some.count:
+            return False
+        return "so" in self.scene.between(some.span[1], total.span[0]) and some.thread in (None, total.thread)
 
     def _goes_on(self, last: Mention, fastener: Fastener) -> bool:
         """Whether a counted fastener stands right behind the only part of its sentence: "new knife in the knife bar, 7 screws"."""

@@ -23,6 +23,8 @@ def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
     """A place by itself, or a word of a joining phrase ("it stays on"), is no part."""
     if all(word in words.places or singular(word) in words.places for word in part.name.split()):
         return True
+    if part.rule.startswith("parts:measured") and all(words.role("word", word) for word in part.name.split()):
+        return True
     start, end = part.span
     phrases = (c for c in scene.cues if c.end - c.at > 1)
     return any(scene.tokens[c.at].start <= start and end <= scene.tokens[c.end - 1].end for c in phrases)

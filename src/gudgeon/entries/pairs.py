@@ -1,39 +1,50 @@
-""" "Left and right hub nuts at ninety": one sentence said of two joints."""
+"""One value said of several joints: "left and right hub nuts at ninety", "seven newton metres on both of the retainers"."""
 
 from __future__ import annotations
 
 from itertools import pairwise
 
-from gudgeon.entries.bench import Bench
+from gudgeon.entries.bench import NEAR, Bench
 from gudgeon.entries.copies import copy_all
-from gudgeon.entries.mentions import JOINING, Scene
+from gudgeon.entries.drafts import Draft
+from gudgeon.entries.mentions import JOINING, Mention, Scene
+
+_ALL = frozenset(("both", "each", "pair", "apiece", "every", "all"))
+_MOST = 4
+"""Words between twins that are named together, at most."""
 
 
 def copy_to_twin(scene: Scene, bench: Bench) -> None:
-    """When two opposite places were said of one part, what this note put at the second stands at the first too."""
-    for first, second in _both_places(scene, bench):
-        new = [d for d in bench.ledger.drafts if d.opened == scene.index and d.place and d.says_something]
-        if any(first in (d.place or "").split() for d in new):
+    """When places of one part were named together, what this note put at the last of them stands at the others too."""
+    for one, other in reversed(list(pairwise(scene.mentions))):
+        if not _are_together(one, other, scene):
             continue
-        for draft in [d for d in new if second in (d.place or "").split()]:
-            copy_all(draft, (draft.place or "").replace(second, first), scene.index, bench.ledger)
-    for one, other in pairwise(scene.mentions):
-        if not (one.part and one.part == other.part and one.place and other.place and one.place != other.place and other.by_place):
+        source, target = (bench.ledger.find(m, note=scene.index) for m in (other, one))
+        if source is None or target is None or source is target or source.opened != scene.index or target.says_something:
             continue
-        between = scene.between(one.end, other.start)
-        drafts = [bench.ledger.find(m, note=scene.index) for m in (one, other)]
-        if not between or not set(between) <= JOINING or None in drafts or drafts[0] is drafts[1]:
-            continue
-        source, target = drafts[1], drafts[0]
-        if source and target and source.opened == scene.index and source.says_something and not target.says_something:
+        if source.says_something:
             bench.ledger.drop(target)
-            copy_all(source, one.place, scene.index, bench.ledger)
+            copy_all(source, one.place or "", scene.index, bench.ledger)
 
 
-def _both_places(scene: Scene, bench: Bench) -> list[tuple[str, str]]:
-    words = [token.norm for token in scene.tokens]
-    return [
-        (words[i], words[i + 2])
-        for i in range(len(words) - 2)
-        if words[i + 1] in {"and", "&"} and words[i + 2] in bench.words.places and bench.words.opposite(words[i + 2]) == words[i]
-    ]
+def _are_together(one: Mention, other: Mention, scene: Scene) -> bool:
+    """Whether two mentions name one part at two places, with nothing but "and" between them."""
+    if not (one.part and one.part == other.part and one.place and other.place and one.place != other.place):
+        return False
+    between = scene.between(one.end, other.start)
+    return 0 < len(between) <= _MOST and set(between) <= JOINING
+
+
+def others_meant(draft: Draft, mention: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
+    """The twins of a joint of which its value was said too: those without a value yet ("both of those 32 Nm"), or those named behind it."""
+    named = [m for m in scene.mentions if m.by_place and m.part and draft.part == m.part and m.place]
+    if mention is not None and mention.place is None and len(named) > 1 and all(m.start > mention.end for m in named):
+        found = [bench.ledger.find(m, note=scene.index) for m in named]
+        return [d for d in found if d is not None and d is not draft]
+    if mention is not None and mention.by_place:
+        return []
+    if draft.place is None or draft.turned or _ALL.isdisjoint(t.norm for t in scene.tokens):
+        return []
+    kind = bench.words.axes(draft.place)
+    twins = [d for d in bench.ledger.same_part(draft.part) if d is not draft and d.place and bench.words.axes(d.place) & kind]
+    return [d for d in twins if not d.turned and d.fastener == draft.fastener and scene.index - d.opened <= NEAR and d.fastener]

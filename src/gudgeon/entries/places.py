@@ -75,7 +75,8 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _is_place(tokens, at, end, said)
                 or _valued(tokens, at, end, facts)
                 or _counted(tokens, at, end, facts)
-                or _before_fastener(tokens, at, span, facts)
+                or _begins(tokens, at, span, facts)
+                or _before_fastener(tokens, at, span, facts, words)
             )
             if placed and not _is_taken(place, span, facts) and not _is_left_out(tokens, at):
                 found.append(BarePlace(place, span))
@@ -85,17 +86,26 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
     return tuple(found)
 
 
-def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:
+def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact], words: Vocabulary) -> bool:
     """A place right behind a part, or before a fastener at the start of what is said: "latch south was", "rod left lock nut", "top two bolts"."""
     comma = at > 0 and tokens[at - 1].norm == ","
     behind = any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 + comma for f in facts)
     follower = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
-    if behind and (follower is None or follower.norm in _AFTER_PART):
+    plural = tokens[at].norm not in words.places
+    if behind and (follower is None or follower.norm in _AFTER_PART or plural):
         return True
     if not any(isinstance(f, Fastener) and f.span[0] <= span[1] + 1 and f.span[1] > span[1] for f in facts):
         return False
     opens = at == 0 or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
     return opens or behind
+
+
+def _begins(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:
+    """A place that a sentence opens with, a comma and a fastener behind it: "caps: front, 2 bolts, 50 Nm. Back, 2 bolts, 50 Nm"."""
+    opens = at == 0 or tokens[at - 1].norm in {":", ".", ";"}
+    comma = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
+    follows = any(f.kind == "fastener" and 0 < f.span[0] - span[1] <= len(", ") for f in facts)
+    return opens and follows and comma is not None and comma.norm == ","
 
 
 def _valued(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -> bool:

@@ -11,6 +11,7 @@ from gudgeon.entries.drafts import Draft, same_torque, words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.linking import link, points_back
 from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.pairs import others_meant
 from gudgeon.entries.scenes import live_values
 from gudgeon.entries.waiting import put_turn
 from gudgeon.units import to_nm
@@ -42,7 +43,10 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         draft = bench.joint(mention, scene.index)
         if isinstance(value, TorqueDone) and value.unit is None and is_cued(scene):
             value = _with_unit(value, draft, bench)
+        others = others_meant(draft, mention, scene, bench)
         put_turn(draft, value, bench, "its joint was named in the same note")
+        for other in others:
+            put_turn(other, value, bench, f"said of this joint too, as of {draft.name()}")
         bench.ledger.current = draft
         if draft.part is None and draft.unclear is None and not draft.stranger:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
@@ -55,6 +59,9 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
     if answered is not None and isinstance(value, TorqueDone) and any(same_torque(t, value) for t in answered.torques):
         answered.step(scene.index, f"{said(value)} confirmed")
         return
+    others = others_meant(draft_or_none, None, scene, bench)
+    for other in others:
+        put_turn(other, value, bench, f"said of this joint too, as of {draft_or_none.name()}")
     put_turn(draft_or_none, value, bench, f"no joint named, so the one being worked on: {draft_or_none.name()}")
     bench.ledger.current = draft_or_none
     if isinstance(value, TorqueDone):

@@ -74,8 +74,11 @@ class Positions(Groups):
         """ "Angle drive. Level plug 22 Nm": a name of several words that is all the first sentence says, and fasteners of no other part behind it."""
         if group.first or group.size < MORE_WORDS or not self._is(group.end, "."):
             return False
-        behind = [f for f in self.facts if self.scene.sentence(f.span[0]) == 1]
-        return any(isinstance(f, Fastener) for f in behind) and not any(isinstance(f, Part) for f in self.facts)
+        behind = [t for t in self.tokens[group.end + 1 :] if self.scene.sentence(t.start) == 1]
+        bolt = next((f for f in self.facts if isinstance(f, Fastener) and self.scene.sentence(f.span[0]) == 1), None)
+        if bolt is None or any(isinstance(f, Part) for f in self.facts):
+            return False
+        return all(t.start >= bolt.span[0] or self.words.role("word", t.norm) or t.kind == "punct" for t in behind)
 
     def _is_before_fastener(self, group: Group) -> bool:
         """ "The feed dog screws", "feed dog two screws", "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
@@ -178,6 +181,8 @@ class Positions(Groups):
         groups = self._groups()
         group = groups[0] if groups else None
         if group is None or group.parts or not group.opens or group.size > LONGEST:
+            return None
+        if all(self.words.role("part", t.norm) == "bit" for t in self.tokens[group.at : group.end]):
             return None
         doing = is_doing(self.tokens[group.at].norm) or is_no_noun(self.tokens[group.at].norm)
         bolt = next((f.span[0] for f in self.facts if isinstance(f, Fastener)), None)

@@ -16,6 +16,8 @@ from gudgeon.entries.positions import LONGEST, MORE_WORDS, Positions, is_doing, 
 from gudgeon.entries.vocabulary import Vocabulary
 
 _TWO = 2
+_MOST = 5
+"""Words of a part's name, at most; what a longer one begins with is not its own."""
 _ANY_WORD_BEFORE_FASTENER = "parts:before-fastener"
 """The rule of a part that was read only because its word, in no list, stands before a fastener."""
 
@@ -107,7 +109,8 @@ class _Finder(Positions):
 
     def _join_numbered(self, group: Group, after: Group) -> None:
         figure = self.tokens[group.end].figure
-        name = " ".join((*(t.norm for t in self.tokens[group.at : group.end]), *self._said(after.at, after.end)))
+        rest = self._said(after.at, after.end)
+        name = " ".join(rest if len(rest) > 1 else (*(t.norm for t in self.tokens[group.at : group.end]), *rest))
         span = (self.tokens[group.first].start, self.tokens[after.end - 1].end)
         part = Part(name=name, place=f"number {figure.value:g}" if figure else None, span=span, rule="named by its shape")
         old = [*group.parts, *after.parts]
@@ -128,11 +131,12 @@ class _Finder(Positions):
         self._join_to_heading()
         parts = [f for f in self.facts if isinstance(f, Part)]
         colon = next((t.start for t in self.tokens if t.norm == ":"), None)
+        here = self.scene.sentence(colon) if colon is not None else 0
+        parts = [f for f in parts if self.scene.sentence(f.span[0]) == here]
         if colon is None or len(parts) < _TWO or parts[0].span[1] > colon:
             return
-        here = self.scene.sentence(parts[0].span[0])
         for part in parts[1:]:
-            if part.span[0] < colon or self.scene.sentence(part.span[0]) != here:
+            if part.span[0] < colon:
                 continue
             if part.rule == _ANY_WORD_BEFORE_FASTENER and " " not in part.name:
                 self._rename(part, replace(part, name=parts[0].name, place=part.place or parts[0].place))
@@ -191,7 +195,13 @@ class _Finder(Positions):
             elif self.tokens[i].norm not in self.words.places:
                 said.append(self.tokens[i].norm)
         place = next((p.place for p in reversed(group.parts) if p.place), None) or self._places(group)
-        self.facts = tuple(f for f in self.facts if f not in others)
+        names = {part.name for part in others}
+        self.facts = tuple(
+            replace(f, part=last.name, place=f.place or last.place) if isinstance(f, (Torque, Angle)) and f.part in names else f
+            for f in self.facts
+            if f not in others
+        )
+        said = self._of_the_joint(said)
         self._rename(last, replace(last, name=" ".join(said), place=place, span=(self.tokens[group.first].start, last.span[1])))
 
     def _with_number(self, group: Group) -> Group:
@@ -200,12 +210,25 @@ class _Finder(Positions):
         if part.place is not None or figure is None or figure.form != "cardinal" or self.owners[group.end] is not None:
             return group
         told = any(d.place == f"number {figure.value:g}" for d in self.ledger.same_part(part.name))
-        if self._number(group.end) is None and not told:
+        if self._number(group.end) is None and not told and not self._is_twin_before_fastener(group.end):
             return group
         placed = replace(part, place=f"number {figure.value:g}")
         self._rename(part, placed)
         self.owners = [placed if owner is part else owner for owner in self.owners]
         return replace(group, parts=(placed,))
+
+    def _of_the_joint(self, said: list[str]) -> list[str]:
+        """A part's name without that of the whole machine before it: "turret clock | going train pillar"; one word alone keeps it."""
+        whole = next((i + 1 for i, word in enumerate(said[:_TWO]) if self.words.role("part", word) == "whole"), 0)
+        name = said[whole:] if len(said) - whole >= _TWO else said
+        return name[1 - _MOST :] if len(name) > _MOST else name
+
+    def _is_twin_before_fastener(self, at: int) -> bool:
+        """Whether a small figure stands between a part and its fastener, with a value behind: "wire adjuster 7, lock nut 30 ft-lb"."""
+        figure = self.tokens[at].figure
+        behind = self.owners[at + 2] if at + 2 < len(self.tokens) and self._is(at + 1, ",") else None
+        valued = isinstance(behind, Fastener) and any(isinstance(f, Torque) and f.span[0] >= behind.span[1] for f in self.facts)
+        return figure is not None and 0 < figure.value <= MOST_TWINS and valued
 
     def _in_full(self, group: Group) -> Part:
         """The part of a group with the words before and behind it that belong to its name: "pug mill auger coupling"."""
@@ -213,11 +236,13 @@ class _Finder(Positions):
         own = [i for i in range(group.at, group.end) if self.owners[i] is part]
         left, right = self._left(group, own[0]), self._right(group, own[-1] + 1)
         if not left and not right:
-            return part
+            name = self._of_the_joint(part.name.split())
+            return replace(part, name=" ".join(name)) if len(name) < len(part.name.split()) else part
         start = self.tokens[group.first].start if left else part.span[0]
         end = self.tokens[group.end - 1].end if right else part.span[1]
         place = part.place or (self._places(group) if left else None)
-        return replace(part, name=" ".join((*left, part.name, *right)), place=place, span=(start, end))
+        name = self._of_the_joint([*left, *part.name.split(), *right])
+        return replace(part, name=" ".join(name), place=place, span=(start, end))
 
     def _left(self, group: Group, own: int) -> list[str]:
         said = [t.norm for t in self.tokens[group.at : own]]

@@ -43,10 +43,11 @@ _SENSES = frozenset(
         "confirm",
         "scene",
         "same tool",
+        "swap",
     )
 )
 _ROLES = {
-    "part": frozenset(("between", "bit")),
+    "part": frozenset(("between", "bit", "whole")),
     "fastener": frozenset(("joint", "own", "with")),
     "tool": frozenset(("turning", "holding", "measuring", "other")),
     "compound": frozenset(("joint", "part", "none")),
