@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 from gudgeon.checks.against_sheet import compare
 from gudgeon.checks.case import Case
-from gudgeon.checks.words import joint_name, row_words, said, torque_words
-from gudgeon.domain import Finding
+from gudgeon.checks.words import figure, joint_name, row_words, said, size_words, torque_words, unit_words
+from gudgeon.domain import Entry, Finding, OtherReading
 from gudgeon.units import to_nm
 
 _LOOSE = 0.9
+LIKELY = 0.2
+"""From such odds on a tool's size or a count that may be another is worth a look: half of all sockets are a teen that sounds like a -ty."""
 
 
 def guessed(case: Case) -> Iterator[Finding]:
@@ -28,6 +30,34 @@ def heard_unsurely(case: Case) -> Iterator[Finding]:
             right = f"; {torque_words(fits[0].value, fits[0].unit)} would be what the sheet asks for" if fits else ""
             others = ", ".join(f"{torque_words(other.value, other.unit)} ({other.odds:.0%})" for other in torque.heard)
             yield Finding(code="heard-unsurely", reason=f"{said(torque)} may have been {others}{right}: play the sound.")
+    for what, readings in _other_figures(case.entry):
+        others = ", ".join(f"{_words(other)} ({other.odds:.0%})" for other in readings)
+        yield Finding(code="heard-unsurely", reason=f"{what} may have been {others}: play the sound.")
+
+
+def _other_figures(entry: Entry) -> Iterator[tuple[str, tuple[OtherReading, ...]]]:
+    """Turns and sizes that may be others, and a tool's size or a count where that is likely, each with what it may be."""
+    for torque in entry.torques:
+        if torque.angle_heard:
+            yield f"The turn of {torque.angle_deg:g} degrees", torque.angle_heard
+    for angle in entry.angles:
+        if angle.heard:
+            yield f"The turn of {angle.angle_deg:g} degrees", angle.heard
+    for size in entry.measures:
+        if size.heard:
+            yield f"{size_words(size)[:1].upper()}{size_words(size)[1:]}", size.heard
+    if entry.tool and entry.tool.size and (likely := _likely(entry.tool.heard)):
+        yield f"The {figure(entry.tool.size)} {unit_words(entry.tool.size_unit)} {entry.tool.tool}", likely
+    if entry.count and (likely := _likely(entry.count_heard)):
+        yield f"The count of {entry.count}", likely
+
+
+def _words(other: OtherReading) -> str:
+    return f"{figure(other.value)} {'degrees' if other.unit == 'deg' else unit_words(other.unit)}".strip()
+
+
+def _likely(readings: tuple[OtherReading, ...]) -> tuple[OtherReading, ...]:
+    return tuple(reading for reading in readings if reading.odds >= LIKELY)
 
 
 def unit_mended(case: Case) -> Iterator[Finding]:

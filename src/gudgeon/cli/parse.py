@@ -66,15 +66,13 @@ def _session_rows(reader: Reader, lines: Iterable[str], *, why: bool) -> Iterato
 
 
 def _session_row(reader: Reader, texts: list[str], *, why: bool) -> dict[str, Any]:
-    from dataclasses import asdict
-
     from gudgeon.cli import wiring
-    from gudgeon.domain import ReadNote
+    from gudgeon.domain import ReadNote, entry_to_dict
 
     read = [ReadNote(text, reader.read(text)) for text in texts]
     rows = []
     for entry in wiring.assembler().assemble(read):
-        row = asdict(entry)
+        row = entry_to_dict(entry)
         if not why:
             del row["how"]
         rows.append(row)

@@ -52,8 +52,10 @@ def picture_json(picture: Picture) -> dict[str, Any]:
 
 def entry_json(stored: StoredEntry, notes: Sequence[StoredNote], *, why: bool = False) -> dict[str, Any]:
     """An entry with its verdicts and findings; ``notes`` are ids of notes."""
+    from gudgeon.domain import entry_to_dict
+
     ids = {note.position: note.id for note in notes}
-    row = json.loads(json.dumps(asdict(stored.entry)))
+    row = json.loads(json.dumps(entry_to_dict(stored.entry)))
     how, history = row.pop("how"), row.pop("history")
     row["notes"] = [ids[at] for at in stored.entry.notes if at in ids]
     for values in (row["torques"], row["angles"], row["measures"]):

@@ -11,7 +11,7 @@ from gudgeon.domain.checks import (
     SpecSheet,
     Verdict,
 )
-from gudgeon.domain.entries import AngleDone, CompoundUsed, Entry, ReadNote, SizeMeasured, ToolUsed, TorqueDone
+from gudgeon.domain.entries import AngleDone, CompoundUsed, Entry, ReadNote, SizeMeasured, ToolUsed, TorqueDone, entry_to_dict
 from gudgeon.domain.errors import (
     BadInput,
     BadTable,
@@ -98,5 +98,6 @@ __all__ = [
     "TorqueDone",
     "Verdict",
     "Word",
+    "entry_to_dict",
     "fact_to_dict",
 ]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 from gudgeon.domain.facts import Fact, OtherReading
 
@@ -30,6 +31,7 @@ class TorqueDone:
     replaces: float | None = None
     mended: str | None = None
     heard: tuple[OtherReading, ...] = ()
+    angle_heard: tuple[OtherReading, ...] = ()
     note: int | None = None
 
 
@@ -39,6 +41,7 @@ class AngleDone:
 
     angle_deg: float
     stage: int | None = None
+    heard: tuple[OtherReading, ...] = ()
     note: int | None = None
 
 
@@ -49,6 +52,7 @@ class ToolUsed:
     tool: str
     size: float | None = None
     size_unit: str | None = None
+    heard: tuple[OtherReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +70,7 @@ class SizeMeasured:
     quantity: str | None
     value: float
     unit: str
+    heard: tuple[OtherReading, ...] = ()
     note: int | None = None
 
 
@@ -75,13 +80,15 @@ class Entry:
 
     ``notes`` are indexes of the session's notes it came from; ``how`` says, step by step, how it was put together
     (for ``--why``); ``history`` holds, as sentences, values that were said first and corrected later;
-    ``complete`` is True when the speaker said that all were done; ``unclear`` says why no part could be named.
+    ``complete`` is True when the speaker said that all were done; ``unclear`` says why no part could be named;
+    ``count_heard`` holds other counts that the sound may hold.
     """
 
     part: str | None = None
     place: str | None = None
     fastener: str | None = None
     count: int | None = None
+    count_heard: tuple[OtherReading, ...] = ()
     thread: str | None = None
     grade: str | None = None
     length_mm: float | None = None
@@ -97,3 +104,15 @@ class Entry:
     history: tuple[str, ...] = ()
     complete: bool = False
     unclear: str | None = None
+
+
+def entry_to_dict(entry: Entry) -> dict[str, Any]:
+    """The entry as commands print it: other readings of a count, an angle, a size or a tool only when there are any."""
+    row = asdict(entry)
+    tools = [row["tool"]] if row["tool"] else []
+    lists = [(row, "count_heard"), *((torque, "angle_heard") for torque in row["torques"])]
+    lists += [(thing, "heard") for thing in (*row["angles"], *row["measures"], *tools)]
+    for thing, name in lists:
+        if not thing[name]:
+            del thing[name]
+    return row

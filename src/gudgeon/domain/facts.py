@@ -23,7 +23,10 @@ class OtherReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Torque:
-    """A torque applied: unit is one of N*m N*cm lbf*ft lbf*in kgf*m kgf*cm or None when it was not said; nm in newton metres."""
+    """A torque applied: unit is one of N*m N*cm lbf*ft lbf*in kgf*m kgf*cm or None when it was not said; nm in newton metres.
+
+    ``heard`` holds other values of the torque, ``angle_heard`` other angles.
+    """
 
     kind: ClassVar[str] = "torque"
     value: float
@@ -41,6 +44,7 @@ class Torque:
     place: str | None = None
     mended: str | None = None
     heard: tuple[OtherReading, ...] = ()
+    angle_heard: tuple[OtherReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,11 +58,12 @@ class Angle:
     stage: int | None = None
     part: str | None = None
     place: str | None = None
+    heard: tuple[OtherReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tool:
-    """A tool; size_unit is mm, in (a decimal of an inch) or T."""
+    """A tool; size_unit is mm, in (a decimal of an inch) or T; ``heard`` holds other sizes."""
 
     kind: ClassVar[str] = "tool"
     tool: str
@@ -66,11 +71,12 @@ class Tool:
     rule: str = ""
     size: float | None = None
     size_unit: str | None = None
+    heard: tuple[OtherReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fastener:
-    """A fastener; thread as M8, M8x1.25, 5/16-18, 1/2 BSW; length in millimetres."""
+    """A fastener; thread as M8, M8x1.25, 5/16-18, 1/2 BSW; length in millimetres; ``heard`` holds other counts, without a unit."""
 
     kind: ClassVar[str] = "fastener"
     fastener: str
@@ -81,6 +87,7 @@ class Fastener:
     length_mm: float | None = None
     grade: str | None = None
     head: str | None = None
+    heard: tuple[OtherReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +147,7 @@ class Measure:
     rule: str = ""
     part: str | None = None
     place: str | None = None
+    heard: tuple[OtherReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,13 +205,13 @@ Fact = Torque | Angle | Tool | Fastener | Part | Compound | Action | Condition |
 
 
 def fact_to_dict(fact: Fact, *, why: bool = False) -> dict[str, Any]:
-    """The fact as ``gudgeon parse`` prints it: kind first, the span as a list, the rule only with ``why``, ``heard`` only when unsure."""
+    """The fact as ``gudgeon parse`` prints it: kind first, the span as a list, the rule only with ``why``, other readings only when unsure."""
     row: dict[str, Any] = {"kind": fact.kind}
     for field in fields(fact):
         value = getattr(fact, field.name)
         if field.name == "rule" and not why:
             continue
-        if field.name == "heard":
+        if field.name in ("heard", "angle_heard"):
             if not value:
                 continue
             value = [{"value": r.value, "unit": r.unit, "odds": r.odds} for r in value]

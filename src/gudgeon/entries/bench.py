@@ -156,7 +156,7 @@ class Bench:
         twin = next((t for t in draft.torques if same_torque(t, done)), None)
         if twin is not None and not again:
             if done.angle_deg and not twin.angle_deg:
-                draft.torques[draft.torques.index(twin)] = replace(twin, angle_deg=done.angle_deg)
+                draft.torques[draft.torques.index(twin)] = replace(twin, angle_deg=done.angle_deg, angle_heard=done.angle_heard)
             draft.step(note, f"{said(done)} said again")
         else:
             self.newly += [draft] if not draft.turned else []
@@ -176,7 +176,7 @@ class Bench:
 
     def add_measure(self, draft: Draft, fact: Measure, note: int) -> None:
         """Put a measured size into an entry."""
-        size = SizeMeasured(quantity=fact.quantity, value=fact.value, unit=fact.unit, note=note)
+        size = SizeMeasured(quantity=fact.quantity, value=fact.value, unit=fact.unit, heard=fact.heard, note=note)
         if not any((m.quantity, m.value, m.unit) == (size.quantity, size.value, size.unit) for m in draft.measures):
             draft.measures.append(size)
         draft.step(note, f"{fact.quantity or 'size'} {fact.value:g} {fact.unit}")
@@ -259,13 +259,14 @@ def torque_done(fact: Torque, note: int) -> TorqueDone:
         replaces=fact.replaces,
         mended=fact.mended,
         heard=fact.heard,
+        angle_heard=fact.angle_heard,
         note=note,
     )
 
 
 def angle_done(fact: Angle, note: int) -> AngleDone:
     """An angle fact as it stands in an entry."""
-    return AngleDone(angle_deg=fact.angle_deg, stage=fact.stage, note=note)
+    return AngleDone(angle_deg=fact.angle_deg, stage=fact.stage, heard=fact.heard, note=note)
 
 
 def said(value: TorqueDone | AngleDone) -> str:

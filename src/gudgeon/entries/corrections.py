@@ -15,10 +15,13 @@ from gudgeon.entries.shapes import unknown_subject
 
 _LAST = 12
 _NEAR = 6
+_PAIR = 2
 
 
 def correct(scene: Scene, bench: Bench) -> bool:
     """Apply a correction to the entries it means; False when the note corrects nothing that stands in an entry."""
+    if scene.has("swap") and _swap(scene, bench):
+        return True
     change = change_of(scene)
     cued = is_cued(scene)
     if not cued and (change is None or change.old is None):
@@ -29,6 +32,24 @@ def correct(scene: Scene, bench: Bench) -> bool:
     if not cued:
         return False
     return _correct_measure(drafts, named, scene) or _correct_kind(drafts, named, scene)
+
+
+def _swap(scene: Scene, bench: Bench) -> bool:
+    """ "I had those crossed": the values of the last two joints of one kind change places, unless the note says other values."""
+    turned = [d for d in sorted(bench.ledger.recent(), key=bench.ledger.age, reverse=True) if d.torques]
+    said_words = {singular(t.norm) for t in scene.tokens if t.kind == "word"}
+    named = [d for d in turned if said_words & (set(words_of(d.part)) | set((d.place or "").split()) | {d.job})]
+    pair = [d for d in (named if len(named) > 1 else turned) if len(d.torques) == 1][:_PAIR]
+    if len(pair) < _PAIR or pair[0].fastener != pair[1].fastener:
+        return False
+    (one, other), figures = (d.torques[0] for d in pair), {t.value for t in scene.tokens if t.figure is not None}
+    if not figures <= {one.value, other.value, None}:
+        return False
+    for draft, old, new in ((pair[0], one, other), (pair[1], other, one)):
+        draft.torques[0] = replace(new, note=scene.index, replaces=old.value)
+        draft.history.append(f"note {scene.index + 1}: {said(old)} was corrected to {said(new)}: two joints had been mixed up")
+        draft.step(scene.index, f"corrected to {said(new)}")
+    return True
 
 
 def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None]:
@@ -117,7 +138,7 @@ def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, s
     if not holding:
         return []
     first = holding[0][0]
-    if scene.has("both"):
+    if scene.has("both") or sum(bool(m.by_place) for m in scene.mentions) > 1:
         return [(d, t) for d, t in holding if d.part == first.part and d.fastener == first.fastener]
     return [(d, t) for d, t in holding if d is first][-1:]
 
@@ -155,7 +176,8 @@ def replace_torque(draft: Draft, old: TorqueDone, change: Change, note: int) -> 
     nm = fact.nm if fact and fact.unit else scaled
     new = replace(old, value=change.new, unit=unit, nm=nm, low=None, high=None, replaces=old.value, heard=(), mended=None, note=note)
     if fact is not None:
-        new = replace(new, stage=fact.stage or old.stage, angle_deg=fact.angle_deg or old.angle_deg, hedged=fact.hedged, low=fact.low, high=fact.high)
+        new = replace(new, stage=fact.stage or old.stage, hedged=fact.hedged, low=fact.low, high=fact.high)
+        new = replace(new, angle_deg=fact.angle_deg, angle_heard=fact.angle_heard) if fact.angle_deg else new
     draft.torques[draft.torques.index(old)] = new
     draft.history.append(f"note {note + 1}: {said(old)}, said in note {(old.note or 0) + 1}, was corrected to {said(new)}")
     draft.step(note, f"corrected to {said(new)}")
@@ -167,20 +189,20 @@ def _correct_other(change: Change, drafts: list[Draft], scene: Scene) -> bool:
     for draft in drafts:
         for i, measure in enumerate(draft.measures):
             if old is not None and abs(measure.value - old) < SMALL:
-                draft.measures[i] = replace(measure, value=new, note=note)
+                draft.measures[i] = replace(measure, value=new, heard=(), note=note)
                 _tell(draft, note, f"{measure.quantity or 'size'} {old:g} {measure.unit}", f"{new:g} {measure.unit}")
                 return True
         for i, angle in enumerate(draft.angles):
             if angle.angle_deg == old:
-                draft.angles[i] = replace(angle, angle_deg=new, note=note)
+                draft.angles[i] = replace(angle, angle_deg=new, heard=(), note=note)
                 _tell(draft, note, f"{old:g} degrees", f"{new:g} degrees")
                 return True
         if draft.count == old and new == int(new):
-            draft.count = int(new)
+            draft.count, draft.count_heard = int(new), ()
             _tell(draft, note, f"a count of {old:g}", f"{new:g}")
             return True
         if draft.tool and draft.tool.size == old:
-            draft.tool = replace(draft.tool, size=new)
+            draft.tool = replace(draft.tool, size=new, heard=())
             _tell(draft, note, f"{draft.tool.tool} {old:g}", f"{new:g}")
             return True
     return False
@@ -195,7 +217,7 @@ def _correct_measure(drafts: list[Draft], named: Mention | None, scene: Scene) -
         fits = [m for m in draft.measures if m.unit == fact.unit and (fact.quantity in (None, m.quantity) or len(draft.measures) == 1)]
         if fits:
             old = fits[-1]
-            draft.measures[draft.measures.index(old)] = replace(old, value=fact.value, note=scene.index)
+            draft.measures[draft.measures.index(old)] = replace(old, value=fact.value, heard=fact.heard, note=scene.index)
             _tell(draft, scene.index, f"{old.quantity or 'size'} {old.value:g} {old.unit}", f"{fact.value:g} {fact.unit}")
             return True
     return False
@@ -215,10 +237,10 @@ def _correct_kind(drafts: list[Draft], named: Mention | None, scene: Scene) -> b
     for fact in scene.facts:
         if isinstance(fact, Fastener) and fact.count and draft.count and fact.count != draft.count and not (named and named.some):
             _tell(draft, scene.index, f"a count of {draft.count}", str(fact.count))
-            draft.count, done = fact.count, True
+            draft.count, draft.count_heard, done = fact.count, fact.heard, True
         if isinstance(fact, Tool) and draft.tool and fact.size and fact.tool == draft.tool.tool and fact.size != draft.tool.size:
             _tell(draft, scene.index, f"{draft.tool.tool} {draft.tool.size}", f"{fact.size:g}")
-            draft.tool, done = ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit), True
+            draft.tool, done = ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit, heard=fact.heard), True
     return done
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from gudgeon.domain import AngleDone, CompoundUsed, Entry, Fastener, SizeMeasured, ToolUsed, TorqueDone
+from gudgeon.domain import AngleDone, CompoundUsed, Entry, Fastener, OtherReading, SizeMeasured, ToolUsed, TorqueDone
 from gudgeon.entries.joint_words import singular
 
 _EMPTY = frozenset({"the", "a", "an", "of", "for", "on", "its", "hand", "side"})
@@ -19,6 +19,7 @@ class Draft:
     place: str | None = None
     fastener: str | None = None
     count: int | None = None
+    count_heard: tuple[OtherReading, ...] = ()
     thread: str | None = None
     grade: str | None = None
     length_mm: float | None = None
@@ -94,6 +95,7 @@ class Draft:
             place=self.place,
             fastener=self.fastener,
             count=self.count,
+            count_heard=tuple(other for other in self.count_heard if self.count not in (None, other.value)),
             thread=self.thread,
             grade=self.grade,
             length_mm=self.length_mm,
@@ -138,15 +140,15 @@ def take_fastener(draft: Draft, fastener: Fastener, *, some: bool) -> None:
         draft.thread = fastener.thread
     draft.grade = draft.grade or fastener.grade
     draft.length_mm = draft.length_mm or fastener.length_mm
-    take_count(draft, fastener.count, some=some)
+    take_count(draft, fastener.count, some=some, heard=fastener.heard)
 
 
-def take_count(draft: Draft, count: int | None, *, some: bool) -> None:
-    """A count; one that speaks of a few only gives way to one that speaks of all."""
+def take_count(draft: Draft, count: int | None, *, some: bool, heard: tuple[OtherReading, ...] = ()) -> None:
+    """A count, with others that the sound may hold; one that speaks of a few only gives way to one that speaks of all."""
     if count is None or (some and count == 1):
         return
     if draft.count is None or (draft.some_only and not some):
-        draft.count, draft.some_only = count, some
+        draft.count, draft.count_heard, draft.some_only = count, heard, some
 
 
 def same_torque(one: TorqueDone, other: TorqueDone) -> bool:

@@ -52,7 +52,7 @@ def _same_tool(scene: Scene, bench: Bench, joint: Draft | None) -> None:
 
 
 def _used(fact: Tool) -> ToolUsed:
-    return ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit)
+    return ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit, heard=fact.heard)
 
 
 _AGAIN = frozenset(("same", "that", "this"))

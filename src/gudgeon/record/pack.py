@@ -66,6 +66,9 @@ def dump(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
+READINGS = ("heard", "angle_heard", "count_heard")
+
+
 def slim(value: Any) -> Any:
     """A data class as a dict of what is said, all the way down: what is None, False or empty is left out."""
     return _bare(asdict(value))
@@ -91,10 +94,8 @@ def load_fact(text: str) -> Fact:
     """The fact that :func:`dump_fact` wrote. Raises KeyError for an unknown kind."""
     row = json.loads(text)
     cls = FACT_KINDS[row.pop("kind")]
-    if "heard" in row:
-        row["heard"] = tuple(build(OtherReading, other) for other in row["heard"])
     row["span"] = tuple(row["span"])
-    return build(cls, row)
+    return build(cls, _with_readings(row))
 
 
 def dump_fact(fact: Fact) -> str:
@@ -110,18 +111,18 @@ def dump_entry(entry: Entry) -> str:
 def load_entry(text: str) -> Entry:
     """The entry that :func:`dump_entry` wrote."""
     row = json.loads(text)
-    row["torques"] = tuple(_torque(item) for item in row.get("torques") or ())
-    row["angles"] = tuple(build(AngleDone, item) for item in row.get("angles") or ())
-    row["measures"] = tuple(build(SizeMeasured, item) for item in row.get("measures") or ())
-    row["tool"] = build(ToolUsed, row["tool"]) if row.get("tool") else None
+    row["torques"] = tuple(build(TorqueDone, _with_readings(item)) for item in row.get("torques") or ())
+    row["angles"] = tuple(build(AngleDone, _with_readings(item)) for item in row.get("angles") or ())
+    row["measures"] = tuple(build(SizeMeasured, _with_readings(item)) for item in row.get("measures") or ())
+    row["tool"] = build(ToolUsed, _with_readings(row["tool"])) if row.get("tool") else None
     row["compound"] = build(CompoundUsed, row["compound"]) if row.get("compound") else None
     for name in ("conditions", "notes", "how", "history"):
         row[name] = tuple(row.get(name) or ())
-    return build(Entry, row)
+    return build(Entry, _with_readings(row))
 
 
-def _torque(row: dict[str, Any]) -> TorqueDone:
-    return build(TorqueDone, {**row, "heard": tuple(build(OtherReading, other) for other in row.get("heard", ()))})
+def _with_readings(row: dict[str, Any]) -> dict[str, Any]:
+    return {**row, **{name: tuple(build(OtherReading, other) for other in row[name] or ()) for name in READINGS if name in row}}
 
 
 def dump_judgement(judgement: Judgement) -> str:

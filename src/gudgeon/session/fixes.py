@@ -93,6 +93,7 @@ def _changed(stored: StoredEntry, field: str, text: str, which: int, read: Calla
     if field == "torque":
         value, unit = read_torque(text, units)
         new: dict[str, Any] = {"value": value, "unit": unit, "nm": to_nm(value, unit), "angle_deg": old.get("angle_deg"), "stage": old.get("stage")}
+        new["angle_heard"] = old.get("angle_heard", ())
     elif field == "angle":
         new = {"angle_deg": _degrees(text, read), "stage": old.get("stage")}
     else:

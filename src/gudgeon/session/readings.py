@@ -1,35 +1,38 @@
-"""Other readings of a note become other values of its facts: a torque that the sound may hold as another figure says so itself."""
+"""Other readings of a note become other values of its facts: a figure that the sound may hold as another one says so itself."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import product
 
-from gudgeon.domain import Fact, OtherReading, Reading, Torque
+from gudgeon.domain import Angle, Fact, Fastener, Measure, OtherReading, Reading, Tool, Torque
 
 Read = Callable[[str], tuple[Fact, ...]]
+Figured = Torque | Angle | Tool | Fastener | Measure
+KINDS = (Torque, Angle, Tool, Fastener, Measure)
+Figure = tuple[float, str | None]
 
 
 def with_other_readings(text: str, facts: tuple[Fact, ...], others: Sequence[Reading], read: Read) -> tuple[Fact, ...]:
-    """The facts of ``text``, each torque with the values that stand in its place in the other texts, most likely first.
+    """The facts of ``text``, each figure (a torque and its angle, an angle, the size of a tool, a count of fasteners, a measure) with those that
+    stand in its place in the other texts, most likely first.
 
     Texts are compared from both ends; what differs between is the place, and so is a torque that ends where one of the other text does. As
-    many values there as here are taken in their order, else each may stand for each. Only values that differ count, each once.
+    many facts of a kind there as here are taken in their order. Else each torque may stand for each, and other kinds are left alone: there a
+    doubt about one that is none would be worse than none. Only figures that differ count, each once.
     """
-    found: dict[int, list[OtherReading]] = {}
+    found: dict[tuple[int, str], list[OtherReading]] = {}
     for other in others:
-        start, end = changed(text, other.text)
-        theirs = [f for f in read(other.text) if isinstance(f, Torque) and _touches(f, start, len(other.text) - end)]
-        ends = {len(other.text) - f.span[1] for f in theirs}
-        ours = [
-            (at, f) for at, f in enumerate(facts) if isinstance(f, Torque) and (_touches(f, start, len(text) - end) or len(text) - f.span[1] in ends)
-        ]
-        pairs = zip(ours, theirs, strict=True) if len(ours) == len(theirs) else product(ours, theirs)
-        for (at, fact), their in pairs:
-            if (their.value, their.unit) != (fact.value, fact.unit):
-                found.setdefault(at, []).append(OtherReading(their.value, their.unit, other.odds))
-    return tuple(_heard(fact, found[at]) if found.get(at) else fact for at, fact in enumerate(facts))
+        place = (*changed(text, other.text), text, other.text)
+        theirs = read(other.text)
+        for kind in KINDS:
+            for at, field, (value, unit) in _instead(kind, facts, theirs, place):
+                found.setdefault((at, field), []).append(OtherReading(value, unit, other.odds))
+    changes: dict[int, dict[str, tuple[OtherReading, ...]]] = {}
+    for (at, field), readings in found.items():
+        changes.setdefault(at, {})[field] = _ranked(readings)
+    return tuple(replace(fact, **changes.get(at, {})) for at, fact in enumerate(facts))  # type: ignore[arg-type]
 
 
 def changed(text: str, other: str) -> tuple[int, int]:
@@ -44,12 +47,48 @@ def changed(text: str, other: str) -> tuple[int, int]:
     return start, end
 
 
-def _touches(fact: Torque, start: int, end: int) -> bool:
-    """Whether a torque lies in the stretch, or right beside it ("pretty eight foot pounds" for "thirty eight foot pounds")."""
+def _instead(
+    kind: type[Figured], facts: Sequence[Fact], others: Sequence[Fact], place: tuple[int, int, str, str]
+) -> Iterator[tuple[int, str, Figure]]:
+    """For each fact of a kind whose figure is another one in the other text: its place in the facts, the field for it, and that figure."""
+    start, end, text, other = place
+    theirs = [f for f in others if isinstance(f, kind) and _touches(f, start, len(other) - end)]
+    ends = {len(other) - f.span[1] for f in theirs} if kind is Torque else set()
+    ours = [
+        (at, f)
+        for at, f in enumerate(facts)
+        if isinstance(f, kind) and (_touches(f, start, len(text) - end) or len(text) - f.span[1] in ends)
+    ]  # fmt: skip
+    if len(ours) != len(theirs) and kind is not Torque:
+        return
+    for (at, fact), their in zip(ours, theirs, strict=True) if len(ours) == len(theirs) else product(ours, theirs):
+        mine, its = _figures(fact), _figures(their)
+        for field in mine.keys() & its.keys():
+            if mine[field] != its[field] and (field != "angle_heard" or mine["heard"] == its["heard"]):
+                yield at, field, its[field]
+
+
+def _figures(fact: Figured) -> dict[str, Figure]:
+    """The figures of a fact, by the field that holds others for them. A tool without a size and a fastener without a count have none."""
+    if isinstance(fact, Torque):
+        angle: dict[str, Figure] = {} if fact.angle_deg is None else {"angle_heard": (fact.angle_deg, "deg")}
+        return {"heard": (fact.value, fact.unit), **angle}
+    if isinstance(fact, Angle):
+        return {"heard": (fact.angle_deg, "deg")}
+    if isinstance(fact, Tool):
+        return {} if fact.size is None else {"heard": (fact.size, fact.size_unit)}
+    if isinstance(fact, Fastener):
+        return {} if fact.count is None else {"heard": (float(fact.count), None)}
+    return {"heard": (fact.value, fact.unit)}
+
+
+def _touches(fact: Fact, start: int, end: int) -> bool:
+    """Whether a fact lies in the stretch, or right beside it ("pretty eight foot pounds" for "thirty eight foot pounds")."""
     return fact.span[0] <= end + 1 and start <= fact.span[1] + 1
 
 
-def _heard(fact: Fact, others: Sequence[OtherReading]) -> Fact:
+def _ranked(others: Sequence[OtherReading]) -> tuple[OtherReading, ...]:
+    """Each once, the most likely first."""
     ranked = sorted(others, key=lambda other: other.odds, reverse=True)
     once = {(other.value, other.unit): other for other in reversed(ranked)}
-    return replace(fact, heard=tuple(sorted(once.values(), key=lambda other: other.odds, reverse=True))) if isinstance(fact, Torque) else fact
+    return tuple(sorted(once.values(), key=lambda other: other.odds, reverse=True))
