@@ -41,6 +41,8 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
 
 def _names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
     """Whether "same as the …" goes on with words that name a joint; when it is not understood, nothing is copied."""
+    if bench.section is not None and bench.section.opened == scene.index and bench.section.twin is not None:
+        return False
     follower = scene.tokens[cue.end] if cue.end < len(scene.tokens) else None
     at = cue.end + (follower is not None and follower.norm in {"the", "that", "those"})
     told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places

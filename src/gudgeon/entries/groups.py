@@ -19,6 +19,8 @@ _LINKS = 3
 _OF_TORQUE = frozenset(("figure", "setting", "value", "reading", "spec", "sheet", "chart", "mark", "seal", "stripe", "one", "again"))
 """What "torque" goes on with when it means the value."""
 MOST_TWINS = 24
+_GIVEN = frozenset(("'s", "has", "had", "got", "gets", "is"))
+_HUNDRED = 100
 _FEW = 9
 """Twins told apart by a number that nothing marks as one, at most: "loom 2" is the second loom, "link 40" a link's value."""
 POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
@@ -115,7 +117,7 @@ class Groups:
         """Whether a word that is no part's can be of a name; ``named`` when a part was read right before it."""
         if at in self.cued or not (self._can_name(at) or (named and self._is_middle(at))):
             return False
-        return self.owners[at] is None or (alone and (self._is_job(at) or self._is_tool_of_name(at))) or self._is_held(at)
+        return self.owners[at] is None or (alone and (self._is_job(at) or self._is_tool_of_name(at))) or self._is_held(at) or self._is_inside(at)
 
     def _can_join(self, part: Part, other: Part) -> bool:
         """Whether two parts read side by side can be one name: "fan hub | taper bush", not "left motor | right motor"."""
@@ -157,6 +159,15 @@ class Groups:
         held = self.owners[end] if end < len(self.tokens) else None
         return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
 
+    def _is_inside(self, at: int) -> bool:
+        """Whether a fastener's word stands inside the name of a part that counted ones hold: "hatch clamp ring sixteen bolts"."""
+        owner, behind = self.owners[at], self.owners[at + 1] if at + 1 < len(self.tokens) else None
+        if not isinstance(owner, Fastener) or owner.count or owner.thread or self.tokens[at].norm.endswith("s") or behind is owner:
+            return False
+        noun = isinstance(behind, Part) or (behind is None and at + 1 < len(self.tokens) and self._can_name(at + 1))
+        held = self._bolted_at(at + 2) if noun else None
+        return held is not None and bool(held.count)
+
     def _is_tool_of_name(self, at: int) -> bool:
         """Whether a tool's word begins a part's name: "scraper arm two nuts"."""
         owner = self.owners[at]
@@ -183,21 +194,28 @@ class Groups:
     def _number(self, at: int) -> int | None:
         """The number of a twin at a token, when a heading's colon or a fact of its own follows."""
         figure = self.tokens[at].figure if at < len(self.tokens) else None
-        if figure is None or self.owners[at] is not None or figure.form != "cardinal" or not 0 < figure.value <= MOST_TWINS:
+        if figure is None or self.owners[at] is not None or figure.form != "cardinal" or not 0 < figure.value < _HUNDRED or figure.value % 1:
             return None
-        return int(figure.value) if self._is(at + 1, ":") or self._says_same(at + 1) or self._is_all_said(at, figure.value) else None
+        heads = at > 0 and singular(self.tokens[at - 1].norm) in self.ledger.headings
+        marked = heads or self._is(at + 1, ":") or self._says_same(at + 1) or self._is_all_said(at, figure.value)
+        return int(figure.value) if marked else None
 
     def _is_all_said(self, at: int, value: float) -> bool:
-        """Whether a small number ends the first sentence of a note that says nothing else there: "loom 1."."""
-        if value > _FEW or any(self.scene.sentence(f.span[0]) == 0 for f in self.facts if not isinstance(f, Part)):
+        """Whether a number ends what a note opens with, and that sentence says nothing else: "loom 1.", "column 14, lamp hoist."."""
+        if any(self.scene.sentence(f.span[0]) == 0 for f in self.facts if not isinstance(f, Part)):
             return False
-        ends = at + 1 >= len(self.tokens) or self.tokens[at + 1].norm in {".", ";"}
+        goes_on = any(isinstance(f, (Fastener, Torque)) for f in self.facts)
+        if value > (MOST_TWINS if goes_on else _FEW):
+            return False
+        ends = at + 1 >= len(self.tokens) or self.tokens[at + 1].norm in {".", ";"} or (goes_on and self._is(at + 1, ","))
         return ends and not any(t.kind == "punct" or t.figure or self.words.role("word", t.norm) for t in self.tokens[:at])
 
     def _is(self, at: int, norm: str) -> bool:
         return at < len(self.tokens) and self.tokens[at].norm == norm
 
     def _says_same(self, at: int) -> bool:
+        while at < len(self.tokens) and self.tokens[at].norm in _GIVEN:
+            at += 1
         return any(c.sense == "same" and 0 <= c.at - at <= 1 for c in self.scene.cues)
 
     def _bolted_at(self, end: int) -> Fastener | None:

@@ -26,6 +26,10 @@ class Ledger:
         self._by_head: dict[str, list[Draft]] = defaultdict(list)
         self.used_words: set[str] = set()
         """Every word of every part's name so far."""
+        self.headings: set[str] = set()
+        """What heads other parts by its number or side ("column 14"), each by the last word of its name."""
+        self.holders: dict[str, str] = {}
+        """What parts are told apart by ("coulter arms, row 1:"): the word, and the part's name."""
         self._recent: dict[Draft, int] = {}
         self._clock = 0
 

@@ -14,6 +14,8 @@ from gudgeon.notes import Token
 
 ASIDES = (Question, Todo, Buy)
 TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
+_COMPASS = frozenset(("side", "end"))
+"""North, south, east and west tell twins apart together."""
 _PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
 JOINING = frozenset(("and", "&", ",", "the", "both"))
 """What stands between twins named together: "front left and front right"."""
@@ -79,6 +81,10 @@ class Scene:
         """Whether a cue of one of these senses was said."""
         return not self.line.senses.isdisjoint(senses)
 
+    def same_cued(self, mention: Mention) -> bool:
+        """Whether a mention stands behind "same as"."""
+        return any(c.sense == "same" and self.tokens[c.end - 1].norm == "as" and self.tokens[c.end - 1].end < mention.start for c in self.cues)
+
     def sentence(self, position: int) -> int:
         """The number of the sentence that a character stands in."""
         return self.line.sentence(position)
@@ -122,6 +128,7 @@ class Sorter:
             if not mention.part or not mention.place or mention.by_place:
                 continue
             kind = self.words.axes(mention.place)
+            kind |= _COMPASS if kind & _COMPASS else kind
             i = next((i for i, t in enumerate(tokens) if t.start >= mention.start), 0) - 1
             while i > 0 and tokens[i].norm in {"and", "&", ","} and (self.words.axes(tokens[i - 1].norm) & kind or tokens[i - 1].norm == ","):
                 i -= 1

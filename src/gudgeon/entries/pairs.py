@@ -9,7 +9,7 @@ from gudgeon.entries.copies import copy_all
 from gudgeon.entries.drafts import Draft
 from gudgeon.entries.mentions import JOINING, Mention, Scene
 
-_ALL = frozenset(("both", "each", "pair", "apiece", "every", "all"))
+_ALL = frozenset(("both", "pair"))
 _MOST = 4
 """Words between twins that are named together, at most."""
 
@@ -37,7 +37,7 @@ def _are_together(one: Mention, other: Mention, scene: Scene) -> bool:
 
 def others_meant(draft: Draft, mention: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
     """The twins of a joint of which its value was said too: those without a value yet ("both of those 32 Nm"), or those named behind it."""
-    named = [m for m in scene.mentions if m.by_place and m.part and draft.part == m.part and m.place]
+    named = [m for m in scene.mentions if m.by_place and m.place and m.part and mention is not None and m.part == mention.part]
     if mention is not None and mention.place is None and len(named) > 1 and all(m.start > mention.end for m in named):
         found = [bench.ledger.find(m, note=scene.index) for m in named]
         return [d for d in found if d is not None and d is not draft]

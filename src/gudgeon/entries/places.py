@@ -76,6 +76,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _valued(tokens, at, end, facts)
                 or _counted(tokens, at, end, facts)
                 or _begins(tokens, at, span, facts)
+                or _paired(tokens, at, end, words)
                 or _before_fastener(tokens, at, span, facts, words)
             )
             if placed and not _is_taken(place, span, facts) and not _is_left_out(tokens, at):
@@ -98,6 +99,18 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
         return False
     opens = at == 0 or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
     return opens or behind
+
+
+def _paired(tokens: Sequence[Token], at: int, end: int, words: Vocabulary) -> bool:
+    """One of two opposite places that end what is said: "16 Nm, left and right"."""
+
+    def ends(i: int) -> bool:
+        return i >= len(tokens) or tokens[i].kind == "punct"
+
+    opposite = words.opposite(tokens[at].norm)
+    if end == at + 1 and end + 1 < len(tokens) and tokens[end].norm == "and" and tokens[end + 1].norm == opposite:
+        return ends(end + 2)
+    return at > 1 and tokens[at - 1].norm == "and" and tokens[at - 2].norm == opposite and ends(end)
 
 
 def _begins(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:

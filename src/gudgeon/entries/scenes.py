@@ -35,6 +35,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     """
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _without_no_parts(scene, words)
+    scene = _split_places(scene, words, ledger)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
@@ -49,6 +50,26 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
     mentions = tuple(replace(m, stranger=unknown) for m in mentions) if unknown else mentions
     return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary), unknown)
+
+
+def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
+    """ "The bottom bracket" is the bracket at the bottom once a top bracket was told."""
+    facts = list(scene.facts)
+    for i, fact in enumerate(facts):
+        first, _, rest = fact.name.partition(" ") if isinstance(fact, Part) else ("", "", "")
+        if not isinstance(fact, Part) or not rest or fact.place or first not in words.places or ledger.same_part(fact.name):
+            continue
+        across = words.opposite(first)
+        if across and any(across in (d.place or "").split() for d in ledger.same_part(rest)):
+            facts[i] = replace(fact, name=rest, place=first)
+            facts = [_of(f, rest, first) if getattr(f, "part", None) == fact.name else f for f in facts]
+    return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def _of(fact: Fact, part: str, place: str) -> Fact:
+    if isinstance(fact, (Torque, Angle, Measure)):
+        return replace(fact, part=part, place=place)
+    return replace(fact, part=part) if isinstance(fact, Condition) else fact
 
 
 def _without_no_parts(scene: Scene, words: Vocabulary) -> Scene:

@@ -32,6 +32,9 @@ def under_section(scene: Scene, bench: Bench) -> Scene:
     heading = _heading_of(scene, bench)
     if heading is not None:
         return _open(heading, scene, bench)
+    moved = _twin_by_place(scene, bench)
+    if moved is not None:
+        return moved
     side = _side_of_sentence(scene, bench)
     if side is not None:
         mentions = tuple(m for m in scene.mentions if m.part or m.fastener)
@@ -82,6 +85,19 @@ def copy_section(scene: Scene, bench: Bench) -> bool:
         bench.ledger.current = draft
         section.joints.append(draft)
     return True
+
+
+def _twin_by_place(scene: Scene, bench: Bench) -> Scene | None:
+    """ "Starboard forward the same": only a place is said, and it tells twins of the heading apart, not those of the joint worked on."""
+    section, current = bench.section, bench.ledger.current
+    if section is None or not section.part or not section.joints or not scene.has("same") or len(scene.mentions) != 1 or scene.facts:
+        return None
+    mention = scene.mentions[0]
+    kind = bench.words.axes(mention.place or "") & bench.words.axes(section.place)
+    if mention.part or not kind or mention.place == section.place or (current is not None and bench.words.axes(current.place or "") & kind):
+        return None
+    _enter(section.part, mention.place or "", scene, bench)
+    return replace(scene, mentions=(replace(mention, part=" ".join(section.part)),))
 
 
 def _of_that_one(scene: Scene, bench: Bench) -> Scene:
@@ -137,20 +153,27 @@ class _Opening:
 
 def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
     """The twin that a note opens with, when nothing is fastened at it and no value is its own."""
-    first = next(iter(scene.mentions), None)
+    mentions = list(scene.mentions)
+    while len(mentions) > 1 and _only_leads_to(mentions[0], scene):
+        mentions.pop(0)
+    first = next(iter(mentions), None)
     if first is None or not first.part or not first.place or first.fastener or first.size or scene.has("correct", "correct start", "redo"):
         return None
-    before = (t for t in scene.tokens if t.end <= first.start)
-    if any(f.span[0] < first.start for f in scene.facts) or not all(_is_plain(t, bench) for t in before):
+    here = scene.sentence(first.start)
+    before = [t for t in scene.tokens if t.end <= first.start and scene.sentence(t.start) == here]
+    if any(f.span[0] < first.start and scene.sentence(f.span[0]) == here for f in scene.facts if f.kind != "part"):
         return None
-    others = [m for m in scene.mentions[1:] if m.part or m.fastener]
+    led = first is scene.mentions[0] and not all(_is_plain(t, bench) for t in before)
+    others = [m for m in mentions[1:] if m.part or m.fastener]
     name = words_of(first.part)
     if any(words_of(m.part) == name for m in others) or any(f.kind in _VALUES and words_of(getattr(f, "part", None)) == name for f in scene.facts):
         return None
     rest = _behind(first, scene, bench)
     numbered = first.place.startswith(_NUMBER)
     if not any(f.span[0] >= first.end for f in scene.facts) and all(_is_plain(t, bench) for t in rest):
-        return _Opening(first, passes=False)
+        return _Opening(first, passes=False) if not led or _begins(rest) else None
+    if led:
+        return None
     if rest and any(c.sense == "same" and scene.tokens[c.at].start in (rest[0].start, rest[min(1, len(rest) - 1)].start) for c in scene.cues):
         return _Opening(first, passes=False)
     if not rest or not others or not others[0].part:
@@ -159,8 +182,20 @@ def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
         return _Opening(first, passes=True)
     begins = any(c.sense == "open" and scene.tokens[c.at] is rest[0] for c in scene.cues)
     if rest[0].norm in {".", ";"} or begins:
-        return _Opening(first, passes=not numbered)
+        return _Opening(first, passes=not numbered or scene.has("back"))
     return _Opening(first, passes=False) if numbered else None
+
+
+def _only_leads_to(mention: Mention, scene: Scene) -> bool:
+    """Whether a mention says only what the heading behind it belongs to: "ore tub, front wheelset.", "lever frame. Lever 5:"."""
+    here = scene.sentence(mention.start)
+    alone = all(f.kind == "part" for f in scene.facts if scene.sentence(f.span[0]) == here)
+    return alone and mention.part is not None and mention.place is None and mention.fastener is None
+
+
+def _begins(rest: list[Token]) -> bool:
+    """Whether what stands behind a part says that it is begun with: "we're on the guide sheaves port forward one first"."""
+    return any(t.norm in {"first", "next", "now"} for t in rest)
 
 
 def _is_plain(token: Token, bench: Bench) -> bool:
@@ -191,7 +226,8 @@ def _enter(part: tuple[str, ...], place: str, scene: Scene, bench: Bench) -> Sec
     if same is None:
         same = Section(part, place, scene.index, opened=scene.index, twin=twin)
         bench.sections.append(same)
-    same.note, same.twin = scene.index, twin
+        bench.ledger.headings.update(part[-1:])
+    same.note = scene.index
     bench.section = same
     return same
 
@@ -204,9 +240,17 @@ def _open(opening: _Opening, scene: Scene, bench: Bench) -> Scene:
     first = opening.mention
     section = _enter(words_of(first.part), first.place or "", scene, bench)
     rest = tuple(m for m in scene.mentions if m is not first)
+    rest = tuple(m for m in rest if not (scene.same_cued(m) and _names_section(m, bench)))
     if any(m.part for m in rest):
         scene = replace(scene, mentions=rest)
     return _with_places(scene, section, bench, passes=opening.passes)
+
+
+def _names_section(mention: Mention, bench: Bench) -> bool:
+    """Whether a mention names an earlier heading: "hanger top: same as boat 1"."""
+    if not mention.part or not mention.place or mention.fastener:
+        return False
+    return any(_is_kin(words_of(mention.part), s.part) and s.place == mention.place for s in bench.sections)
 
 
 def _leaves(mention: Mention, section: Section, bench: Bench) -> bool:
@@ -229,15 +273,26 @@ def _placed(mention: Mention, section: Section, scene: Scene, bench: Bench, *, p
     if own is not None:
         return replace(mention, place=own.place, maybe_place=None)
     twin = section.twin
-    told = _told(mention, twin.joints, twin) if twin is not None and not scene.has("back", "redo", "correct") else None
+    told = _told(mention, twin.joints, twin) if twin is not None and not scene.has("back", "redo", "correct", "partial") else None
     if twin is not None and told is not None:
         _settle(told, twin, bench)
         return replace(mention, place=_at(told.place, twin, section), maybe_place=None)
+    if section.opened == scene.index and section.place.startswith(_NUMBER) and _is_numbered_elsewhere(mention, section, bench):
+        return replace(mention, place=" ".join(w for w in (section.place, mention.place) if w), maybe_place=None)
+    if passes and mention.place and section.part:
+        return replace(mention, place=f"{section.place} {mention.place}", maybe_place=None)
     if not passes or mention.place:
         return mention
     if any(d.place is None and d.says_something for d in bench.ledger.same_part(mention.part)):
         return mention
     return replace(mention, place=section.place, maybe_place=None)
+
+
+def _is_numbered_elsewhere(mention: Mention, section: Section, bench: Bench) -> bool:
+    """Whether such a part was told at another number of what heads it: "lane six … sweep arm", and now "lane eight"."""
+    said = set((mention.place or "").split())
+    places = [set((d.place or "").split()) for d in bench.ledger.same_part(mention.part)]
+    return any(_NUMBER in p and said <= p and not set(section.place.split()) <= p for p in places)
 
 
 def _told(mention: Mention, joints: list[Draft], section: Section) -> Draft | None:

@@ -7,7 +7,7 @@ from collections import deque
 from dataclasses import replace
 
 from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Tool, Torque
-from gudgeon.entries.drafts import words_of
+from gudgeon.entries.drafts import means, words_of
 from gudgeon.entries.groups import MOST_TWINS, Group
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
@@ -24,8 +24,72 @@ _ANY_WORD_BEFORE_FASTENER = "parts:before-fastener"
 
 def with_names(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
     """The scene with parts named in full, and with the parts that only their position shows; ``ledger`` knows the names used before."""
+    scene = _told_by_holders(scene, words, ledger)
     finder = _Finder(scene, words, ledger)
     return replace(scene, facts=finder.facts) if finder.run() else scene
+
+
+def _told_by_holders(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
+    """Parts told apart by what holds them: "coulter arms, row 1: 1 bolt", and then "row 2 the same"."""
+    for at, token in enumerate(scene.tokens[:-1]):
+        figure, known = scene.tokens[at + 1].figure, ledger.holders.get(singular(token.norm))
+        if figure is None or figure.form != "cardinal" or not 0 < figure.value <= MOST_TWINS or token.kind != "word":
+            continue
+        if not known and _opens_holder(scene, at, words):
+            known = _before_comma(scene, at, words)
+            if known is not None:
+                ledger.holders[singular(token.norm)] = known
+                start, end = _sentence_start(scene, at), scene.tokens[at - 1].start
+                scene = replace(scene, facts=tuple(f for f in scene.facts if not (isinstance(f, Part) and start <= f.span[0] < end)))
+        if known:
+            scene = _held(scene, known, at, f"number {figure.value:g}", words)
+    return scene
+
+
+def _opens_holder(scene: Scene, at: int, words: Vocabulary) -> bool:
+    """Whether a word with a number behind it stands between a comma and a colon, and is no place or plain word."""
+    behind = scene.tokens[at + 2].norm if at + 2 < len(scene.tokens) else ""
+    token = scene.tokens[at]
+    plain = words.role("word", token.norm) or token.norm in words.places
+    return at > 1 and scene.tokens[at - 1].norm == "," and behind == ":" and not plain
+
+
+def _sentence_start(scene: Scene, at: int) -> int:
+    here = scene.sentence(scene.tokens[at].start)
+    return next(t.start for t in scene.tokens if scene.sentence(t.start) == here)
+
+
+def _before_comma(scene: Scene, at: int, words: Vocabulary) -> str | None:
+    """The name that a sentence opens with, up to the comma before a token."""
+    start = _sentence_start(scene, at)
+    said = [t.norm for t in scene.tokens[: at - 1] if t.start >= start]
+    if not 0 < len(said) <= LONGEST or any(w in words.places or not w.isalpha() for w in said):
+        return None
+    if any(words.role("word", w) for w in said[:-1]):
+        return None
+    return " ".join((*said[:-1], singular(said[-1])))
+
+
+def _held(scene: Scene, name: str, at: int, place: str, words: Vocabulary) -> Scene:
+    """The note with a part at the number of its holder and the side behind it; the holder itself is no part."""
+    word, number = scene.tokens[at], scene.tokens[at + 1]
+    side = scene.tokens[at + 2] if at + 2 < len(scene.tokens) and scene.tokens[at + 2].norm in words.alone else None
+    last = side or number
+    again = next(
+        (f for f in scene.facts if isinstance(f, Part) and f.span[0] in (last.start, last.end + 1) and means(words_of(f.name), words_of(name))), None
+    )
+    own = [f for f in scene.facts if isinstance(f, Part) and (f is again or f.span[0] <= word.start < f.span[1])]
+    names = {f.name for f in own}
+    place = f"{place} {side.norm}" if side else place
+    facts: list[Fact] = [Part(name=name, place=place, span=(word.start, again.span[1] if again else last.end), rule="told by what holds it")]
+    for fact in scene.facts:
+        if isinstance(fact, (Torque, Angle, Measure)) and fact.part in names:
+            facts.append(replace(fact, part=name, place=place))
+        elif isinstance(fact, Fastener) and fact.count == number.value and fact.span[0] <= number.start < fact.span[1]:
+            facts.append(replace(fact, count=None))
+        elif fact not in own:
+            facts.append(fact)
+    return replace(scene, facts=tuple(sorted(facts, key=lambda f: f.span)))
 
 
 def unknown_subject(scene: Scene, words: Vocabulary, ledger: Ledger) -> str | None:
@@ -110,6 +174,7 @@ class _Finder(Positions):
     def _join_numbered(self, group: Group, after: Group) -> None:
         figure = self.tokens[group.end].figure
         rest = self._said(after.at, after.end)
+        self.ledger.headings.add(singular(self.tokens[group.end - 1].norm))
         name = " ".join(rest if len(rest) > 1 else (*(t.norm for t in self.tokens[group.at : group.end]), *rest))
         span = (self.tokens[group.first].start, self.tokens[after.end - 1].end)
         part = Part(name=name, place=f"number {figure.value:g}" if figure else None, span=span, rule="named by its shape")
@@ -209,7 +274,9 @@ class _Finder(Positions):
         part, figure = group.parts[0], self.tokens[group.end].figure if group.end < len(self.tokens) else None
         if part.place is not None or figure is None or figure.form != "cardinal" or self.owners[group.end] is not None:
             return group
-        told = any(d.place == f"number {figure.value:g}" for d in self.ledger.same_part(part.name))
+        told = singular(part.name.split()[-1]) in self.ledger.headings or any(
+            d.place == f"number {figure.value:g}" for d in self.ledger.same_part(part.name)
+        )
         if self._number(group.end) is None and not told and not self._is_twin_before_fastener(group.end):
             return group
         placed = replace(part, place=f"number {figure.value:g}")
@@ -248,7 +315,9 @@ class _Finder(Positions):
         said = [t.norm for t in self.tokens[group.at : own]]
         if not said or not (group.opens or group.pointed) or len(said) > MORE_WORDS or group.parts[0].place is not None:
             return []
-        doing = is_doing(said[0]) and not (self._is(group.end, ":") or group.pointed or said[0] in self.ledger.used_words)
+        bolt = self._bolted_at(group.end)
+        headed = bolt is not None and any(t.norm == ":" and t.start == bolt.span[1] for t in self.tokens)
+        doing = is_doing(said[0]) and not (headed or self._is(group.end, ":") or group.pointed or said[0] in self.ledger.used_words)
         return [] if doing or any(is_no_noun(w) for w in said) else said
 
     def _right(self, group: Group, own: int) -> list[str]:
