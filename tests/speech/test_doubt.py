@@ -1,6 +1,7 @@
 import pytest
 
-from gudgeon.speech.doubt import rivals, settled, twins
+from gudgeon.speech import doubt
+from gudgeon.speech.doubt import Twins, hundreds, rivals, settled, twins
 from gudgeon.speech.forced import log_odds
 from gudgeon.speech.nets import Memory
 from gudgeon.speech.runner_ups import runner_ups
@@ -102,3 +103,41 @@ def test_far_digits_and_texts_without_digits_have_no_runner_ups(toy):
     sure = toy.net([{"▁to": 0.9}, {"▁": 0.9}, {"4": 0.99}, {"0": 0.99}, {"end": 0.99}])
     assert runner_ups(sure, Memory(()), "to 40", toy.tokens) == []
     assert runner_ups(sure, Memory(()), "to the", toy.tokens) == []
+
+
+HUNDREDS = [
+    ("nuts at one hundred and eighteen Nm", ("nuts at 118 Nm",), ("nuts at one hundred and eighty Nm", "nuts at 180 Nm")),
+    ("nuts at a hundred thirty", ("nuts at 130",), ("nuts at a hundred thirteen", "nuts at 113")),
+    ("nuts at 240 Nm", ("nuts at two hundred and forty Nm",), ("nuts at 214 Nm", "nuts at two hundred and fourteen Nm")),
+    ("two hundred and forty one", None, None),
+    ("120 Nm on M118 and 1.118", None, None),
+]
+
+
+@pytest.mark.parametrize(("text", "same", "other"), HUNDREDS)
+def test_a_hundred_is_spelled_both_ways(text, same, other):
+    assert hundreds(text) == ([Twins((text, *same), other)] if same else [])
+
+
+class AsSpelled:
+    """Word pieces that are the text itself, with its log probability written down."""
+
+    def split(self, text):
+        return text
+
+
+@pytest.mark.parametrize(
+    ("scores", "odds"),
+    [
+        ({"118 Nm": -14.0, "one hundred and eighteen Nm": -10.4, "180 Nm": -14.7, "one hundred and eighty Nm": -16.7}, 0.0149),
+        ({"118 Nm": -11.6, "one hundred and eighteen Nm": -11.9, "180 Nm": -10.0, "one hundred and eighty Nm": -12.1}, 0.5),
+    ],
+)
+def test_the_spelling_marks_a_figure_and_never_takes_its_place(monkeypatch, scores, odds):
+    monkeypatch.setattr(doubt, "log_odds", lambda net, heard, texts: [scores[text] for text in texts])
+    monkeypatch.setattr(doubt, "runner_ups", lambda net, heard, text, tokens: [])
+
+    text, (other,) = settled(None, None, "one hundred and eighteen Nm", AsSpelled())
+
+    assert (text, other.text) == ("one hundred and eighteen Nm", "one hundred and eighty Nm")
+    assert other.odds == pytest.approx(odds, rel=0.01)

@@ -1,13 +1,15 @@
 """Figures that sound alike are scored one against the other, by how well each text explains the sound: teens and -ties, and runner-up digits.
 
 All texts are forced through the model in one go, teens and -ties in digits and in words; the odds of the other figure are its share of the
-probability of both. The words around the figure count too, so the figure's own word piece alone does not decide.
+probability of both. The words around the figure count too, so the figure's own word piece alone does not decide. Behind a hundred the whole figure
+is scored in both spellings ("one hundred and eighteen" and "118"), which only marks it: a voice's "eighty" there was heard as "eighteen", and in
+words alone the sound spoke for it by 500 to 1, in figures by 2 to 1.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,6 +36,8 @@ FIGURES = {word: figure for figure, word in WORDS.items()}
 DIGITS = re.compile(r"(?<![\w.,/:])(\d?)([1-9]\d)(?![\d/:]|[.,]\d)")
 WORD = re.compile(rf"\b({'|'.join(FIGURES)})\b(?![- ](?:one|two|three|four|five|six|seven|eight|nine)\b)", re.IGNORECASE)
 HUNDRED = re.compile(r"\bhundred (?:and )?$", re.IGNORECASE)
+ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+HUNDREDS = re.compile(rf"\b((a|{'|'.join(ONES)}) hundred (?:and )?){WORD.pattern}", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,19 +59,47 @@ def twins(text: str) -> list[Twins]:
     ]
 
 
+def hundreds(text: str) -> list[Twins]:
+    """Every figure of the text that is a hundred and a teen or -ty, in words and in digits, with its partner in both; first as the text has it."""
+    found = []
+    for run in HUNDREDS.finditer(text):
+        figure, first = FIGURES[run[3].lower()], 1 if run[2].lower() == "a" else ONES.index(run[2].lower()) + 1
+        other = WORDS[_partner(figure)].capitalize() if run[3][0].isupper() else WORDS[_partner(figure)]
+        found.append(_spelled(text, run, f"{first}{figure}", run[1] + other, f"{first}{_partner(figure)}"))
+    for run in DIGITS.finditer(text):
+        figure = int(run[2])
+        if run[1] and figure in WORDS:
+            hundred = f"{ONES[int(run[1]) - 1]} hundred and "
+            found.append(_spelled(text, run, hundred + WORDS[figure], f"{run[1]}{_partner(figure)}", hundred + WORDS[_partner(figure)]))
+    return found
+
+
+def _spelled(text: str, run: re.Match[str], same: str, *other: str) -> Twins:
+    """The text as it is and with the figure spelled otherwise, and with the other figure."""
+    before, after = text[: run.start()], text[run.end() :]
+    return Twins((text, before + same + after), tuple(before + figure + after for figure in other))
+
+
 def rivals(net: Net, heard: Memory, text: str, tokens: Tokens) -> tuple[Reading, ...]:
     """The texts with one figure exchanged that the sound may hold as well, each with its odds against ``text``, most likely first."""
     figures = [*twins(text), *(Twins((text,), (other,)) for other in runner_ups(net, heard, text, tokens))]
     if not figures:
         return ()
-    texts = list(dict.fromkeys([text, *(t for f in figures for t in (*f.same, *f.other))]))
+    spelled = hundreds(text)
+    texts = list(dict.fromkeys([text, *(t for f in (*figures, *spelled) for t in (*f.same, *f.other))]))
     scores = dict(zip(texts, log_odds(net, heard, [tokens.split(t) for t in texts]), strict=True))
     found: dict[str, float] = {}
     for f in figures:
-        odds = share(np.logaddexp.reduce([scores[t] for t in f.same]), np.logaddexp.reduce([scores[t] for t in f.other]))
-        found.setdefault(f.other[0], odds)
+        found.setdefault(f.other[0], _odds(f, scores))
+    for f in spelled:
+        found[f.other[0]] = max(found.get(f.other[0], 0.0), min(_odds(f, scores), EVEN))
     readings = (Reading(other, odds) for other, odds in found.items() if odds >= CLOSE)
     return tuple(sorted(readings, key=lambda r: r.odds, reverse=True))
+
+
+def _odds(figure: Twins, scores: Mapping[str, float]) -> float:
+    """The partner's share, all spellings of both together."""
+    return share(np.logaddexp.reduce([scores[t] for t in figure.same]), np.logaddexp.reduce([scores[t] for t in figure.other]))
 
 
 def settled(net: Net, heard: Memory, text: str, tokens: Tokens, instructions: Collection[str] = ()) -> tuple[str, tuple[Reading, ...]]:
