@@ -363,6 +363,19 @@ def test_search_answers_while_typing(page, site, filled):
     page.locator("#hits", has_text="40 lb·ft").wait_for()
 
 
+def test_a_search_that_is_not_answered_says_so_and_what_stands_there(page, site, filled):
+    page.expected.append("ERR_INTERNET_DISCONNECTED")
+    page.goto(f"{site}/find?q=drain")
+    page.context.set_offline(True)
+    page.fill("#q", "hub")
+    page.locator("#told", has_text="earlier question").wait_for()
+    assert "40 lb·ft" in page.locator("#hits").inner_text()
+    page.context.set_offline(False)
+    page.fill("#q", "hub bolts")
+    page.locator("#hits", has_text="80 N·m").wait_for()
+    assert page.locator("#told").inner_text() == ""
+
+
 def test_printed_paper_has_words_and_values_and_no_buttons(page, site, filled):
     page.goto(f"{site}/session/{filled}")
     page.emulate_media(media="print")

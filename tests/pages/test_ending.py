@@ -1,5 +1,7 @@
 """Open items ended and reopened from the page, and a spec sheet corrected with its bad lines shown beside it."""
 
+import re
+
 import pytest
 from tests.pages.conftest import ORIGIN
 
@@ -97,3 +99,55 @@ def test_a_line_that_moved_is_not_written_over(client, opener):
     client.post("/spec/edit", data=form, headers=ORIGIN)
     with opener() as record:
         assert record.sheet(None).text == GOOD + "axle,bolt,2,60,N*m,5\n"
+
+
+@pytest.fixture
+def many(opener):
+    with opener() as record:
+        record.new_job("orchard tractor")
+        record.new_job("sprayer")
+        for at in range(130):
+            record.add_item(OpenItem(kind="question", text=f"question {at:03}"), job="sprayer" if at % 2 else "orchard tractor")
+        for at in range(30):
+            record.answer(record.add_item(OpenItem(kind="buy", text=f"gasket {at:02}")).item.id, f"bought {at:02}")
+        record.add_item(OpenItem(kind="fault", text="a cracked hub"), job="sprayer")
+
+
+def numbers(page):
+    return [int(found) for found in re.findall(r"question (\d{3})", page)]
+
+
+def test_of_many_items_a_few_stand_on_the_page_and_the_others_a_page_further(client, many):
+    page = client.get("/open").text
+    assert numbers(page) == list(range(20)), "the oldest first"
+    assert "a cracked hub" in page
+    assert "110 newer: questions" in page
+    assert "bought 29" in page and "bought 09" not in page
+    assert "10 that ended earlier" in page
+    assert numbers(client.get("/open?kind=question").text) == list(range(100))
+    assert numbers(client.get("/open?kind=question&begin=100").text) == list(range(100, 130))
+    assert "bought 09" in client.get("/open?kind=ended&begin=20").text
+    assert "Nothing of this kind" in client.get("/open?kind=question&begin=9999").text
+    assert numbers(client.get("/open?kind=nonsense").text) == list(range(20))
+    assert "131 open items" in client.get("/").text
+
+
+def test_the_items_of_one_job_alone(client, many):
+    page = client.get("/open", params={"job": "sprayer"}).text
+    assert numbers(page) == list(range(1, 40, 2))
+    assert "all kinds</strong> (66)" in page
+    assert client.get("/open?job=no+such+job").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("back", "where"),
+    [
+        ("kind=question&begin=100&job=sprayer", "/open?job=sprayer&kind=question&begin=100"),
+        ("", "/open"),
+        ("kind=//evil.example&begin=-1", "/open"),
+        ("job=a%0d%0ab", "/open?job=a%0D%0Ab"),
+    ],
+)
+def test_after_an_end_one_is_where_one_was(client, opener, item, back, where):
+    answer = client.post(f"/open/{item}/answer", data={"text": "x", "back": back}, headers=ORIGIN)
+    assert answer.headers["location"] == f"{where}#i{item}"

@@ -55,6 +55,18 @@ def test_it_listens_on_this_computer_alone_and_ends_in_order(tmp_path):
     assert "Traceback" not in shown
 
 
+def test_ctrl_c_ends_it_in_order_also_while_a_live_page_is_open(tmp_path):
+    with running(tmp_path / "record") as (program, _, port), socket.create_connection(("127.0.0.1", port)) as page:
+        page.sendall(b"GET /live/events HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+        came = b""
+        while b"data: " not in came:
+            came += page.recv(4096)
+        program.send_signal(signal.SIGINT)
+        _, told = program.communicate(timeout=60)
+    assert program.returncode in (0, -signal.SIGINT, 130)
+    assert told == ""
+
+
 def test_with_lan_the_terminal_shows_a_code_and_a_square_that_let_a_device_in(tmp_path):
     try:
         mine = _own_address()

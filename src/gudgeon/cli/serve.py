@@ -52,8 +52,10 @@ def serve(
         _show_code(mine, port, code)
     app = make_app(_house(record), hosts=hosts, door=door)
     print(f"The pages are at http://127.0.0.1:{port}/ (Ctrl-C ends them).", flush=True)
-    config = uvicorn.Config(app, log_level="warning", access_log=False, ws="none", timeout_graceful_shutdown=2)
-    uvicorn.Server(config).run(sockets=sockets)
+    config = uvicorn.Config(app, log_level="warning", access_log=False, ws="none", timeout_graceful_shutdown=5)
+    server = uvicorn.Server(config)
+    app.state.ending = lambda: server.should_exit  # an open live page would else keep the server waiting until it is cut off
+    server.run(sockets=sockets)
 
 
 def _listen(host: str, port: int) -> socket.socket:

@@ -22,6 +22,7 @@ from gudgeon.pages.guard import HEADERS, LOOPBACK, guard
 from gudgeon.pages.house import HERE, House, Number, Templates
 from gudgeon.pages.job_page import Tallies, job_page, joint_page
 from gudgeon.pages.live import Live
+from gudgeon.pages.open_page import known, open_page
 from gudgeon.pages.papers import Papers
 from gudgeon.pages.picture_routes import Pictures
 from gudgeon.pages.sound import byte_range, clip_wav
@@ -110,13 +111,12 @@ class _Pages:
     def sessions(self, all: bool = False) -> HTMLResponse:
         """The newest sessions, or all of them, newest first."""
         with self._house.open_record() as record:
-            found = list(reversed(record.sessions()))
             rows = [
                 (session, saying.day(session.started, self._house.zone), saying.length(session.seconds) if session.seconds else "typed")
-                for session in (found if all else found[:NEWEST])
+                for session in reversed(record.sessions(newest=None if all else NEWEST))
             ]
-            jobs, open_count = record.jobs(), len(record.items())
-        more = len(found) - len(rows)
+            jobs, open_count = record.jobs(), sum(record.count_items().values())
+            more = record.count_sessions() - len(rows)
         return self._templates.page("sessions.html", rows=rows, jobs=jobs, more=more, open_count=open_count, source=views.source)
 
     def job(self, name: str | None = None) -> HTMLResponse:
@@ -184,14 +184,11 @@ class _Pages:
             del headers["Content-Range"]
         return Response(held[wanted.first : wanted.last + 1], status_code=status, media_type="audio/wav", headers=headers)
 
-    def open_items(self) -> HTMLResponse:
-        """What is open, by kind, and what ended and by what."""
+    def open_items(self, job: str = "", kind: str = "", begin: Number = 0) -> HTMLResponse:
+        """What is open, by kind, and what ended and by what; a few of each, or one kind page by page."""
         with self._house.open_record() as record:
-            items = record.items(state=None)
-            days = {session.id: saying.day(session.started, self._house.zone) for session in record.sessions()}
-        still = [item for item in items if item.item.state == "open"]
-        ended = [item for item in items if item.item.state != "open"]
-        return self._templates.page("open.html", items=views.items_by_kind(still, days), ended=views.items_by_kind(ended, days))
+            shown = open_page(record, known(job, kind, begin), self._house.zone)
+        return self._templates.page("open.html", **shown)
 
     def find(self, q: str = "") -> HTMLResponse:
         """Any value ever used, by words."""

@@ -12,6 +12,7 @@ from gudgeon.checks import SIZE_COLUMNS, TORQUE_COLUMNS, read_spec
 from gudgeon.domain import BadInput, BadTable
 from gudgeon.pages.changes import read_form
 from gudgeon.pages.house import House, Number, Templates
+from gudgeon.pages.open_page import asked
 from gudgeon.reports import saying
 from gudgeon.session import settle_all
 
@@ -36,9 +37,9 @@ class Ending:
     async def item(self, item: Number, what: str, request: Request) -> Response:
         """Answer, drop or reopen an item."""
         form = await read_form(request)
-        return await run_in_threadpool(self._item, item, what, form.get("text", "").strip())
+        return await run_in_threadpool(self._item, item, what, form.get("text", "").strip(), form.get("back", ""))
 
-    def _item(self, item: int, what: str, text: str) -> Response:
+    def _item(self, item: int, what: str, text: str, back: str) -> Response:
         if what not in ("answer", "drop", "reopen") or len(text) > LONGEST_ANSWER or (what != "reopen" and not text):
             raise BadInput("An item ends with an answer or a reason.", kept="It was not changed.", next_step="Go back and type one.")
         with self._house.open_record() as record:
@@ -48,7 +49,8 @@ class Ending:
                 record.drop(item, text)
             else:
                 record.reopen(item, text)
-        return RedirectResponse(f"/open#i{item}", status_code=303)
+        where = asked(back).query()
+        return RedirectResponse(f"/open{'?' if where else ''}{where}#i{item}", status_code=303)
 
     def sheet(self, job: str = "") -> Response:
         """The text of a job's sheet, to be corrected."""

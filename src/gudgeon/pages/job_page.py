@@ -21,7 +21,7 @@ from gudgeon.trade import Trade
 MOST_POINTS = 60
 MOST_VALUES = 5
 MOST_HISTORY = 60
-NEWEST = 20
+MOST_TO_VERIFY = 50
 MOST_KEPT = 4
 LISTED = 50
 STATES = {"done": "✓", "part done": "◐", "outside": "▲", "not started": "○"}
@@ -142,11 +142,7 @@ def job_page(record: Record, job: str | None, tallies: Tallies, zone: tzinfo | N
         job = record.job(job).name
     sessions = [session for session in record.sessions(job) if session.job == job]
     tally = tallies.of(record, job)
-    if tally:  # counting against a sheet needs all that was ever said; the rest only what is new
-        live, newest = tally.entries, 0
-    else:
-        live = [entry for session in sessions[-NEWEST:] for entry in record.entries(session.id) if not entry.struck]
-        newest = NEWEST if len(sessions) > NEWEST else 0
+    doubtful = record.doubtful_entries(job, limit=MOST_TO_VERIFY + 1)  # without values that a later entry said anew
     last = sessions[-1] if sessions else None
     notes = record.notes(last.id) if last else ()
     return {
@@ -155,10 +151,10 @@ def job_page(record: Record, job: str | None, tallies: Tallies, zone: tzinfo | N
         "last_day": saying.day(last.started, zone) if last else "",
         "stopped_at": next((note.note.text for note in reversed(notes) if note.note.text), ""),
         "sessions": [(session, saying.day(session.started, zone)) for session in reversed(sessions[-LISTED:])],
-        "newest": newest,
+        "more_to_verify": len(doubtful) > MOST_TO_VERIFY,
         "done": tally.progress if tally else None,
         "joints": [joint_view(tally, joint, MOST_VALUES) for joint in tally.progress.joints] if tally else [],
-        "verify": [(entry, views.entry_view(entry).values[at], saying.joint(entry.entry)) for entry, at in to_verify(live)],
+        "verify": [(entry, views.entry_view(entry).values[at], saying.joint(entry.entry)) for entry, at in to_verify(doubtful[:MOST_TO_VERIFY])],
         "home": home_of,
         "items": views.items_by_kind([item for item in record.items(job=job) if item.job == job]),
         "course": progress_plot(_points(tally.course, zone), tally.progress.total) if tally else "",

@@ -45,7 +45,12 @@ class Live:
         """Server-sent events: one at once, then one whenever something has changed."""
         if self._watchers >= MOST_WATCHERS:
             return PlainTextResponse("Too many pages are watching. Close one.", status_code=503)
-        return StreamingResponse(self.events(request.is_disconnected), media_type="text/event-stream", headers={"X-Accel-Buffering": "no"})
+        ending = getattr(request.app.state, "ending", lambda: False)
+
+        async def gone() -> bool:
+            return ending() or await request.is_disconnected()
+
+        return StreamingResponse(self.events(gone), media_type="text/event-stream", headers={"X-Accel-Buffering": "no"})
 
     async def events(self, gone: Callable[[], Awaitable[bool]], *, pause_s: float = PAUSE_S) -> AsyncIterator[str]:
         """The events of one watcher until it is gone; a comment now and then keeps the connection."""

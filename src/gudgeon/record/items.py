@@ -19,6 +19,8 @@ from gudgeon.record.sessions import TYPED, fingerprint
 from gudgeon.record.words import terms_of, words
 
 KINDS = ("question", "verify", "todo", "buy", "fault")
+ENDED = "ended"
+"""Asked for as a state: answered or dropped."""
 ALIKE = 86.0
 FILLER = words("a an the of to for and is it it's that this these those some please i we need get buy")
 SIDES = words("left right front rear upper lower top bottom inner outer inlet exhaust first second third one two three four five six")
@@ -119,15 +121,33 @@ def _item(db: Database, row: Sequence[Any]) -> StoredItem:
     return StoredItem(item=item, job=row[7], session=row[8], raised=moment(row[9]), ended=moment(row[10]) if row[10] else None, notes=notes)
 
 
-def items(db: Database, *, job: str | None = None, state: str | None = "open", kind: str | None = None) -> tuple[StoredItem, ...]:
-    """Items of one job or all, in the order they were raised; ``state`` None gives ended ones too."""
-    tests, values = ["1 = 1"], []
-    for column, value in (("i.job", job_id(db, job)), ("i.state", state), ("i.kind", kind)):
+def items(
+    db: Database, *, job: str | None = None, state: str | None = "open", kind: str | None = None, limit: int | None = None, begin: int = 0
+) -> tuple[StoredItem, ...]:
+    """Items of one job or all, in the order they were raised; ``state`` None gives ended ones too, ``ENDED`` those alone, the newest end first.
+
+    ``limit`` gives so many of them from ``begin`` on.
+    """
+    where, values = _where(db, job, state, kind)
+    order = "i.ended desc, i.id desc" if state == ENDED else "i.raised, i.id"
+    sql = f"{ITEM} where {where} order by {order} limit ? offset ?"
+    return tuple(_item(db, row) for row in db.execute(sql, [*values, -1 if limit is None else limit, begin]).fetchall())
+
+
+def count_items(db: Database, *, job: str | None = None, state: str | None = "open") -> dict[str, int]:
+    """How many items there are of each kind that has any, without reading them."""
+    where, values = _where(db, job, state, None)
+    return dict(db.execute(f"select i.kind, count(*) from open_items i where {where} group by i.kind", values).fetchall())
+
+
+def _where(db: Database, job: str | None, state: str | None, kind: str | None) -> tuple[str, list[Any]]:
+    tests: list[str] = ["i.state <> 'open'"] if state == ENDED else ["1 = 1"]
+    values: list[Any] = []
+    for column, value in (("i.job", job_id(db, job)), ("i.state", None if state == ENDED else state), ("i.kind", kind)):
         if value is not None:
             tests.append(f"{column} = ?")
             values.append(value)
-    rows = db.execute(f"{ITEM} where {' and '.join(tests)} order by i.raised, i.id", values).fetchall()
-    return tuple(_item(db, row) for row in rows)
+    return " and ".join(tests), values
 
 
 def items_of_session(db: Database, session: int) -> tuple[StoredItem, ...]:

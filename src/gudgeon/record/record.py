@@ -94,9 +94,13 @@ class Record:
         """The session of that number. Raises MissingThing."""
         return sessions.session(self._db, number)
 
-    def sessions(self, job: str | None = None) -> tuple[Session, ...]:
-        """All sessions, or those of one job, in the order of their time."""
-        return sessions.sessions(self._db, job)
+    def sessions(self, job: str | None = None, *, newest: int | None = None) -> tuple[Session, ...]:
+        """All sessions, or those of one job, in the order of their time; with ``newest`` the last so many of them."""
+        return sessions.sessions(self._db, job, newest)
+
+    def count_sessions(self) -> int:
+        """How many sessions there are."""
+        return sessions.count_sessions(self._db)
 
     def latest_session(self, job: str | None = None) -> Session | None:
         """The session that was added last."""
@@ -123,8 +127,12 @@ class Record:
         return sessions.notes(self._db, session)
 
     def strike_note(self, note: int, *, reason: str = "") -> None:
-        """Take a note back: it stays, and nothing is put together from it any more."""
-        sessions.strike_note(self._db, note, self._now(), reason)
+        """Take a note back: it stays, and no entry is put together from it any more."""
+        self.strike_notes([note], reason=reason)
+
+    def strike_notes(self, notes: Sequence[int], *, struck: bool = True, reason: str = "") -> None:
+        """Take notes back together, or bring them back; in their history this has one and the same time."""
+        sessions.strike_notes(self._db, notes, self._now(), reason, struck=struck)
 
     def mend_note(self, note: int, text: str, facts: Sequence[Fact], *, reason: str = "") -> None:
         """Change the words of a note by hand; the words before stay in its history. The caller settles the session again."""
@@ -230,9 +238,15 @@ class Record:
         """The open item of that number. Raises MissingThing."""
         return items.stored_item(self._db, number)
 
-    def items(self, *, job: str | None = None, state: str | None = "open", kind: str | None = None) -> tuple[StoredItem, ...]:
-        """Items in the order they were raised; ``state`` None gives ended ones too."""
-        return items.items(self._db, job=job, state=state, kind=kind)
+    def items(
+        self, *, job: str | None = None, state: str | None = "open", kind: str | None = None, limit: int | None = None, begin: int = 0
+    ) -> tuple[StoredItem, ...]:
+        """Items as they were raised, ``limit`` from ``begin`` on; ``state`` None gives ended ones too, "ended" those alone, the newest end first."""
+        return items.items(self._db, job=job, state=state, kind=kind, limit=limit, begin=begin)
+
+    def count_items(self, *, job: str | None = None, state: str | None = "open") -> dict[str, int]:
+        """How many items there are of each kind that has any."""
+        return items.count_items(self._db, job=job, state=state)
 
     def items_of_session(self, session: int) -> tuple[StoredItem, ...]:
         """Items that a note of this session raised or said again."""

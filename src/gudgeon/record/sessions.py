@@ -63,11 +63,17 @@ def session(db: Database, number: int) -> Session:
     return _session(row)
 
 
-def sessions(db: Database, job: str | None = None) -> tuple[Session, ...]:
-    """All sessions, or those of one job, in the order of their time."""
-    if job is None:
-        return tuple(_session(row) for row in db.execute(f"{SESSION} order by s.started, s.id").fetchall())
-    return tuple(_session(row) for row in db.execute(f"{SESSION} where s.job = ? order by s.started, s.id", [job_id(db, job)]).fetchall())
+def sessions(db: Database, job: str | None = None, newest: int | None = None) -> tuple[Session, ...]:
+    """All sessions, or those of one job, in the order of their time; with ``newest`` the last so many of them."""
+    where, values = ("", []) if job is None else ("where s.job = ?", [job_id(db, job)])
+    limit = -1 if newest is None else newest
+    rows = db.execute(f"{SESSION} {where} order by s.started desc, s.id desc limit ?", [*values, limit]).fetchall()
+    return tuple(_session(row) for row in reversed(rows))
+
+
+def count_sessions(db: Database) -> int:
+    """How many sessions there are."""
+    return int(db.execute("select count(*) from sessions").fetchone()[0])
 
 
 def latest_session(db: Database, job: str | None = None) -> Session | None:
@@ -134,12 +140,14 @@ def _note(row: Sequence[Any], facts: tuple[Fact, ...], shown: tuple[Picture, ...
     return StoredNote(id=row[0], session=row[1], position=row[2], note=said, facts=facts, struck=bool(row[10]), pictures=shown)
 
 
-def strike_note(db: Database, note: int, now: datetime, reason: str) -> None:
-    """Take a note back: it stays, and no entry is put together from it any more."""
+def strike_notes(db: Database, notes: Sequence[int], now: datetime, reason: str, *, struck: bool = True) -> None:
+    """Take notes back together: they stay, and no entry is put together from them any more. Or bring them back."""
+    action = "strike" if struck else "restore"
     with transaction(db):
-        db.execute("update notes set struck = 1 where id = ?", [note])
-        db.execute("update sessions set settled = -1 where id = (select session from notes where id = ?)", [note])
-        insert(db, "history", {"at": stamp(now), "what": "note", "target": note, "action": "strike", "reason": reason})
+        for note in notes:
+            db.execute("update notes set struck = ? where id = ?", [int(struck), note])
+            db.execute("update sessions set settled = -1 where id = (select session from notes where id = ?)", [note])
+            insert(db, "history", {"at": stamp(now), "what": "note", "target": note, "action": action, "reason": reason})
 
 
 def mend_note(db: Database, note: int, text: str, facts: Sequence[Fact], now: datetime, reason: str) -> None:

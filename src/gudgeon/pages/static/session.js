@@ -114,6 +114,7 @@ async function send(form, button) {
   if (button && button.name) body.set(button.name, button.value);
   body.set("begin", list.dataset.begin);
   let answer, got;
+  tell("Saving …");
   try {
     answer = await fetch(form.action, { method: "POST", body, headers: { Accept: "application/json" } });
     got = await answer.json();
