@@ -22,7 +22,7 @@ def steady(first, last, *, mark=0.1):
 
 
 def fed(blocks):
-    watch = Watch(Moment(0.0, 0.0))
+    watch = Watch()
     found = [one for block in blocks for one in watch.feed(block)] + watch.flush()
     return [one for one in found if isinstance(one, Gap | Late)], np.concatenate([one for one in found if isinstance(one, np.ndarray)])
 
@@ -38,10 +38,15 @@ def runs(sound):
 
 
 def test_a_steady_stream_passes_at_once_and_unchanged():
-    watch = Watch(Moment(0.0, 0.0))
+    watch = Watch()
     for one in steady(0.0, 5.0):
         assert [len(given) for given in watch.feed(one)] == [1600]
     assert watch.flush() == []
+
+
+def test_a_stream_that_takes_long_to_start_has_no_gap_before_it():
+    told, sound = fed(steady(30.0, 35.0))
+    assert told == [] and runs(sound) == [(0.1, 5.0)]
 
 
 def test_late_by_a_busy_computer_is_no_gap():

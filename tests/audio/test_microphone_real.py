@@ -1,6 +1,7 @@
 """A real microphone: a file played into PulseAudio's null sink by one process, heard by ``gudgeon listen`` in another."""
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -15,7 +16,12 @@ from gudgeon.audio import cut, kept_seconds, own_times, speech_clips
 from gudgeon.cli import wiring
 from gudgeon.domain import SAMPLE_RATE
 
-pytestmark = [pytest.mark.slow, pytest.mark.needs("pulseaudio", "paplay", "pactl", "flite", "espeak-ng", "sox"), pytest.mark.timeout(400), pytest.mark.flaky(reruns=2)]
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.needs("pulseaudio", "paplay", "pactl", "flite", "espeak-ng", "sox"),
+    pytest.mark.timeout(400),
+    pytest.mark.flaky(reruns=2),
+]
 SAID = ("The drain plug got twenty five newton metres.", "The gearbox lid bolts got twenty four newton metres.")
 
 
@@ -198,3 +204,87 @@ def test_killed_while_it_speaks_its_voice_is_no_note_the_next_time_either(bench,
     assert process.wait(60) == 0, err.read_text()
     assert "was carried on" in err.read_text()
     assert len(notes(bench)) == 1 and torques(bench)[0][1:] == (24.0, "N*m")
+
+
+def note_starts(env):
+    ran = subprocess.run([sys.executable, "-m", "gudgeon", "summary", "--json"], env=env, capture_output=True, text=True, check=True)
+    session = json.loads(ran.stdout)
+    return [note["start"] for note in session["notes"]], session.get("missing", [])
+
+
+def before_and_after(bench, tmp_path, process, meanwhile):
+    """Plays a phrase, lets something happen, plays another; how far apart they began at the microphone, by the clock and by their notes."""
+    out, begun = tmp_path / "out", []
+    for text, done in zip(SAID, (1, 2), strict=True):
+        sound = speak(tmp_path, text)
+        begun.append(time.monotonic())
+        subprocess.run(["paplay", "--device=bench", sound], env=bench, check=True)
+        wait_for(lambda done=done: len(shown(out)) >= done, "a phrase was not shown")
+        if done == 1:
+            meanwhile()
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, (tmp_path / "err").read_text()
+    starts, missing = note_starts(bench)
+    assert len(starts) == 2 and {value for _, value, _ in torques(bench)} == {25.0, 24.0}
+    return begun[1] - begun[0], starts[1] - starts[0], missing
+
+
+def test_stopped_for_twenty_seconds_it_goes_on_tells_and_its_times_are_right(bench, tmp_path):
+    process, _, err = listening(bench, tmp_path, "--quiet")  # what it tells is not spoken into the second phrase
+
+    def stopped():
+        process.send_signal(signal.SIGSTOP)
+        time.sleep(20.0)
+        process.send_signal(signal.SIGCONT)
+        wait_for(lambda: "For 2" in err.read_text() or "No sound came for" in err.read_text(), "it was not told")
+
+    by_clock, by_notes, missing = before_and_after(bench, tmp_path, process, stopped)
+    assert by_clock > 20.0 and by_notes == pytest.approx(by_clock, abs=1.5)
+    assert "none is lost" in err.read_text() or [gap["seconds"] for gap in missing] == [pytest.approx(20.0, abs=3.0)]
+
+
+def test_a_sound_server_that_stood_still_is_opened_anew_the_gap_is_kept_and_times_are_right(bench, tmp_path):
+    process, _, err = listening(bench, tmp_path, "--quiet")  # what it tells is not spoken into the second phrase
+    server = server_of(bench)
+
+    def stopped():
+        os.kill(server, signal.SIGSTOP)
+        time.sleep(12.0)
+        os.kill(server, signal.SIGCONT)
+        wait_for(lambda: "is back" in err.read_text(), "it did not pick up again")
+        wait_for(lambda: "No sound came for" in err.read_text(), "the gap was not told")
+
+    by_clock, by_notes, missing = before_and_after(bench, tmp_path, process, stopped)
+    assert by_clock > 12.0 and by_notes == pytest.approx(by_clock, abs=1.5)
+    assert [gap["seconds"] for gap in missing] == [pytest.approx(12.0, abs=4.0)]
+    assert "No sound came at" in subprocess.run([sys.executable, "-m", "gudgeon", "summary"], env=bench, capture_output=True, text=True).stdout
+
+
+def server_of(env):
+    """The number of the process of this bench's own sound server."""
+    for folder in Path("/proc").iterdir():
+        try:
+            words, around = (folder / "cmdline").read_bytes(), (folder / "environ").read_bytes()
+        except OSError:
+            continue
+        if words.startswith(b"pulseaudio\0") and f"HOME={env['HOME']}\0".encode() in around:
+            return int(folder.name)
+    raise AssertionError("the sound server was not found")
+
+
+def test_what_is_spoken_into_an_answer_is_kept_as_a_note_without_words_and_without_a_value(bench, tmp_path):
+    spec_sheet(bench, tmp_path)
+    process, out, err = listening(bench, tmp_path)
+    said = speak(tmp_path, "The flywheel bolts got sixty five newton metres.").rename(tmp_path / "into.wav")
+    play(bench, tmp_path, "Hello workshop, what is the torque for the drain plug?")
+    wait_for(lambda: shown(out), "the question was not answered")
+    wait_for(lambda: own_times(tmp_path / "record" / "sound" / "1"), "the answer was not spoken")
+    subprocess.run(["paplay", "--device=bench", said], env=bench, check=True)
+    wait_for(lambda: len(shown(out)) >= 2, lambda: f"what was spoken into the answer was not shown: {shown(out)} {err.read_text()}")
+    process.send_signal(signal.SIGINT)
+    assert process.wait(60) == 0, err.read_text()
+    phrase = shown(out)[1]
+    assert (phrase["text"], phrase["entries"]) == ("", []) and phrase["note"] is not None
+    assert phrase["answer"].startswith("Spoken into an answer")
+    assert torques(bench) == [] and notes(bench) == [""]
+    assert len(cut(tmp_path / "record" / "sound" / "1", phrase["start"], phrase["end"])) > 2 * SAMPLE_RATE

@@ -67,6 +67,8 @@ def test_what_is_heard_meanwhile_is_its_own_and_a_quick_reply_is_not(tmp_path, s
         (10.2, 14.0, "The stud is pulling", Whose.ITS_OWN),
         (10.2, 14.0, "This stud is pulling badly", Whose.BOTH),
         (10.2, 14.0, "", Whose.ITS_OWN),
+        (10.2, 14.0, "Sump drain plug 25 pound feet the makers manual decides the flywheel bolts got 65 newton metres", Whose.BOTH),
+        (10.2, 14.0, "Subgrade blood. 25 pound feet. Pervasive cardio designs.", Whose.ITS_OWN),
     ],
 )
 def test_who_speaks_into_it_is_told_by_the_time_or_by_the_words(tmp_path, start, end, heard, whose):

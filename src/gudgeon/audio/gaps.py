@@ -97,16 +97,17 @@ def _clock() -> float:
 class Watch:
     """Feed it blocks as they come; it gives back the sound, with silence where it is missing, and says so before it: ``Gap`` or ``Late``.
 
-    It holds sound back only for a second after a stall, to see whether what is missing comes yet.
+    The first block is the beginning, however long the stream took to start. Sound is held back only for a second after a stall, to see
+    whether what is missing comes yet.
     """
 
-    def __init__(self, begun: Moment) -> None:
-        self._last = begun
+    def __init__(self) -> None:
+        self._last: Moment | None = None
         self._held: list[Block] = []
 
     def feed(self, block: Block) -> list[Samples | Gap | Late]:
         """The sound that is sure of its time by now."""
-        late = block.came.clock - self._last.clock - _seconds([block])
+        late = block.came.clock - self._last.clock - _seconds([block]) if self._last else 0.0
         if not self._held and late <= HOLE_S:
             self._last = block.came
             return [block.samples]
@@ -116,7 +117,7 @@ class Watch:
     def flush(self) -> list[Samples | Gap | Late]:
         """What is held back, with silence for what never came."""
         held, self._held = self._held, []
-        if not held:
+        if not held or self._last is None:
             return []
         before, self._last = self._last, held[-1].came
         missing = self._last.clock - before.clock - _seconds(held)

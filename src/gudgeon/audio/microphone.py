@@ -76,7 +76,7 @@ class Capture:
 
     def blocks(self, stop: Event) -> Iterator[Samples]:
         """The sound as it comes, until ``stop`` is set; what was captured until then is still given."""
-        watch, empty = Watch(self._now()), 0
+        watch, empty = Watch(), 0
         while not stop.is_set():
             try:
                 block = self._queue.get(timeout=LOOK_S)

@@ -13,7 +13,7 @@ from collections import deque
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from enum import Enum
-from itertools import pairwise
+from itertools import groupby, pairwise
 from pathlib import Path
 from queue import Queue
 from shutil import which
@@ -49,6 +49,8 @@ TALKED_OVER_S = 1.5
 FOREIGN_WORDS, FOREIGN_SHARE, SAME_WORD = 4, 0.75, 70.0
 """So many words, and such a share of all, that are like none the program said meanwhile (of 100) were somebody else's. In a trial in a made room
 that rings, through a small loudspeaker, 0.70 of the program's own words at most were heard as others; with somebody speaking into them, 0.73 to 1."""
+HEARD_WELL = 0.6
+"""The share of its own words in what was heard from which on so many others in a row are somebody else's: of its own alone, two at most were."""
 AGAIN = "Please say that again."
 LIKE_OWN, LEAST_WORDS, LATELY = 85.0, 4, 5
 """How like a part of one of the last few texts words must be, of 100, and how many, to be the program's own, heard late."""
@@ -240,12 +242,15 @@ def _cut_short(folder: Path) -> list[tuple[float, float, str]]:
 
 
 def _foreign(text: str, own: str) -> bool:
-    """Whether most of what was heard is like nothing of what the program said; figures are left out, since they are written in several ways."""
-    said = _plain(own).split()
-    said += [first + second for first, second in pairwise(said)]
-    heard = _plain(text).split()
-    others = [word for word in heard if not word.isdigit() and not any(fuzz.ratio(word, one) >= SAME_WORD for one in said)]
-    return len(others) >= FOREIGN_WORDS and len(others) >= FOREIGN_SHARE * len(heard)
+    """Whether somebody else spoke too: most of what was heard is like nothing the program said, or words of somebody else stand in a row where
+    the program's own were heard well. Figures count for neither, since they are written in several ways."""
+    own_words, heard = _plain(own).split(), [word for word in _plain(text).split() if not word.isdigit()]
+    said = [*own_words, *(first + second for first, second in pairwise(own_words))]
+    other = [not any(fuzz.ratio(word, one) >= SAME_WORD for one in said) for word in heard]
+    if sum(other) >= FOREIGN_WORDS and sum(other) >= FOREIGN_SHARE * len(heard):
+        return True
+    clear = sum(any(fuzz.ratio(word, one) >= SAME_WORD for word in heard) for one in own_words) >= HEARD_WELL * len(own_words)
+    return clear and max((len(list(run)) for is_other, run in groupby(other) if is_other), default=0) >= FOREIGN_WORDS
 
 
 def _plain(text: str) -> str:

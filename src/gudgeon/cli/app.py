@@ -37,6 +37,7 @@ COMMANDS = (
     "reopen",
     "find",
     "fix",
+    "strike",
     "spec",
     "tools",
     "calc",

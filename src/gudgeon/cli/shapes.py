@@ -91,11 +91,14 @@ def taken_json(
     timing: Timing | None,
     *,
     why: bool = False,
+    missing: Sequence[tuple[float, float]] = (),
 ) -> dict[str, Any]:
-    """A whole session, as ``take --json`` and ``summary --json`` print it."""
+    """A whole session, as ``take --json`` and ``summary --json`` print it; ``missing`` is where sound of it never came."""
     row: dict[str, Any] = {"schema": SCHEMA, "session": session_json(session), "notes": [note_json(note) for note in notes]}
     row["entries"] = [entry_json(entry, notes, why=why) for entry in entries]
     row["open_items"] = [item_json(item) for item in items]
+    if missing:
+        row["missing"] = [{"at": at, "seconds": round(seconds, 3)} for at, seconds in missing]
     if timing is not None:
         row["timing"] = {name: round(value, 3) for name, value in asdict(timing).items()}
     return row

@@ -127,7 +127,7 @@ class Record:
         return sessions.notes(self._db, session)
 
     def strike_note(self, note: int, *, reason: str = "") -> None:
-        """Take a note back: it stays, and no entry is put together from it any more."""
+        """Take a note back: it stays, and nothing is put together from it any more."""
         self.strike_notes([note], reason=reason)
 
     def strike_notes(self, notes: Sequence[int], *, struck: bool = True, reason: str = "") -> None:

@@ -9,6 +9,7 @@ from gudgeon.reports import saying
 from gudgeon.reports.brief import BriefView, brief, progress_lines, to_verify
 from gudgeon.reports.lines import ENDLESS, Line, as_text, paragraph
 from gudgeon.reports.lists import history_lines, hits_lines, items_lines, job_lines, jobs_lines, note_lines, offer_lines, sheet_lines, wrench_lines
+from gudgeon.reports.note_list import note_list
 from gudgeon.reports.summary import SessionView, needs_a_look, summary
 
 if TYPE_CHECKING:
@@ -82,6 +83,7 @@ __all__ = [
     "lines_as_markdown",
     "needs_a_look",
     "note_lines",
+    "note_list",
     "offer_lines",
     "paragraph",
     "progress_lines",

@@ -5,6 +5,7 @@ from gudgeon.session.bench_reading import Compared, Levels, advice, compare, lev
 from gudgeon.session.fixes import mend, mend_entry, mend_words, read_torque, strike_entry, undo_entry, undo_words, undoable
 from gudgeon.session.likely_words import job_phrases
 from gudgeon.session.live import Answer, Obey, Phrase, Reins, begin_live, left_off, listen
+from gudgeon.session.other_talk import other_talk, strike_notes, strike_talk, undo_strike
 from gudgeon.session.reactions import Reaction, alarms_of, reaction, said_now
 from gudgeon.session.readings import with_other_readings
 from gudgeon.session.redone import Redone
@@ -57,6 +58,7 @@ __all__ = [
     "mend_entry",
     "mend_words",
     "offers",
+    "other_talk",
     "reaction",
     "read_text",
     "read_torque",
@@ -65,10 +67,13 @@ __all__ = [
     "settle_all",
     "settle_changed",
     "strike_entry",
+    "strike_notes",
+    "strike_talk",
     "take_offer",
     "take_recording",
     "take_text",
     "undo_entry",
+    "undo_strike",
     "undo_words",
     "undoable",
     "with_other_readings",
