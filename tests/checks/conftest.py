@@ -33,3 +33,15 @@ def pages() -> ModuleType:
 @pytest.fixture(scope="session")
 def trade():
     return REACHED.bundled_trade()
+
+
+@pytest.fixture(scope="session")
+def sounds():
+    """How words of joints sound, by the unit tables' spellings."""
+    from importlib import resources
+
+    from gudgeon.units import UnitWords
+
+    folder = resources.files("gudgeon.units").joinpath("tables")
+    files = [file for file in folder.iterdir() if file.name.endswith(".csv")]
+    return UnitWords.from_tables({file.name.removesuffix(".csv"): file.read_text(encoding="utf-8").splitlines() for file in files}).sounds

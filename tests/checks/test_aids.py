@@ -27,6 +27,7 @@ ANSWERED = [
     ("how many mm is twelve thou", "0.3048 mm"),
     ("what do I set with a 100 mm crowfoot for eighty newton metres on the 500 mm wrench", "Set 66.67 N·m"),
     ("the crowfoot is fifty millimetres, what do I set", "Set 90.91 N·m"),
+    ("what do I set with the crowfoot for eighty newton metres", "L from the square to the middle of the grip"),
     ("does the extension change the torque", "does not change the setting"),
     ("what drill do I need for an M8 insert", "drill 8.4 mm"),
     ("which insert goes in the stripped hole", "STI M8x1.25"),
@@ -46,7 +47,27 @@ def test_a_question_that_a_sum_can_answer(question: str, part: str, trade: Trade
     assert aid.cautions
 
 
+BARE = [
+    ("a hundred with a fifty millimetre crowfoot on a four hundred wrench", "Set 88.89 to get 100 at the fastener, both in one unit of torque"),
+    ("a hundred with a fifty millimetre crowfoot on a four hundred millimetre wrench", "(L 400 mm, E 50 mm, straight on)"),
+    ("a hundred with a two inch crowfoot on a sixteen wrench", "(L 406.4 mm, E 50.8 mm, straight on)"),
+    ("the crowfoot is fifty millimetres, what do I set", "With the adapter straight on, set T_W"),
+    ("a hundred with a crowfoot on a four hundred wrench", "With the adapter straight on, set T_W"),
+    ("a hundred and twenty, no, a hundred with a fifty millimetre crowfoot on a four hundred wrench", "With the adapter straight on, set T_W"),
+    ("what do I set with the crowfoot", "With the adapter straight on, set T_W"),
+]
+
+
+@pytest.mark.parametrize(("question", "part"), BARE)
+def test_an_adapter_with_no_torque_known(question: str, part: str, trade: Trade, units: UnitWords) -> None:
+    """Three figures, one of them said with its wrench, are enough; of fewer or more nothing is reckoned."""
+    aid = aid_for(question, Entry(), trade=trade, units=units)
+    assert aid and part in aid.text and "stays open" in aid.text
+
+
 LEFT_ALONE = [
+    "what is forty seven newton metres in pounds",
+    "what is ninety newton metres in millimetres",
     "is it eighteen or twenty",
     "does the release bearing want grease or dry",
     "is two point eight bar enough when hot",

@@ -219,3 +219,36 @@ def test_line_ends_of_other_systems_and_odd_bytes_cost_their_own_line() -> None:
     sheet = read_spec(["part,torque,unit\r", "lid,18,Nm\r", "sump,28,Nm\x00\r", "lid" + "x" * 200_000 + ",18,Nm\r", "plug,38,Nm\r"])
     assert [row.part for row in sheet.rows] == ["lid", "plug"]
     assert [line for line, _ in sheet.refused] == [3, 4]
+
+
+@pytest.mark.parametrize(
+    ("head", "cell", "name"),
+    [
+        ("part,quantity,min,max,unit", "shaft,end float,x,0.2,mm", "min"),
+        ("part,quantity,min,max,unit", "shaft,end float,0.1,x,mm", "max"),
+        ("part,quantity,low,high,unit", "shaft,end float,0.1,x,mm", "max"),
+        ("part,torque,unit,count", "lid,18,N*m,x", "count"),
+        ("part,torque,unit,count", "lid,18,N*m,1001", "count"),
+        ("part,torque,unit,stage", "lid,18,N*m,x", "stage"),
+        ("part,torque,unit,stage", "lid,18,N*m,21", "stage"),
+        ("part,torque,unit,order", "lid,18,N*m,x", "order"),
+        ("part,torque,unit,angle_deg", "lid,18,N*m,x", "angle"),
+        ("part,torque,unit,angle_deg", "lid,18,N*m,1081", "angle"),
+        ("part,torque,unit,tolerance_percent", "lid,18,N*m,x", "tolerance"),
+        ("part,torque,unit,tolerance_percent", "lid,18,N*m,51", "tolerance"),
+        ("part,torque,unit,engagement_mm", "lid,18,N*m,x", "engagement"),
+        ("part,low,high,unit", "lid,x,18,N*m", "low"),
+        ("part,low,high,unit", "lid,18,x,N*m", "high"),
+        ("part,torque,unit,one_time", "lid,18,N*m,maybe", "one_time"),
+    ],
+)
+def test_the_reason_names_the_column(head: str, cell: str, name: str) -> None:
+    sheet = read_spec([head, cell])
+    assert [line for line, _ in sheet.refused] == [2] and name in sheet.refused[0][1].split("“")[0]
+
+
+def test_an_angle_and_a_tolerance_with_their_signs() -> None:
+    """``90°``, ``90 °`` and ``±5 %`` are read as the bare figures are."""
+    for angle, tolerance in (("90", "5"), ("90°", "±5 %"), ("90 °", "± 5%")):
+        (row,) = read_spec(["part,torque,unit,angle_deg,tolerance_percent", f"lid,18,N*m,{angle},{tolerance}"]).rows
+        assert (row.angle_deg, row.tolerance_percent) == (90.0, 5.0)
