@@ -59,11 +59,11 @@ def is_not_applied(work: Work, draft: TorqueDraft, before: Sequence[TorqueDraft]
     """Whether the words around a torque say that it was no tightening, or that it was told already."""
     if _is_sum(work, draft):
         return True
-    if _is_one_of_two(work, draft) or _is_judged(work, draft) or _is_adjective(work, draft) or _then_gave_way(work, draft):
+    if _is_one_of_two(work, draft) or _is_adjective(work, draft) or _then_gave_way(work, draft):
         return True
-    if _is_general(work, draft) or _may_be_done(work, draft):
+    if _is_general(work, draft):
         return True
-    if _is_reading(work, draft) or _is_of_a_tool(work, draft) or _is_told_of_otherwise(work, draft):
+    if _is_reading(work, draft) or _is_of_a_tool(work, draft):
         return True
     return _is_output(work, draft) or _is_effort(work, draft) or _is_setting(work, draft.at) or _is_told_already(work, draft, before)
 
@@ -83,6 +83,8 @@ def _is_output(work: Work, draft: TorqueDraft) -> bool:
         return False
     first = note.start_of(note.clause, at)
     before = note.norms[max(first, at - NEAR) : at]
+    if before[-1:] in (["motor"], ["engine"], ["motors"], ["servo"], ["actuator"]):
+        return True
     after = note.norms[draft.end : draft.end + 2]
     if (
         tuple(before[-2:]) in GIVES_OUT
@@ -126,15 +128,6 @@ def _is_one_of_two(work: Work, draft: TorqueDraft) -> bool:
     """ "either thirty or forty newton metres": it stays open which."""
     note, at = work.note, draft.at
     return note.word(at - 1) == "or" and (note.kind(at - 2) == "figure" or (note.kind(at - 2) == "unit" and note.kind(at - 3) == "figure"))
-
-
-def _is_judged(work: Work, draft: TorqueDraft) -> bool:
-    """ "fifty newton metres would be plenty", "… is too much for brass": an opinion, where no joint is spoken of."""
-    note = work.note
-    after = note.word(draft.end)
-    if after not in OPINES or _joint_in_sentence(work, draft.at):
-        return False
-    return after in RESULTS or any(word in ENOUGH for word in note.norms[draft.end : draft.end + 5])
 
 
 def _is_adjective(work: Work, draft: TorqueDraft) -> bool:
@@ -191,48 +184,6 @@ def _is_general(work: Work, draft: TorqueDraft) -> bool:
         return False
     sized = note.word(at - 1) in ("is", "gets") and note.kind(at - 2) == "thread" and not note.tokens[at - 2].text.endswith("s")
     return sized or (note.norms[draft.end : draft.end + 2] in (["for", "an"], ["for", "a"], ["for", "any"]) and note.kind(draft.end + 2) == "thread")
-
-
-def _may_be_done(work: Work, draft: TorqueDraft) -> bool:
-    """ "might go to fifty newton metres", "will check them at fifty": not yet, where no joint is spoken of."""
-    note = work.note
-    if _joint_in_sentence(work, draft.at):
-        return False
-    number = note.sentence[draft.at]
-    if any(v.action == "tighten" and work.scopes.negated[v.start] and note.sentence[v.start] == number and v.start < draft.at for v in work.verbs):
-        return True
-    first = note.start_of(note.clause, draft.at)
-    return any(word in MODALS for word in note.norms[max(first, draft.at - 6) : draft.at])
-
-
-def _is_told_of_otherwise(work: Work, draft: TorqueDraft) -> bool:
-    """ "normal practice is twenty newton metres", "we agreed forty": other nouns and verbs lead up to the value, and no fastener or tightening."""
-    note, at = work.note, draft.at
-    if work.scopes.confirmed or _fastened(work, at):
-        return False
-    first = note.start_of(note.piece, at)
-    if any(v.action in PUTTING and first <= v.start < at for v in work.verbs):
-        return False
-    return any(_leads_elsewhere(work, i, at) for i in range(first, at))
-
-
-def _leads_elsewhere(work: Work, at: int, value: int) -> bool:
-    """Whether a word is a noun or verb that is no part, tool, place, count or way of bringing a torque on."""
-    note = work.note
-    word = note.norms[at]
-    if note.kinds[at] != "word" or word in BRINGS or at in work.owners:
-        return False
-    if note.lexicon.common.get(word) not in ("verb", "noun"):
-        unknown = word not in note.lexicon.common and word[:1].isalpha() and not note.cued[at]
-        if not unknown or at + 2 > value or note.norms[at + 1] not in ("is", "was", "says", "said", "calls", "goes"):
-            return False
-    if any(n.first <= at < n.end or n.start == at + 1 for n in work.names) or any(
-        t.start <= at < t.end and t.kind != "quantity" for t in work.things
-    ):
-        return False
-    if any(v.start <= at < v.end or v.particle == at for v in work.verbs):
-        return False
-    return not any(hit.start <= at < hit.end for table in LEAD_IN for hit in note.hits.get(table, ()))
 
 
 def _is_sum(work: Work, draft: TorqueDraft) -> bool:

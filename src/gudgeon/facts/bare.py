@@ -47,6 +47,8 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     figure = note.tokens[figure_at].figure
     if figure is None or figure.form not in ("cardinal", "decimal", "mixed") or quantity.value < 1:
         return None
+    if note.word(quantity.at - 1) in ("grade", "class", "marked") and figure.form != "cardinal":
+        return None
     others = [q for q in work.torques_said if note.sentence[q.at] == note.sentence[quantity.at]]
     if not others or any(q.at <= figure_at < q.end for q in work.torques_said):
         return None

@@ -16,6 +16,10 @@ FAR = 14
 """Tokens from a strong cue to the same figure said again with another unit."""
 NEAR = 2
 """The same for a weak cue ("no", "sorry")."""
+CANCELLING = word_set("scrap scratch strike cancel forget scrub ignore leave")
+"""Words of a cue that takes a value back even where nothing replaces it: "no, scrap that"."""
+STANDS = word_set("stands stays holds remains")
+"""Behind a figure: it was told before, and the one just said gives way to it."""
 VALUES = ("figure", "thread", "star")
 PASSABLE = word_set(
     "the a an it it's 's that is was be were at to on them they should should've have been make uh um er for in not of with about i "
@@ -49,7 +53,11 @@ def find_taken_back(note: Marked, owners: Mapping[int, Quantity]) -> Taken:
     if not any(kind in VALUES for kind in note.kinds):
         return taken
     for start, end, strong in _cues(note):
-        old, new = _value_before(note, start, strong), _value_after(note, end, strong)
+        cancels = strong and not CANCELLING.isdisjoint(note.norms[start:end])
+        old, new = _value_before(note, start, strong, FAR if cancels else BEFORE), _value_after(note, end, strong)
+        if cancels and old is not None and _unit_of(owners, old) == "torque" and (new is None or note.word(new + 1) in STANDS):
+            taken.take_back(old, None)
+            continue
         if new is None and strong and old is not None:
             new = _said_again(note, owners, old, end)
         if old is None or new is None or not _alike(note, owners, old, new):
@@ -79,8 +87,8 @@ def _is_filler(note: Marked, at: int) -> bool:
     return bool(note.starting("fillers", at))
 
 
-def _value_before(note: Marked, at: int, strong: bool) -> int | None:
-    reach, words = BEFORE, 0
+def _value_before(note: Marked, at: int, strong: bool, reach: int) -> int | None:
+    words = 0
     for here in range(at - 1, max(-1, at - 1 - reach), -1):
         if note.kinds[here] in VALUES:
             return here if strong or words <= NEAR else None

@@ -16,7 +16,7 @@ from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Token
 
 FIGURE, SIGN, UNKNOWN = "#", "~sign", "~word"
-SINGLE_ONLY = ("common_words", "everyday_words", "quantity_defaults")
+SINGLE_ONLY = ("common_words", "everyday_words", "predicates", "quantity_defaults")
 """Tables of single words: looked up, not matched."""
 KEPT_NUMBERS = word_set("one half first second third fourth fifth")
 WRITTEN_ORDINALS = {"1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth"}
@@ -55,6 +55,7 @@ class Lexicon:
         """Build from the lines of the rule tables (file stem → lines). Raises BadTable."""
         self.rows = read_tables(tables)
         self.common = {row.phrase: row["class"] for row in self.rows["common_words"]}
+        self.predicates = {row.phrase: (row["sense"], row["form"]) for row in self.rows["predicates"]}
         self._everyday = frozenset((row["kind"], row.phrase) for row in self.rows["everyday_words"])
         self.star_row = next(row for row in self.rows["tools"] if row["tool"] == "hexalobular")
         self._vocab = create_vocab("en", English.Defaults)

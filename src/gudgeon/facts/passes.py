@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
@@ -15,6 +15,8 @@ PASSES = word_set("passes stages steps goes rounds bites pulls sweeps laps")
 BETWEEN = word_set("of at to , : - then and uh um er")
 MOST, LONGEST = 6, 9
 """Passes at most, and words that all their values may have."""
+STEEPEST = 5
+"""How many times the one before a pass is at most, where figures that ran together are cut."""
 FORMS = ("cardinal", "decimal", "mixed")
 UNSURE = "passes that cannot be told apart"
 
@@ -70,14 +72,34 @@ def _parted(text: str, run: Sequence[Token], count: int, units: UnitWords) -> li
     if len(figures) == count and _rise([token.value or 0.0 for token in figures]):
         return [_sure(token) for token in run]
     if len(figures) == 1 and (figures[0].figure is not None and not figures[0].figure.splits):
-        return list(run)
+        if not figures[0].text.isdigit() or not any(_written_ways(text, run, count, units)):
+            return list(run)
+        return [_unsure(token) for token in run]
     start = run[0].start
     words = [match.span() for match in re.finditer(r"\S+", text[start : run[-1].end])]
-    if len(figures) == len(run) and count <= len(words) <= LONGEST:
+    if all(token.text.isdigit() for token in run):
+        written = list(_written_ways(text, run, count, units))
+        if len(written) == 1:
+            return written[0]
+    elif len(figures) == len(run) and count <= len(words) <= LONGEST:
         ways = [way for cuts in combinations(range(1, len(words)), count - 1) if (way := _way(text, start, words, cuts, units))]
         if len(ways) == 1:
             return ways[0]
-    return [token if token.figure is None else replace(token, figure=replace(token.figure, unsure=UNSURE)) for token in run]
+    return [_unsure(token) for token in run]
+
+
+def _written_ways(text: str, run: Sequence[Token], count: int, units: UnitWords) -> Iterator[list[Token]]:
+    """The ways of cutting written figures that ran together ("4080 120") into as many rising values as were counted."""
+    between = [token.start for token in run[1:]]
+    inside = [at for token in run for at in range(token.start + 1, token.end) if text[at] != "0"]
+    if not 0 < count - 1 - len(between) <= len(inside) <= LONGEST:
+        return
+    for chosen in combinations(inside, count - 1 - len(between)):
+        bounds = sorted((run[0].start, *between, *chosen, run[-1].end))
+        pieces = [(first, first + len(text[first:end].rstrip())) for first, end in pairwise(bounds)]
+        found = [replace(token, start=first, end=end) for first, end in pieces for token in read_tokens(text[first:end], units)]
+        if len(found) == count and _climb([token.value or 0.0 for token in found]):
+            yield [_sure(token) for token in found]
 
 
 def _way(text: str, start: int, words: Sequence[tuple[int, int]], cuts: Sequence[int], units: UnitWords) -> list[Token]:
@@ -93,8 +115,17 @@ def _way(text: str, start: int, words: Sequence[tuple[int, int]], cuts: Sequence
     return found if _rise([token.value or 0.0 for token in found]) else []
 
 
+def _unsure(token: Token) -> Token:
+    return token if token.figure is None else replace(token, figure=replace(token.figure, unsure=UNSURE))
+
+
 def _sure(token: Token) -> Token:
     return token if token.figure is None else replace(token, figure=replace(token.figure, unsure="", splits=()))
+
+
+def _climb(values: Sequence[float]) -> bool:
+    """Whether each value is above the one before it, and none far above."""
+    return all(low < high <= STEEPEST * low for low, high in pairwise(values))
 
 
 def _rise(values: Sequence[float]) -> bool:

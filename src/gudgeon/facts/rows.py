@@ -31,6 +31,10 @@ TOOLS = (
 )
 FAMILIES = ("length", "pressure", "temperature", "volume", "angle", "mass", "turn", "speed", "voltage", "resistance")
 LOCKER_STRENGTHS = ("low", "medium", "high", "wicking")
+SENSES = (
+    *("bring", "be", "have", "help", "modal", "tell", "think", "want", "bear", "make", "seem", "fail", "come", "find", "own"),
+    *("idea", "nobody"),
+)
 ANY: tuple[str, ...] = ()
 
 COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
@@ -58,6 +62,7 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "part_modifiers": {},
     "part_nouns": {"group": ANY, "strength": ("strong", "weak", "feature")},
     "places": {"place": ANY},
+    "predicates": {"sense": SENSES, "form": ("", "base", "present", "past", "ing"), "source": ANY},
     "quantities": {"quantity": ANY, "family": FAMILIES},
     "quantity_defaults": {"family": FAMILIES, "quantity": ANY},
     "questions": {"role": ("opener", "inner")},
@@ -70,7 +75,7 @@ COLUMNS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "turns": {"role": ("plus", "more", "off")},
 }
 """Every table, its columns beside ``phrase``, and the values a column may hold (none listed: any text)."""
-MAY_BE_EMPTY = {("actions", "particles"), ("compounds", "strength")}
+MAY_BE_EMPTY = {("actions", "particles"), ("compounds", "strength"), ("predicates", "form")}
 MAY_REPEAT = {
     "actions",
     "breaks",

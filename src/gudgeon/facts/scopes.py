@@ -13,7 +13,7 @@ FAR = 6
 SPEAKING = frozenset({"says", "said", "saying", "quotes", "states", "prints", "printed", "shows", "gives", "gave", "calls for", "specifies"})
 """What a thing with writing on it does, and a part of the machine does not."""
 SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
-PAPERS = word_set("card chart tag label sticker page drawing diagram sheet placard notes")
+PAPERS = word_set("card chart tag label sticker page drawing diagram sheet placard note notes letter memo leaflet email")
 FLUIDS = word_set("water oil coolant fuel diesel petrol fluid grease")
 OWN_DOING = word_set("measured done did gave given went set taken took")
 """Words with which the speaker's own doing begins after what was quoted: "the tag says 70, done to 65"."""
@@ -83,6 +83,8 @@ def read_scopes(note: Marked) -> Scopes:
     _mark_told_by_things(note, scopes)
     for hit in note.hits.get("undone", ()):
         if hit.row.phrase in WOULD_NOT and note.kind(hit.end) == "word" and note.norms[hit.end] not in GOING_THERE:
+            continue
+        if note.word(hit.end) in ("again", "twice"):
             continue
         fill(scopes.reported, _last_value(note, hit.start), hit.start)
     scopes.confirmed = "confirmations" in note.hits or _is_confirmed(note)
@@ -172,7 +174,7 @@ def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
             continue
         if phrase in DIRECT:
             fill(scopes.supposed, hit.end, min(hit.end + 2, len(note.tokens)))
-        elif phrase in ("if", "unless", "what if", "no way", "imagine"):
+        elif phrase in ("if", "unless", "what if", "no way", "imagine", "suppose", "supposing"):
             if note.word(hit.start - 1) in ("as", "see", "wonder", "know", "sure") or note.starting("hedges", hit.start):
                 continue
             fill(scopes.supposed, hit.start, _end_of_if(note, hit.start))
@@ -204,6 +206,8 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
     verbs = [hit for role in ("saying", "doing") for hit in note.of("reported", role=role)]
     for hit in note.hits.get("reported", ()):
         role = hit.row["role"]
+        if role in ("phrase", "thing") and _begins_a_name(note, hit):
+            continue
         if role == "phrase":
             _mark_phrase(note, scopes, hit)
         elif role == "paper":
@@ -220,6 +224,11 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
             verb = _verb_of(note, hit, verbs)
             if verb is not None:
                 fill(scopes.reported, hit.start, _end_of_report(note, verb.end))
+
+
+def _begins_a_name(note: Marked, hit: Hit) -> bool:
+    """ "limit switch bracket", "label roller": one word that a part's name goes on from."""
+    return hit.end - hit.start == 1 and any(noun.row["strength"] == "strong" for noun in note.starting("part_nouns", hit.end))
 
 
 def _stands_alone(note: Marked, hit: Hit) -> bool:
@@ -283,6 +292,8 @@ def _end_of_report(note: Marked, at: int) -> int:
         end = note.end_of(note.clause, end)
     for here in range(at, end):
         if note.norms[here] in (";", "instead") or (note.norms[here] == "," and note.word(here + 1) in OWN_DOING):
+            return here
+        if note.norms[here] == "and" and note.word(here + 1) in ("i", "we") and (note.word(here + 2) == "'ve" or note.word(here + 2) in OWN_DOING):
             return here
     return end
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from gudgeon.facts.applied import is_not_applied
 from gudgeon.facts.bare import is_bare, is_tightened, shared_unit
 from gudgeon.facts.drafts import TorqueDraft
+from gudgeon.facts.predicates import begins_afresh, is_put_on
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 from gudgeon.notes import Quantity
@@ -20,6 +21,8 @@ WEIGHED = word_set(
 """Words beside which pounds are a weight or money."""
 MOST = 100_000.0
 """A torque above this (in its unit) is no reading of a wrench."""
+MOST_NM = 10_000.0
+"""A torque above this (in newton metres) is beyond what any hand-held wrench or its multiplier brings on: figures that ran together."""
 
 
 def find_torques(work: Work) -> list[TorqueDraft]:
@@ -39,7 +42,7 @@ def find_torques(work: Work) -> list[TorqueDraft]:
             continue
         if draft is not None and drafts and _sets_the_wrench(work, draft.at):
             continue
-        if draft is not None and not _refused(work, draft, figure_at) and not is_not_applied(work, draft, drafts):
+        if draft is not None and not _refused(work, draft, figure_at) and not is_not_applied(work, draft, drafts) and is_put_on(work, draft):
             work.used.update(range(draft.at, draft.end))
             drafts.append(draft)
     return drafts
@@ -69,9 +72,11 @@ def _refused(work: Work, draft: TorqueDraft, figure_at: int) -> bool:
     scopes = work.scopes
     if scopes.unreal(draft.at) or scopes.unreal(figure_at):
         return True
-    if bool(scopes.negated[draft.at]) and work.taken.replaced(figure_at) is None:
+    if bool(scopes.negated[draft.at]) and work.taken.replaced(figure_at) is None and begins_afresh(work, draft.at) is None:
         return True
     if not scopes.confirmed and (work.note.word(draft.at - 1) in WANTING or work.note.word(draft.at - 2) in WANTING):
+        return True
+    if draft.nm is not None and draft.nm > MOST_NM:
         return True
     return _gave_way_at(work, draft.at) or _is_drag(work, draft.at)
 

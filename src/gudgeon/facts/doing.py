@@ -1,0 +1,203 @@
+"""Whether a verb on the way to a value, in its form and with its subject, lets the value have been put on."""
+
+from __future__ import annotations
+
+from gudgeon.facts.drafts import TorqueDraft
+from gudgeon.facts.marked import Marked
+from gudgeon.facts.told import ARTICLES, OWN, PERSONS, SAME_FORMS, Told, is_taken, sense_at, verbs_between
+from gudgeon.facts.wordset import word_set
+from gudgeon.facts.work import Work
+
+ACHIEVED = word_set("had managed able need needed")
+"""Words before "to" after which the verb was done: "had to use", "managed to get"."""
+STATE = word_set(
+    "at all now both just only still up down back on to done set about around roughly nearly exactly in evenly again each also too tight happy "
+    "and it they of them those these one ones the lot rest others already finally currently there here with a"
+)
+"""Words that may stand between "is" and the value that something is at."""
+GIVING_UP = word_set("up way out in")
+NOW_DONE = word_set("now today done each apiece evenly")
+"""Words right behind a torque that tell of it as done."""
+LATER = word_set("when once after until till if unless")
+"""Words that put a plain present ("it gets sixty") into the time to come."""
+NEED_TO = word_set("go goes going run runs running come comes coming")
+"""Forms that bring nothing to a figure right behind them, without "to" or "at"."""
+PROGRESSIVE = word_set("just now still then and so been up right ok all both each")
+HAVING_HAD = word_set("had got")
+FINISHED = word_set("finished done")
+NEARLY = word_set("about around roughly just only nearly exactly a")
+BLOCKING = ("modal", "tell", "think", "want", "bear", "make", "seem", "fail", "come", "find", "own", "other")
+
+
+def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int, *, last: bool) -> bool:
+    """Whether a verb on the way to a value lets it have been put on."""
+    note = work.note
+    if verb.sense in BLOCKING:
+        if verb.sense in ("bear", "make", "other") and note.word(verb.at - 1) == "to" and note.word(verb.at - 2) in ACHIEVED:
+            return True
+        return _settles(note, verb, at) or (verb.sense == "other" and _has_object(work, verb.at, at))
+    if verb.sense == "loosen" and last and not named_right_before(work, at):
+        return False
+    if note.norms[verb.at] in ("does", "do") and verb.at + 1 == at:
+        return False
+    plain = verb.form != "past" or note.norms[verb.at] in SAME_FORMS
+    if plain and note.word(verb.at - 1) == "to" and verb.sense in ("bring", "work", "be", "have"):
+        return _was_brought_about(work, verb.at - 1, first)
+    if verb.sense in ("bring", "work"):
+        return _may_be_done(work, verb, first, at)
+    if verb.sense == "be" and last:
+        return _leads_to_state(work, verb.at, draft, at)
+    return verb.sense != "have" or not last or _has_had(work, verb.at, at)
+
+
+def _settles(note: Marked, verb: Told, at: int) -> bool:
+    """ "calling it fifteen", "found it, nineteen newton metres": the speaker's own settling on a value, or a find before it."""
+    if note.word(verb.at + 1) != "it":
+        return False
+    return note.norms[verb.at].startswith("call") or (verb.sense == "find" and verb.at + 2 + (note.word(verb.at + 2) == "right") == at)
+
+
+def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
+    """Whether a verb of bringing or work, in its form and with its subject, tells of something done."""
+    note, at = work.note, verb.at
+    word, before, after = note.norms[at], note.word(at - 1), note.word(at + 1)
+    if word in ("gave", "given", "giving") and after in GIVING_UP:
+        return False
+    if word in ("went", "gone", "going", "work", "works", "worked", "working") and after in ("out", "way", "off"):
+        return False
+    if word in ("came", "come", "backed") and note.word(at + 2) in ("at", "of", "before"):
+        return False
+    if note.kind(at + 1) == "figure" and (word in NEED_TO or (word in ("gave", "gives") and is_taken(work, at - 1))):
+        return False
+    if verb.form == "ing":
+        opens = at == first or before in PROGRESSIVE or note.kind(at - 1) in ("punct", "unit", "figure") or is_taken(work, at - 1)
+        bolts = note.word(at - 2) == "they" and any(t.end < at for t in work.of_kind("fastener"))
+        opens = opens or (sense_at(note, at - 1) == "be" and (bolts or note.word(at - 2) not in PERSONS))
+        return opens and (word != "going" or after != "on")
+    if verb.sense != "bring" or verb.form == "past":
+        return not (before == "they" and word in SAME_FORMS and _has_object(work, at, value))
+    if (
+        (before in PERSONS or verb.form == "present")
+        and (_has_object(work, at, value) or after in ("it", "them"))
+        and before not in ("that", "which")
+    ):
+        return False
+    if at + 1 == value and word in ("take", "takes"):
+        return False
+    if word in SAME_FORMS or (verb.form == "base" and before in ("did", "didn't")):
+        return True
+    return at != first and not _in_time_to_come(work, at, value)
+
+
+def _was_brought_about(work: Work, to: int, first: int) -> bool:
+    """Whether what follows "to" was done: "had to", "managed to", "used the crowfoot to get"."""
+    note = work.note
+    before = note.word(to - 1)
+    if before in ACHIEVED:
+        return before != "need"
+    if any(note.norms[i : i + 2] == ["had", "to"] for i in range(first, to)):
+        return True
+    return any(verb.form == "past" and verb.sense in ("bring", "work") and verb.at + 1 < to for verb in verbs_between(work, first, to))
+
+
+def _in_time_to_come(work: Work, at: int, value: int) -> bool:
+    """A plain present beside "when the paint's cured", "after a hundred miles" is a time to come."""
+    note = work.note
+    first = note.start_of(note.sentence, at)
+    first = max((i for i in range(first, at) if note.norms[i] in ("but", "so", "anyway", "because", "though")), default=first)
+    return any(note.norms[i] in LATER for i in range(first, note.end_of(note.sentence, value)))
+
+
+def _has_object(work: Work, at: int, value: int) -> bool:
+    """Whether a joint stands right behind a verb: "they run the coupling bolts at"."""
+    begins = {n.first for n in work.names} | {t.start for t in work.things if t.kind in ("fastener", "noun")}
+    here = at + 1
+    while here < value and (work.note.norms[here] in ARTICLES or work.note.kinds[here] in ("figure", "thread")):
+        here += 1
+    return here in begins
+
+
+def _leads_to_state(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
+    """ "are now at forty", "'s back on with two bolts at forty": "is", and how something is, or a joint of its own before the value."""
+    note = work.note
+    if be == note.start_of(note.piece, be) and note.norms[be] in ("was", "were"):
+        return False
+    if note.norms[be] in ("was", "were") and _was_found(note, be, draft.end):
+        return False
+    if _in_time_to_come(work, be, at) and note.norms[be] in ("are", "'re", "is", "'s") and _present_before(work, be):
+        return False
+    if note.kind(be + 1) in ("figure", "thread") and be + 1 < at:
+        return True
+    if note.word(be + 1) in ("a", "an") and note.kind(be + 2) == "word" and be + 2 < at:
+        return True
+    if _is_told_size(work, be, draft, at):
+        return False
+    if named_right_before(work, at) or note.word(draft.end) in NOW_DONE:
+        return not _is_due(work, be, at)
+    for here in range(be + 1, at):
+        if note.norms[here] in STATE or note.kinds[here] in ("figure", "unit", "punct", "thread", "grade") or is_taken(work, here):
+            continue
+        if note.lexicon.common.get(note.norms[here]) in ("adverb", "be") or note.norms[here].endswith("ly"):
+            continue
+        return False
+    return True
+
+
+def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
+    """ "it's sixty newton metres", "that's sixty four": what something is, not what it is at, where nothing was tightened."""
+    note = work.note
+    if note.word(be - 1) not in ("it", "that", "which", "this") or any(note.norms[i] not in NEARLY for i in range(be + 1, at)):
+        return False
+    if any(note.sentence[h.start] == note.sentence[at] for table in ("hedges", "corrections") for h in note.hits.get(table, ())):
+        return False
+    rest = note.norms[draft.end : note.end_of(note.sentence, draft.end - 1)]
+    if draft.replaces is not None or (FINISHED | NOW_DONE | HAVING_HAD) & set(rest) or rest[:1] in (["on"], ["all"], ["and"], ["then"]):
+        return False
+    number = note.sentence[at]
+    return not any(note.sentence[t.start] == number and t.start < at for t in work.of_kind("fastener")) and not any(
+        v.action in ("tighten", "inspect") and v.tense != "base" and note.sentence[v.start] == number for v in work.verbs
+    )
+
+
+def _is_due(work: Work, be: int, at: int) -> bool:
+    return any(work.note.norms[i] in ("due", "after", "meant", "supposed", "bound") and not is_taken(work, i) for i in range(be + 1, at))
+
+
+def _present_before(work: Work, at: int) -> bool:
+    """Whether a verb in the plain present stands before: "when we get to the wheels they're …"."""
+    first = work.note.start_of(work.note.sentence, at)
+    return any(verb.form in ("base", "present") and verb.sense in ("bring", "come", "work") for verb in verbs_between(work, first, at))
+
+
+def _was_found(note: Marked, be: int, end: int) -> bool:
+    """ "it was at ten when i got the wrench on it", "before we took it apart it was at ninety"."""
+    first, last = note.start_of(note.sentence, be), note.end_of(note.sentence, end - 1)
+    for here in (*range(first, be), *range(end, last)):
+        if note.norms[here] in ("when", "before", "until", "till") and (note.word(here + 1) in OWN or (here >= end and note.norms[here] != "when")):
+            return not FINISHED & set(note.norms[here:last])
+    return False
+
+
+def _has_had(work: Work, have: int, at: int) -> bool:
+    """ "the bolts have had forty", "i've all of them at forty": but not "his tractor has its nuts at forty", "i had fifty in my head"."""
+    note = work.note
+    subject = note.word(have - 1)
+    between = range(have + 1, at)
+    if any(note.norms[i] in ("had", "got") for i in between):
+        return True
+    if any(note.norms[i] in ("it", "them") for i in between):
+        return subject in OWN
+    if any(is_taken(work, i) for i in between):
+        return note.word(have + 1) not in ("its", "his", "her", "their", "the") or subject in OWN
+    if subject == "they" and any(t.end <= have for t in work.of_kind("fastener")):
+        return True
+    return subject not in OWN | PERSONS or "on" in note.norms[at : at + 5]
+
+
+def named_right_before(work: Work, at: int) -> bool:
+    """Whether a joint or its size stands right before a value: a phrase of its own."""
+    note = work.note
+    here = at - (note.word(at - 1) == "at")
+    if note.kind(here - 1) in ("thread", "grade"):
+        return True
+    return any(t.end == here for t in work.things if t.kind in ("fastener", "noun", "compound")) or any(n.end == here for n in work.names)
