@@ -1,5 +1,6 @@
 """Sound that never came: its place is kept by silence, words from before and after it never meet, and it is told and written down."""
 
+import time
 from itertools import pairwise
 from threading import Event, Timer
 
@@ -230,3 +231,20 @@ def test_a_microphone_that_gives_only_silence_after_a_gap_is_named(monkeypatch):
             stop.set()
     late.cancel()
     assert bench.told == ["The microphone Bench mic is silent: is it muted?"]
+
+
+def test_a_microphone_that_cannot_be_closed_holds_nothing_up(monkeypatch):
+    bench, left_alone, over = Bench(monkeypatch), [], Event()
+    monkeypatch.setattr("gudgeon.audio.microphone.CLOSED_IN_S", 0.2)
+    monkeypatch.setattr("gudgeon.audio.microphone.atexit.unregister", left_alone.append)
+    monkeypatch.setattr(Capture, "_shut", lambda capture: over.wait(20.0))
+    monkeypatch.setattr(bench.capture, "_now", lambda: Moment(*[time.monotonic()] * 2))
+    begun = time.monotonic()
+    stop = Event()
+    stop.set()
+    bench.hear(1.0)
+    given = np.concatenate(list(bench.capture.blocks(stop)))
+    bench.capture.close()
+    over.set()
+    assert time.monotonic() - begun < 5.0 and len(given) == SAMPLE_RATE
+    assert len(left_alone) == 1, "PortAudio would wait at the end of the program, too"

@@ -260,6 +260,21 @@ def test_a_sound_server_that_stood_still_is_opened_anew_the_gap_is_kept_and_time
     assert "No sound came at" in subprocess.run([sys.executable, "-m", "gudgeon", "summary"], env=bench, capture_output=True, text=True).stdout
 
 
+def test_ctrl_c_ends_it_in_order_while_the_sound_server_stands_still(bench, tmp_path):
+    process, out, err = listening(bench, tmp_path, "--quiet")
+    play(bench, tmp_path, SAID[0])
+    wait_for(lambda: shown(out), "the phrase was not shown")
+    server = server_of(bench)
+    os.kill(server, signal.SIGSTOP)
+    try:
+        wait_for(lambda: "unplugged" in err.read_text(), "it was not told that the microphone is away")
+        process.send_signal(signal.SIGINT)
+        assert process.wait(60) == 0, err.read_text()
+    finally:
+        os.kill(server, signal.SIGCONT)
+    assert "is finished: 1 note" in err.read_text() and torques(bench)[0][1:] == (25.0, "N*m")
+
+
 def server_of(env):
     """The number of the process of this bench's own sound server."""
     for folder in Path("/proc").iterdir():

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import atexit
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from queue import Empty, SimpleQueue
-from threading import Event
+from threading import Event, Thread
 from typing import Any
 
 import numpy as np
@@ -24,6 +26,8 @@ BLOCK = 1_600
 """Samples a block: a tenth of a second."""
 SILENT_FOR_S, LOOK_S = 3.0, 0.25
 """How long no sound must come for the microphone to be looked for anew, and how often it is asked for sound."""
+CLOSED_IN_S = 3.0
+"""How long letting go of a microphone may take."""
 MUTED_FOR_S, MUTED_BELOW = 5, 1e-4
 LEVELS = ((-60.0, "silent"), (-42.0, "faint"), (-9.0, "good"), (-1.0, "loud"))
 
@@ -72,6 +76,7 @@ class Capture:
         self.peak = 0.0
         self.gone = False
         self._quiet = 0
+        self._stuck = False
         self._open()
 
     def blocks(self, stop: Event) -> Iterator[Samples]:
@@ -114,10 +119,29 @@ class Capture:
             self._tell(f"The microphone {self._microphone.name} is silent: is it muted?")
 
     def close(self) -> None:
-        """Lets go of the microphone."""
+        """Lets go of the microphone; of one whose sound server stands still, too."""
+        begun = self._now().awake
+        self._aside(self._shut, lambda: self._now().awake - begun > CLOSED_IN_S)
+
+    def _shut(self) -> None:
         stream, self._stream = self._stream, None
         if stream is not None:
             stream.close()
+
+    def _aside(self, work: Callable[[], object], given_up: Callable[[], bool]) -> bool:
+        """Does what may wait for the sound server for ever; False when it was given up, and then PortAudio is left alone, at the end too."""
+        if self._stuck:
+            return False
+        worker = Thread(target=work, name="gudgeon-portaudio", daemon=True)
+        worker.start()
+        while worker.is_alive() and not given_up():
+            worker.join(0.05)
+        if worker.is_alive():
+            import sounddevice  # noqa: PLC0415 - as below
+
+            self._stuck = True
+            atexit.unregister(sounddevice._exit_handler)
+        return not self._stuck
 
     def _open(self) -> None:
         import sounddevice  # noqa: PLC0415 - opens PortAudio, which may be missing and is slow to start
@@ -158,21 +182,29 @@ class Capture:
 
     def _open_anew(self, stop: Event) -> bool:
         """Lets go of the microphone and looks for it until it can be opened; False when ``stop`` was set before."""
+        while not stop.is_set():
+            opened: list[bool] = []
+            if not self._aside(partial(self._try_anew, opened), stop.is_set):
+                return False
+            if opened:
+                return True
+            stop.wait(1.0)
+        return False
+
+    def _try_anew(self, opened: list[bool]) -> None:
+        """Adds to ``opened`` when it is open again."""
         import sounddevice  # noqa: PLC0415 - as above
 
-        while not stop.is_set():
-            try:
-                self.close()
-                with PORTAUDIO:
-                    sounddevice._terminate()
-                    sounddevice._initialize()
-                self._microphone = choose(self._microphone.name)
-                self._open()
-            except (MissingThing, Failure, sounddevice.PortAudioError):
-                stop.wait(1.0)
-                continue
-            return True
-        return False
+        try:
+            self._shut()
+            with PORTAUDIO:
+                sounddevice._terminate()
+                sounddevice._initialize()
+            self._microphone = choose(self._microphone.name)
+            self._open()
+        except (MissingThing, Failure, sounddevice.PortAudioError):
+            return
+        opened.append(True)
 
 
 def kept_again(folder: Path, reached: float) -> Iterator[Samples]:
