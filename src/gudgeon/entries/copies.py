@@ -33,7 +33,7 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
         earlier = [d for d in bench.ledger.drafts if d.turned and d is not current]
         return bool(earlier) and _copy(max(earlier, key=bench.ledger.age), targets[0], scene, bench)
     for mention in targets or _numbers(scene, cue, bench):
-        for source in _sources(mention, model, bench):
+        for source in _sources(mention, model, scene, bench):
             stranger = model is None and mention.part is not None and source.part != mention.part and _before_is_own(scene, mention)
             copied |= not stranger and _copy(source, replace(mention, place=_twin_place(source, mention, bench)), scene, bench)
     return copied
@@ -129,7 +129,7 @@ def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Men
     return None, named
 
 
-def _sources(target: Mention, model: Mention | None, bench: Bench) -> list[Draft]:
+def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
     """The joints to copy from: those of the model, else of the target's part at another place, else of the current joint."""
     ledger = bench.ledger
     if model is not None:
@@ -146,6 +146,8 @@ def _sources(target: Mention, model: Mention | None, bench: Bench) -> list[Draft
             twin = None
         if twin is not None and not (twin.turned or twin.measures):
             kin = [d for d in ledger.same_part(twin.part) if d.turned and _elsewhere(d, target)]
+        if not kin and not twin and target.part and _has_its_own(target, scene, bench):
+            return []
         source = kin[0] if kin else twin or ledger.current
         if source is None or (source.part == target.part and not _elsewhere(source, target)):
             return []
@@ -180,6 +182,14 @@ def _twin_place(source: Draft, target: Mention, bench: Bench) -> str | None:
     return " ".join((target.place or "") if w == side[0] else w for w in further)
 
 
+def _has_its_own(target: Mention, scene: Scene, bench: Bench) -> bool:
+    """Whether a joint said to get the same has values already, or its heading's twin had no such joint, so that the current one is no model."""
+    known = [d for d in bench.ledger.same_part(target.part, target.place) if d.turned]
+    current, section = bench.ledger.current, bench.section
+    headed = section is not None and section.opened == scene.index and section.twin is not None
+    return bool(headed or known) and current is not None and current.part != target.part
+
+
 def _elsewhere(draft: Draft, target: Mention) -> bool:
     """Whether a draft stands at another place than the target, or its fastener does another job there."""
     if target.job and draft.job:
@@ -200,7 +210,7 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
         and _is_free(ledger.current, target)
     ):
         draft = ledger.current
-    if draft is source:
+    if draft is source or (draft is not None and draft.turned and words_of(draft.part) != words_of(source.part) and not scene.has("redo")):
         return False
     own_torque = any(isinstance(f, Torque) and f.span[0] > (scene.same_at or 0) for f in scene.facts) or _before_is_own(scene, target)
     fresh = draft is None or not (draft.turned or draft.measures)

@@ -77,6 +77,10 @@ class Groups:
         at = 0
         while at < len(self.tokens):
             token, owner = self.tokens[at], self.owners[at]
+            if self._is_long_place(at):
+                first = at if first < 0 else first
+                at += 2
+                continue
             spliced = first >= 0 and token.norm in _SPLICES
             end, parts = (at, ()) if spliced else self._run_of_names(at, alone=after or clean)
             if end > at:
@@ -95,6 +99,14 @@ class Groups:
                 clean = (clean or token.norm in BREAKS) if token.kind == "punct" else clean and plain
             at += 1
         return found
+
+    def _is_long_place(self, at: int) -> bool:
+        """Whether a place of two words begins at a token ("head end"), and no part's name holds it with more words."""
+        if self.tokens[at].norm not in self.words.openers or at + 2 >= len(self.tokens):
+            return False
+        owner, end = self.owners[at], self.tokens[at + 1].end
+        held = owner is not None and owner.span[1] > end
+        return not held and f"{self.tokens[at].norm} {self.tokens[at + 1].norm}" in self.words.alone
 
     def _run_of_names(self, at: int, *, alone: bool) -> tuple[int, tuple[Part, ...]]:
         """The end of the words that can be one name, from a token on, and the parts read among them.

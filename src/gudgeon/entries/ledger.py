@@ -245,7 +245,7 @@ class Ledger:
     def lies_between(self, draft: Draft) -> bool:
         """Whether a draft's part is put between others (a gasket, a seal), so that fasteners named alone are not its own."""
         name = words_of(draft.part)
-        return bool(name) and self.words.role("part", name[-1]) == "between" and draft.fastener is None
+        return self.words.lies_between(name) and draft.fastener is None
 
     def rename(self, draft: Draft, *, part: str | None, place: str | None) -> None:
         """Give a draft another part or place, keeping the ledger's order."""

@@ -239,6 +239,7 @@ class Sorter:
 
     def _is_minor(self, part: Part, name: tuple[str, ...]) -> bool:
         role = self.words.role("part", name[-1]) if name else None
+        role = None if role == "between" and not self.words.lies_between(name) else role
         minor = role == "between" or all(self.words.role("part", w) == "bit" for w in name)
         here = self.scene.sentence(part.span[0])
         others = sum(self.scene.sentence(p.span[0]) == here for p in self.parts) > 1

@@ -23,6 +23,9 @@ def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
     """A place by itself, or a word of a joining phrase ("it stays on"), is no part."""
     if all(word in words.places or singular(word) in words.places for word in part.name.split()):
         return True
+    inside = [t for t in scene.tokens if t.end > part.span[0]][: len(part.name.split()) + 1]
+    if len(inside) > 1 and " ".join(t.norm for t in inside[-2:]) in words.alone and part.span[1] <= inside[-2].end:
+        return True
     if part.rule.startswith("parts:measured") and all(words.role("word", word) for word in part.name.split()):
         return True
     start, end = part.span

@@ -60,7 +60,7 @@ class Positions(Groups):
 
     def _is_heading(self, group: Group) -> bool:
         """ "Left wing root: two main pins", "striking line anchor: same", "sweep 1: hanger bolt"."""
-        if self._is_first_sentence(group):
+        if self._is_first_sentence(group) or self._is_listed_last(group):
             return True
         colon = self._is(group.end, ":") or self._number(group.end) is not None
         if not group.opens or not colon or self.scene.has("correct", "correct start"):
@@ -69,6 +69,13 @@ class Positions(Groups):
         if figure is not None and self._is_all_said(group.end, figure.value):
             return True
         return self.scene.has("same") or any(f.kind in {"fastener", "torque"} for f in self.facts)
+
+    def _is_listed_last(self, group: Group) -> bool:
+        """ "Star projector, azimuth ring.": the last of two names that are all a note says is what is worked on."""
+        if self.facts or group.size < MORE_WORDS or group.end < len(self.tokens) - self._is(len(self.tokens) - 1, "."):
+            return False
+        before = self.tokens[: group.at]
+        return len(before) > MORE_WORDS and before[-1].norm == "," and all(self._can_name(i) for i in range(len(before) - 1))
 
     def _is_first_sentence(self, group: Group) -> bool:
         """ "Angle drive. Level plug 22 Nm": a name of several words that is all the first sentence says, and fasteners of no other part behind it."""

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from gudgeon.entries.bench import Bench, Section
 from gudgeon.entries.drafts import Draft, copy_of, means, words_of
+from gudgeon.entries.heading_words import heading_phrase
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.notes import Token
 
@@ -21,6 +22,8 @@ _NOUNS = frozenset(("side", "hand", "end"))
 _NUMBER = "number"
 _VALUES = frozenset(("torque", "angle", "measure", "condition"))
 _OWNING = 2
+_COMPASS = frozenset(("north", "south", "east", "west"))
+_COMPASS_AXES = frozenset(("side", "end"))
 _REACH = 15
 """How many notes a heading holds after the last joint told under it."""
 
@@ -41,6 +44,11 @@ def under_section(scene: Scene, bench: Bench) -> Scene:
         return _with_places(replace(scene, mentions=mentions), _enter((), side, scene, bench), bench, passes=True)
     scene = _of_that_one(scene, bench)
     section = bench.section
+    told = heading_phrase(scene, bench.words) if not scene.has("correct", "correct start", "redo", "untouched") else None
+    if told is not None:
+        return _with_places(scene, _enter(told.part, told.place, scene, bench), bench, passes=told.passes)
+    if section is not None and scene.has("correct", "correct start"):
+        return scene
     if section is None or scene.index - section.note > _REACH or any(_leaves(m, section, bench) for m in scene.mentions):
         bench.section = None
         return scene
@@ -153,6 +161,9 @@ class _Opening:
 
 def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
     """The twin that a note opens with, when nothing is fastened at it and no value is its own."""
+    same = next((m for m in scene.mentions if scene.has("same") and _is_twin_heading(m, bench)), None)
+    if same is not None:
+        return _Opening(same, passes=False)
     mentions = list(scene.mentions)
     while len(mentions) > 1 and _only_leads_to(mentions[0], scene):
         mentions.pop(0)
@@ -178,12 +189,21 @@ def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
         return _Opening(first, passes=False)
     if not rest or not others or not others[0].part:
         return None
-    if rest[0].norm == ":":
+    if rest[0].norm == ":" or (rest[0].norm == "," and others[0].fastener):
         return _Opening(first, passes=True)
     begins = any(c.sense == "open" and scene.tokens[c.at] is rest[0] for c in scene.cues)
     if rest[0].norm in {".", ";"} or begins:
         return _Opening(first, passes=not numbered or scene.has("back"))
     return _Opening(first, passes=False) if numbered else None
+
+
+def _is_twin_heading(mention: Mention, bench: Bench) -> bool:
+    """Whether a mention names the twin of a heading under which joints were told: "same on the right leaf, bracket and pivot"."""
+    if not mention.part or not mention.place or mention.fastener:
+        return False
+    kind, name, said = _kind(mention.place, bench), words_of(mention.part), set(mention.place.split())
+    alike = (s for s in bench.sections if s.part and s.joints and _is_kin(name, s.part) and _kind(s.place, bench) & kind)
+    return any(set(s.place.split()) != said for s in alike)
 
 
 def _only_leads_to(mention: Mention, scene: Scene) -> bool:
@@ -220,7 +240,7 @@ def _behind(first: Mention, scene: Scene, bench: Bench) -> list[Token]:
 
 def _enter(part: tuple[str, ...], place: str, scene: Scene, bench: Bench) -> Section:
     """The heading of a part and place: the one of before when it is gone back to, else a new one beside its twin."""
-    alike = [s for s in reversed(bench.sections) if (not part or _is_kin(part, s.part)) and bench.words.axes(s.place) & bench.words.axes(place)]
+    alike = [s for s in reversed(bench.sections) if (not part or _is_kin_heading(part, s.part)) and _kind(s.place, bench) & _kind(place, bench)]
     same = next((s for s in alike if set(s.place.split()) == set(place.split())), None)
     twin = next((s for s in alike if set(s.place.split()) != set(place.split()) and s.joints), None)
     if same is None:
@@ -234,6 +254,11 @@ def _enter(part: tuple[str, ...], place: str, scene: Scene, bench: Bench) -> Sec
 
 def _is_kin(one: tuple[str, ...], other: tuple[str, ...]) -> bool:
     return one == other or means(one, other) or means(other, one)
+
+
+def _is_kin_heading(one: tuple[str, ...], other: tuple[str, ...]) -> bool:
+    """Whether two headings can be of twins: one's words are among the other's ("east dial" after "north dial hands")."""
+    return bool(one and other) and (set(one) <= set(other) or set(other) <= set(one) or one[-1] == other[-1])
 
 
 def _open(opening: _Opening, scene: Scene, bench: Bench) -> Scene:
@@ -256,7 +281,12 @@ def _names_section(mention: Mention, bench: Bench) -> bool:
 def _leaves(mention: Mention, section: Section, bench: Bench) -> bool:
     """Whether a mention names another place of the same kind."""
     place = mention.place
-    return bool(place and set(place.split()).isdisjoint(section.place.split()) and bench.words.axes(place) & bench.words.axes(section.place))
+    return bool(place and set(place.split()).isdisjoint(section.place.split()) and _kind(place, bench) & _kind(section.place, bench))
+
+
+def _kind(place: str, bench: Bench) -> frozenset[str]:
+    """What a place tells apart; north, south, east and west tell twins apart together."""
+    return bench.words.axes(place) | (_COMPASS_AXES if not _COMPASS.isdisjoint(place.split()) else frozenset())
 
 
 def _with_places(scene: Scene, section: Section, bench: Bench, *, passes: bool) -> Scene:
@@ -271,12 +301,12 @@ def _placed(mention: Mention, section: Section, scene: Scene, bench: Bench, *, p
         return mention
     own = _told(mention, section.joints, section)
     if own is not None:
-        return replace(mention, place=own.place, maybe_place=None)
+        return replace(mention, part=own.part, place=own.place, maybe_place=None)
     twin = section.twin
     told = _told(mention, twin.joints, twin) if twin is not None and not scene.has("back", "redo", "correct", "partial") else None
     if twin is not None and told is not None:
         _settle(told, twin, bench)
-        return replace(mention, place=_at(told.place, twin, section), maybe_place=None)
+        return replace(mention, part=told.part, place=_at(told.place, twin, section), maybe_place=None)
     if section.opened == scene.index and section.place.startswith(_NUMBER) and _is_numbered_elsewhere(mention, section, bench):
         return replace(mention, place=" ".join(w for w in (section.place, mention.place) if w), maybe_place=None)
     if passes and mention.place and section.part:
@@ -298,7 +328,11 @@ def _is_numbered_elsewhere(mention: Mention, section: Section, bench: Bench) -> 
 def _told(mention: Mention, joints: list[Draft], section: Section) -> Draft | None:
     """The joint that a mention means among those told under a heading."""
     name, place = words_of(mention.part), set((mention.place or "").split())
-    alike = [d for d in joints if _is_kin(name, words_of(d.part)) and place <= set((d.place or "").split())]
+    there = [d for d in joints if place <= set((d.place or "").split())]
+    alike = [d for d in there if _is_kin(name, words_of(d.part))]
+    if not alike:
+        alike = [d for d in there if set(name) < set(words_of(d.part))]
+        alike = alike if len({d.part for d in alike}) == 1 else []
     return next((d for d in alike if mention.fastener and d.fastener == mention.fastener.fastener), next(iter(alike), None))
 
 

@@ -14,6 +14,9 @@ ANY_FIGURE = "#"
 ANY_WORD = "*"
 NOTHING_MORE = "$"
 """In a phrase: any figure, any one word, and the end of what is said."""
+_THINGS_TOO = frozenset(("ring", "boot", "insert"))
+_SEALING = frozenset(("o", "sealing", "retaining", "piston", "scraper", "backup", "snap", "wiper"))
+"""Words that may be a joint of their own ("azimuth ring"), and what makes them lie between others all the same."""
 _IN_FULL = {"'s": "is", "'re": "are", "'ve": "have"}
 _OPEN = frozenset((ANY_FIGURE, ANY_WORD, NOTHING_MORE))
 _SENSES = frozenset(
@@ -90,6 +93,12 @@ class Vocabulary:
     def role(self, kind: str, word: str) -> str | None:
         """The role of a word of this kind, or None when the tables do not know it."""
         return self.roles.get((kind, word))
+
+    def lies_between(self, name: Sequence[str]) -> bool:
+        """Whether a part is put between others (a gasket, a seal): by its last word, and for a ring or a boot by all its words."""
+        if not name or self.role("part", name[-1]) != "between":
+            return False
+        return len(name) == 1 or name[-1] not in _THINGS_TOO or self.role("part", name[0]) == "between" or name[0] in _SEALING
 
     def axes(self, place: str) -> frozenset[str]:
         """What a place tells apart: side, end, level, depth, number."""

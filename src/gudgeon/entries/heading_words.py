@@ -1,0 +1,105 @@
+"""Headings whose name no list knows: "north dial hands", "ski rack front bar", "gondola 6, hanger pin nut 160 Nm"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gudgeon.entries.joint_words import singular
+from gudgeon.entries.lines import BREAKS
+from gudgeon.entries.mentions import Scene
+from gudgeon.entries.vocabulary import Vocabulary
+from gudgeon.notes import Token
+
+_LONGEST = 7
+"""Words of a heading, at most."""
+_NAME = 3
+"""Words of its name that are kept, at most."""
+_HUNDRED = 100
+
+
+@dataclass(frozen=True, slots=True)
+class HeadingPhrase:
+    """A heading's name as comparable words, its place, and whether that is the place of what its sentence goes on with."""
+
+    part: tuple[str, ...]
+    place: str
+    passes: bool
+
+
+def heading_phrase(scene: Scene, words: Vocabulary) -> HeadingPhrase | None:
+    """What a note opens with or consists of, when it is a name with one place or number and nothing is said of it; None when there is no such."""
+    clauses = _clauses(scene)
+    for at, clause in enumerate(clauses[:2]):
+        said = clause[:-1] if clause[-1].norm in BREAKS else clause
+        if not said or not _says_nothing(said, scene):
+            return None
+        found = _name_and_place(said, words)
+        if found is None:
+            continue
+        ended = clause[-1].norm
+        behind = [f for f in scene.facts if f.span[0] >= clause[-1].end]
+        if not behind:
+            return HeadingPhrase(*found, passes=False) if at + 1 == len(clauses) or ended in {".", ";"} or scene.has("same") else None
+        if ended in {",", ":"}:
+            fastened = any(f.kind == "fastener" for f in behind) and any(f.kind == "part" for f in behind)
+            return HeadingPhrase(*found, passes=True) if fastened else None
+        return HeadingPhrase(*found, passes=not found[1].startswith("number")) if ended in {".", ";"} else None
+    return None
+
+
+def _clauses(scene: Scene) -> list[list[Token]]:
+    found: list[list[Token]] = [[]]
+    for token in scene.tokens:
+        found[-1].append(token)
+        if token.norm in BREAKS:
+            found.append([])
+    return [clause for clause in found if clause]
+
+
+def _says_nothing(said: Sequence[Token], scene: Scene) -> bool:
+    """Whether there is nothing but names of parts in a clause."""
+    start, end = said[0].start, said[-1].end
+    return len(said) <= _LONGEST and all(f.kind == "part" for f in scene.facts if f.span[0] < end and start < f.span[1])
+
+
+def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str, ...], str] | None:
+    """The name and the one place or number of a clause that has nothing else but plain words."""
+    kinds = [_kind(token, words) for token in said]
+    if "other" in kinds:
+        return None
+    placed = [i for i, kind in enumerate(kinds) if kind == "place"]
+    numbers = [i for i, kind in enumerate(kinds) if kind == "number"]
+    if len(placed) + len(numbers) != 1:
+        return None
+    at = (placed or numbers)[0]
+    marked = bool(numbers) and at > 0 and said[at - 1].norm in {"number", "#"}
+    behind = _run(said, kinds, at + 1, 1) if placed else []
+    name = behind or _run(said, kinds, at - 1 - marked, -1)
+    block = kinds[kinds.index("name") : len(kinds) - kinds[::-1].index("name")] if "name" in kinds else []
+    if not set(block) <= {"name", "place", "number"} and not marked:
+        return None
+    if not name or (numbers and not marked and at - 1 >= 0 and kinds[at - 1] != "name"):
+        return None
+    place = f"number {said[at].value:g}" if numbers else said[at].norm
+    return tuple(singular(word) for word in name[-_NAME:]), place
+
+
+def _kind(token: Token, words: Vocabulary) -> str:
+    figure = token.figure
+    if figure is not None:
+        return "number" if figure.form == "cardinal" and 0 < figure.value < _HUNDRED and figure.value % 1 == 0 else "other"
+    if token.kind != "word" or "'" in token.norm:
+        return "other"
+    if token.norm in words.places:
+        return "place"
+    return "plain" if words.role("word", token.norm) else "name"
+
+
+def _run(said: Sequence[Token], kinds: Sequence[str], at: int, step: int) -> list[str]:
+    """The words of a name that stand side by side from a token on, in the order said."""
+    found: list[str] = []
+    while 0 <= at < len(said) and kinds[at] == "name":
+        found.append(said[at].norm)
+        at += step
+    return found[::step]
