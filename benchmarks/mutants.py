@@ -1,20 +1,25 @@
 """How many small faults, put into the pure rooms' code by mutmut, the tests find: `make mutants`.
 
-The whole is some 16 000 mutants; a sample is tested: every n-th mutant of a room by name, `EVERY` says which. Results go to
-benchmarks/results/mutants.md, with every mutant of the sample that no test found. Runs in a copy of the last commit, on one core.
+The whole is some 18 000 mutants; a sample is tested: every n-th mutant of a room by name, `EVERY` says which. Results go to
+benchmarks/results/mutants.md, with every mutant of the sample that no test found. Runs in a copy of the last commit, on one core, and stops after
+`--minutes`: the rooms then share the time, and what was not reached is told.
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
+import contextlib
 import copy
 import difflib
 import json
+import os
 import re
+import signal
 import subprocess
 import sys
 import tempfile
+import time
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -35,23 +40,35 @@ def main() -> None:
     """Make the copy, run mutmut on the sample, write the page."""
     ask = argparse.ArgumentParser(description=__doc__)
     ask.add_argument("--folder", type=Path, help="only write the page, from a folder in which mutmut has run")
-    folder = ask.parse_args().folder
-    if folder is not None:
-        write(folder)
+    ask.add_argument("--minutes", type=float, default=120.0, help="when to stop (120)")
+    given = ask.parse_args()
+    if given.folder is not None:
+        write(given.folder)
         return
+    ends_at = time.monotonic() + 60 * given.minutes
     with tempfile.TemporaryDirectory(prefix="gudgeon-mutants-") as name:
         folder = Path(name)
         archive = subprocess.run(["git", "archive", "HEAD"], cwd=ROOT, check=True, capture_output=True).stdout
         subprocess.run(["tar", "-x", "-C", folder], input=archive, check=True)
-        mutmut(folder, ["gudgeon.units.convert.x_to_nm__mutmut_1"])  # makes all mutants, and finds which tests reach which function
-        mutmut(folder, [name for names in sample(folder).values() for name in names])
+        mutmut(folder, ["gudgeon.units.convert.x_to_nm__mutmut_1"], ends_at)  # makes all mutants, and finds which tests reach which function
+        rooms = list(sample(folder).items())
+        for at, (_, names) in enumerate(rooms):
+            now = time.monotonic()
+            mutmut(folder, names, now + max(0.0, ends_at - now) / (len(rooms) - at))
         write(folder)
 
 
-def mutmut(folder: Path, names: list[str]) -> None:
-    """Test these mutants."""
+def mutmut(folder: Path, names: list[str], ends_at: float) -> None:
+    """Test these mutants, until ``ends_at`` on the monotonic clock; it and what it started then end, and what was tested is kept."""
     command = [str(Path(sys.executable).parent / "mutmut"), "run", "--max-children", "1", *names]
-    subprocess.run(command, cwd=folder, check=False, stdout=subprocess.DEVNULL)
+    running = subprocess.Popen(command, cwd=folder, stdout=subprocess.DEVNULL, start_new_session=True)
+    try:
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            running.wait(max(0.0, ends_at - time.monotonic()))
+    finally:  # also when the run is broken off with Ctrl-C
+        if running.poll() is None:
+            os.killpg(running.pid, signal.SIGKILL)
+            running.wait()
 
 
 def ended(folder: Path) -> dict[str, int | None]:
@@ -70,7 +87,8 @@ def sample(folder: Path) -> dict[str, list[str]]:
 def write(folder: Path) -> None:
     """The page of results."""
     ends = ended(folder)
-    tested = {room: [name for name in names if ends[name] is not None] for room, names in sample(folder).items()}
+    wanted = sample(folder)
+    tested = {room: [name for name in names if ends[name] is not None] for room, names in wanted.items()}
     lines = [f"# Mutants\n\n{' '.join((__doc__ or '').split())}\n"]
     lines += ["| room | mutants in all | tested | found | by time-out | not reached by these tests | alive: only words differ | alive: other |"]
     lines += ["| --- | --- | --- | --- | --- | --- | --- | --- |"]
@@ -83,9 +101,11 @@ def write(folder: Path) -> None:
         total = sum(name.split(".")[1] == room for name in ends)
         counts = (total, len(names), told[FOUND], told[TIMED_OUT], told[NOT_REACHED], len(words), len(alive) - len(words))
         lines.append(f"| {room} | {' | '.join(map(str, counts))} |")
+    short = [f"{len(tested[room])} of {len(names)} of `{room}`" for room, names in wanted.items() if len(tested[room]) < len(names)]
+    lines += ["", f"The time was over before the whole sample was tested: {', '.join(short)}."] if short else []
     lines += [
         "",
-        "“Only words” are texts of messages, sources and notes: their wording is looked at by people, not by tests.",
+        WORDS,
         "",
         "## Alive, not only words",
         "",

@@ -6,10 +6,11 @@ from typing import Annotated
 
 import typer
 
+from gudgeon.cli import completing
 from gudgeon.cli.options import AsJson, RecordDir
 from gudgeon.cli.show import print_json
 
-Item = Annotated[int, typer.Argument(metavar="ITEM", help="The item's number (see: gudgeon open).")]
+Item = Annotated[int, typer.Argument(metavar="ITEM", help="The item's number (see: gudgeon open).", autocompletion=completing.open_items)]
 
 
 def answer(

@@ -6,11 +6,13 @@ from typing import Annotated
 
 import typer
 
+from gudgeon.cli import completing
 from gudgeon.cli.options import AsJson, RecordDir
 from gudgeon.cli.show import print_json, print_lines, width
 
 job = typer.Typer(help="Jobs: what is being worked on.", no_args_is_help=True, rich_markup_mode=None)
 Name = Annotated[str, typer.Argument(help="The job's name.")]
+OldName = Annotated[str, typer.Argument(help="The job's name.", autocompletion=completing.jobs)]
 
 
 @job.command("new")
@@ -45,7 +47,7 @@ def list_(as_json: AsJson = False, record: RecordDir = None) -> None:
 
 
 @job.command("show")
-def show(name: Name, as_json: AsJson = False, record: RecordDir = None) -> None:
+def show(name: OldName, as_json: AsJson = False, record: RecordDir = None) -> None:
     """Show a job: its sessions and what is open.
 
     Example: gudgeon job show "orchard tractor"
@@ -64,7 +66,7 @@ def show(name: Name, as_json: AsJson = False, record: RecordDir = None) -> None:
 
 
 @job.command("close")
-def close(name: Name, as_json: AsJson = False, record: RecordDir = None) -> None:
+def close(name: OldName, as_json: AsJson = False, record: RecordDir = None) -> None:
     """Close a job; its sessions stay and are still found.
 
     Example: gudgeon job close "orchard tractor"

@@ -7,12 +7,17 @@ from typing import Annotated
 
 import typer
 
+from gudgeon.cli import completing
+
 RecordDir = Annotated[
     Path | None,
     typer.Option("--record", metavar="DIR", help="The record's folder (else GUDGEON_RECORD, else your user data folder)."),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
-JobName = Annotated[str | None, typer.Option("--job", metavar="NAME", help="The job: what is being worked on.")]
+JobName = Annotated[
+    str | None,
+    typer.Option("--job", metavar="NAME", help="The job: what is being worked on.", autocompletion=completing.jobs),
+]
 Speaker = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who speaks.")]
 Why = Annotated[bool, typer.Option("--why", help="Also show what was said, how it was put together, and each sum.")]
 SessionNumber = Annotated[int | None, typer.Argument(metavar="SESSION", help="The session's number; the latest when left out.")]
