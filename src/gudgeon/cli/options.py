@@ -8,12 +8,12 @@ from typing import Annotated
 import typer
 
 from gudgeon.cli import completing
+from gudgeon.cli.as_json import AsJson as AsJson
 
 RecordDir = Annotated[
     Path | None,
     typer.Option("--record", metavar="DIR", help="The record's folder (else GUDGEON_RECORD, else your user data folder)."),
 ]
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
 JobName = Annotated[
     str | None,
     typer.Option("--job", metavar="NAME", help="The job: what is being worked on.", autocompletion=completing.jobs),

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 
 import typer
 
-from gudgeon.cli.options import AsJson
+from gudgeon.cli.as_json import AsJson
 from gudgeon.cli.show import print_json, width
 
 
