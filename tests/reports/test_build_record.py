@@ -5,7 +5,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from gudgeon.domain import Action, Entry, Finding, Joint, Judgement, SpecRow, SpecSheet, TorqueDone, Verdict
+from gudgeon.domain import Action, Entry, Finding, Joint, Judgement, SizeMeasured, SpecRow, SpecSheet, TorqueDone, Verdict
+from gudgeon.record import StoredEntry
 from gudgeon.reports import Attachment, BuildView, SessionPart, build_record
 
 SHEET = SpecSheet(
@@ -258,3 +259,54 @@ def test_nothing_at_all():
     document = build_record(BuildView(job=None, parts=[], items=(), made=datetime(2026, 6, 9, tzinfo=UTC), maker="gudgeon 9", zone=UTC))
     assert document.subject == "Sessions without a job"
     assert [section.title for section in document.sections] == ["How this was made, and its limits"]
+
+
+def size(quantity, value, code):
+    verdict = Verdict(code=code, of=f"{quantity} {value:g} mm", reason=f"{value:g} mm is {code}.", measure=0)
+    return SizeMeasured(quantity=quantity, value=value, unit="mm"), Judgement(verdicts=(verdict,))
+
+
+def stored(number, entry, judgement):
+    return StoredEntry(id=number, session=1, position=number, entry=entry, reading=entry, judgement=judgement, struck=False, fixed=False)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "code", "told"),
+    [
+        ("end float", "within", "Since then: end float 0.15 mm was said later and is within [entry 92]."),
+        ("end float", "over", None),  # the last one is out of bounds too
+        ("backlash", "within", None),  # another size
+    ],
+)
+def test_a_size_that_was_put_right_later_says_so_and_stays(made, part, quantity, code, told):
+    first, judged_first = size("end float", 0.4, "over")
+    later, judged_later = size(quantity, 0.15, code)
+    both = (
+        stored(91, Entry(part="crankshaft", measures=(first,)), judged_first),
+        stored(92, Entry(part="crankshaft", measures=(later,)), judged_later),
+    )
+    document = made(replace(part, entries=both))
+    items = [item.text for item in section(document, "Look at these first").items]
+    assert any("0.4 mm is over" in text for text in items), "it is never left out"
+    assert [text for text in items if "Since then" in text] == ([next(text for text in items if "0.4 mm" in text)] if told else [])
+    sizes = [cell for band in section(document, "Measured sizes").table.bands for block in band.blocks for row in block.rows for cell in row.cells]
+    assert any("Since then" in cell for cell in sizes) is bool(told)
+    if told:
+        assert any(text.endswith(told) for text in items)
+
+
+def test_a_torque_that_was_put_right_later_comes_last(made, part):
+    def torque(number, part_name, value, code, stage=None):
+        verdict = Verdict(code=code, of=f"{value:g} N·m", reason=f"{value:g} N·m is {code}.", torque=0)
+        done = TorqueDone(value=value, unit="N*m", nm=value, stage=stage)
+        return stored(number, Entry(part=part_name, fastener="bolt", torques=(done,)), Judgement(verdicts=(verdict,)))
+
+    entries = (
+        torque(91, "hub", 10, "under"),
+        torque(92, "lid", 70, "over", 1),
+        torque(93, "hub", 20, "within"),
+        torque(94, "lid", 24, "within", 2),  # another stage puts nothing right
+    )
+    items = [item.text for item in section(made(replace(part, entries=entries)), "Look at these first").items]
+    assert "70 N·m is over" in items[0] and "Since then" not in items[0]
+    assert items[1].endswith("Since then: 20 N·m was said later and is within [entry 93].")

@@ -134,6 +134,8 @@ def _show(record: Record, number: int, *, as_json: bool) -> None:
     if as_json:
         print_json({"schema": 1, **shapes.entry_json(stored, notes, why=True), "changes": [shapes.change_json(change) for change in history]})
         return
-    hints = [item for item in record.items_of_session(stored.session) if item.item.state == "open" and item.item.kind in ("verify", "question")]
     mine = {notes[at].id for at in stored.entry.notes if at < len(notes)}
-    print_lines(history_lines(stored, notes, history, [item for item in hints if mine & set(item.notes)], width=width()))
+    waiting = [item for item in record.items_of_session(stored.session) if item.item.state == "open" and mine & set(item.notes)]
+    waiting = [item for item in waiting if item.item.kind in ("verify", "question")]
+    told = stored.struck or (bool(history) and history[-1].action == "set")  # only a value that was set can answer anything
+    print_lines(history_lines(stored, notes, history, waiting if told else [], width=width()))

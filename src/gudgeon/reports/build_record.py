@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, tzinfo
 from functools import partial
 from typing import TYPE_CHECKING
@@ -19,6 +19,7 @@ from gudgeon.reports.notable import notable_sections
 from gudgeon.reports.open_points import answered_section, open_section
 from gudgeon.reports.origins import SessionPart
 from gudgeon.reports.session_rows import sessions_section
+from gudgeon.reports.superseded import later_within, which
 
 if TYPE_CHECKING:
     from gudgeon.checks import Progress
@@ -105,7 +106,15 @@ def _counts(works: Sequence[Work]) -> str:
 
 def look_first(works: Sequence[Work]) -> Section | None:
     """Values out of bounds or without a unit, values that differ between sessions, and values that may have been misheard."""
-    items = tuple(item for work in sorted(works, key=Work.urgency) for item in work.alarms())
+    later = later_within(works)
+    found = []
+    for work in works:
+        for verdict, item in work.alarms():
+            since = later.get(which(work, verdict)) if verdict else None
+            told = replace(item, text=f"{item.text} Since then: {since}.") if since else item
+            found.append(((since is not None, work.urgency()), told))
+    found.sort(key=lambda one: one[0])  # what was put right since comes last, and is not left out: that may have been other fasteners
+    items = tuple(item for _, item in found)
     if not items:
         return None
     return Section(title="Look at these first", text=("Settle these before the machine runs.",), items=items)

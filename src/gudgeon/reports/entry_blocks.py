@@ -49,14 +49,14 @@ class Work:
         """0 with a value out of bounds, else 1: for sorting."""
         return int(all(TONES.get(verdict.code) != "bad" for verdict in self.stored.judgement.verdicts))
 
-    def alarms(self) -> Iterator[Item]:
-        """Its values out of bounds or without a unit, clashes with earlier sessions, and values that may have been misheard."""
+    def alarms(self) -> Iterator[tuple[Verdict | None, Item]]:
+        """Values out of bounds or without a unit (each with its verdict), clashes with earlier sessions, values that may have been misheard."""
         for verdict in self.stored.judgement.verdicts:
             if verdict.code in ALARMS:
-                yield Item(f"{self.name} — {verdict.code}: {verdict.reason}", self.where(), attached(self))
+                yield verdict, Item(f"{self.name} — {verdict.code}: {verdict.reason}", self.where(), attached(self))
         for finding in self.stored.judgement.findings:
             if finding.code in DOUBTS:
-                yield Item(f"{self.name} — {DOUBTS[finding.code]}: {finding.reason}", self.where(), attached(self))
+                yield None, Item(f"{self.name} — {DOUBTS[finding.code]}: {finding.reason}", self.where(), attached(self))
 
 
 def works_of(parts: Sequence[SessionPart], zone: tzinfo | None) -> list[Work]:

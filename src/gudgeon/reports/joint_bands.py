@@ -9,7 +9,8 @@ from gudgeon.domain import Entry, SpecRow, SpecSheet
 from gudgeon.entries import Group, joints_of
 from gudgeon.reports import saying
 from gudgeon.reports.document import Band, Block, Item, Row, Section, Table
-from gudgeon.reports.entry_blocks import COLUMNS, TONES, WIDTHS, Work, attached, entry_block, judged, said_by
+from gudgeon.reports.entry_blocks import ALARMS, COLUMNS, TONES, WIDTHS, Work, attached, entry_block, judged, said_by
+from gudgeon.reports.superseded import later_within, which
 
 if TYPE_CHECKING:
     from gudgeon.checks import JointProgress, Progress
@@ -73,12 +74,13 @@ def _asked(row: SpecRow) -> str:
 
 def sizes_section(works: Sequence[Work], progress: Progress | None) -> Section | None:
     """Every measured size with its verdict, then sizes of the sheet that nobody measured."""
-    blocks = []
+    blocks, later = [], later_within(works)
     for work in works:
         rows = []
         for at, size in enumerate(work.stored.entry.measures):
             verdict = work.size_verdict(at)
-            cells = (saying.size(size), judged(verdict), said_by(work, size))
+            since = later.get(which(work, verdict)) if verdict and verdict.code in ALARMS else None
+            cells = (saying.size(size), judged(verdict) + (f" Since then: {since}." if since else ""), said_by(work, size))
             rows.append(Row(cells, TONES.get(verdict.code, "plain") if verdict else "plain"))
         if rows:
             lead = f"{saying.joint(work.stored.entry)}\nentry {work.stored.id}"

@@ -160,7 +160,7 @@ def _short(text: str, most: int = 240) -> str:
 def history_lines(
     stored: StoredEntry, notes: Sequence[StoredNote], history: Sequence[Change], hints: Sequence[StoredItem], *, width: int = 80
 ) -> list[Line]:
-    """An entry as it stands, how it was first read, every change, and open items it may answer."""
+    """An entry as it stands, how it was first read, every change, and open items it may answer (of a struck one: those that are still open)."""
     width = fit(width)
     lines = wrapped(saying.joint(stored.entry) + (" · struck" if stored.struck else ""), width, tone="heading")
     lines += entry_lines(stored, notes, width, why=True)
@@ -177,7 +177,10 @@ def history_lines(
         )
         lines += wrapped(f"{saying.day(change.at)}  {what}{': ' + change.reason if change.reason else ''}", width, indent=2, hang=4)
     for item in hints:
-        text = f"Does this answer item {item.item.id} ({item.item.kind}: {item.item.text})? If so: gudgeon answer {item.item.id} TEXT"
+        what = f"item {item.item.id} ({item.item.kind}: {item.item.text})"
+        text = f"Does this answer {what}? If so: gudgeon answer {item.item.id} TEXT"
+        if stored.struck:
+            text = f"With it struck, {what} is still open. If it is settled: gudgeon answer {item.item.id} TEXT"
         lines += [Line(""), *wrapped(text, width, tone="faint")]
     return lines
 
