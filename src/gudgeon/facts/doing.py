@@ -72,6 +72,7 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
     if verb.form == "ing":
         opens = at == first or before in PROGRESSIVE or note.kind(at - 1) in ("punct", "unit", "figure") or is_taken(work, at - 1)
         bolts = note.word(at - 2) == "they" and any(t.end < at for t in work.of_kind("fastener"))
+        opens = opens or (before == "a" and at == first + 1 and after in ARTICLES)  # "uh torquing the …" as it is heard
         opens = opens or (sense_at(note, at - 1) == "be" and (bolts or note.word(at - 2) not in PERSONS))
         return opens and (word != "going" or after != "on")
     if verb.sense != "bring" or verb.form == "past":

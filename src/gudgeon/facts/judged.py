@@ -37,6 +37,8 @@ def is_judged(work: Work, draft: TorqueDraft, *, named: bool) -> bool:
         return True
     if word not in JUDGES or here >= note.end_of(note.clause, draft.end - 1):
         return False
+    if word == "'s" and here == draft.end and sense_at(note, here + 1) in ("bring", "work"):
+        return False  # "thirty newton metre's working outwards": a plural as it is heard
     if word in SOFT_JUDGES:
         return not named and (after, note.word(here + 2)) != ("do", "with")
     if after == "what":
