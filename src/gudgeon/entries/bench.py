@@ -130,7 +130,7 @@ class Bench:
         first = scene.mentions[0].start if scene.mentions else at
         before = earlier or scene.sentence(at) < scene.sentence(first)
         current = self.before if self.before and before else self.ledger.current
-        if current is None or self.new_scene or self.doubt or scene.has("next"):
+        if current is None or self.new_scene or self.doubt or scene.has("next", "lost"):
             return None
         if current in self.named_together and not any(d.turned for d in self.named_together):
             return None
@@ -200,6 +200,8 @@ class Bench:
             return f"“{self.doubt}” may name one"
         if current is None:
             return None
+        if scene.has("lost"):
+            return "it was not told which it was"
         if scene.has("next"):
             return "it was said of what comes next"
         if self.new_scene:

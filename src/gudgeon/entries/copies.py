@@ -146,6 +146,7 @@ def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench)
             twin = None
         if twin is not None and not (twin.turned or twin.measures):
             kin = [d for d in ledger.same_part(twin.part) if d.turned and _elsewhere(d, target)]
+            _settle(kin, twin, bench)
         if not kin and not twin and target.part and _has_its_own(target, scene, bench):
             return []
         source = kin[0] if kin else twin or ledger.current
@@ -156,6 +157,19 @@ def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench)
         kind = target.fastener.fastener
         return [d for d in drafts if d.fastener in (kind, None)] or drafts[:1]
     return drafts
+
+
+def _settle(kin: list[Draft], faulty: Draft, bench: Bench) -> None:
+    """Once the right one gets the same, what was told without a place is the left one, of which only a fault was said."""
+    if not kin or kin[0].place is not None or kin[0].part != faulty.part or faulty.place is None:
+        return
+    base = kin[0]
+    bench.ledger.rename(base, part=base.part, place=faulty.place)
+    base.conditions += [c for c in faulty.conditions if c not in base.conditions]
+    base.how += faulty.how
+    base.notes += [n for n in faulty.notes if n not in base.notes]
+    bench.faults = [replace(f, draft=base) if f.draft is faulty else f for f in bench.faults]
+    bench.ledger.drop(faulty)
 
 
 def _side(place: str | None, target: Mention, ledger: Ledger) -> list[str]:

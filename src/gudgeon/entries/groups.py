@@ -143,7 +143,9 @@ class Groups:
         if token.kind != "word" or "'" in token.norm or token.norm in self.words.places:
             return False
         if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and self._is_led(at - 1):
-            return self.owners[at + 1] is None and self._can_name(at + 1) and self.tokens[at + 1].norm not in _OF_TORQUE
+            behind = self.owners[at + 1]
+            noun = isinstance(behind, Part) or (behind is None and self._can_name(at + 1))
+            return noun and self.tokens[at + 1].norm not in _OF_TORQUE
         return self._is_hyphenated(at) or not (self.words.role("word", token.norm) or self.words.role("size", token.norm))
 
     def _is_led(self, at: int) -> bool:
@@ -239,6 +241,12 @@ class Groups:
             if owner is not None or not (norm in {",", ":", "-", "a", "an"} or norm in self.words.places or self.words.role("join", norm)):
                 return None
         return None
+
+    def _valued_at(self, at: int) -> bool:
+        """Whether a torque follows at a token, past places: "spur left five newton metres"."""
+        while at < len(self.tokens) and self.owners[at] is None and self.tokens[at].norm in self.words.places:
+            at += 1
+        return at < len(self.tokens) and isinstance(self.owners[at], Torque)
 
     def _pauses(self, at: int) -> bool:
         """Whether what is said stops at a token, or goes on with a figure, a thread, or another fact."""

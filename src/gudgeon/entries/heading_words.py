@@ -64,24 +64,22 @@ def _says_nothing(said: Sequence[Token], scene: Scene) -> bool:
 
 
 def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str, ...], str] | None:
-    """The name and the one place or number of a clause that has nothing else but plain words."""
+    """The name and the place or number of a clause that has nothing else but plain words, and perhaps what it belongs to before them."""
     kinds = [_kind(token, words) for token in said]
-    if "other" in kinds:
+    if "other" in kinds or "name" not in kinds:
         return None
     placed = [i for i, kind in enumerate(kinds) if kind == "place"]
     numbers = [i for i, kind in enumerate(kinds) if kind == "number"]
-    if len(placed) + len(numbers) != 1:
+    if len(numbers) > 1 or bool(numbers) == bool(placed) or (placed and placed[-1] - placed[0] >= len(placed)):
         return None
-    at = (placed or numbers)[0]
-    marked = bool(numbers) and at > 0 and said[at - 1].norm in {"number", "#"}
-    behind = _run(said, kinds, at + 1, 1) if placed else []
-    name = behind or _run(said, kinds, at - 1 - marked, -1)
-    block = kinds[kinds.index("name") : len(kinds) - kinds[::-1].index("name")] if "name" in kinds else []
-    if not set(block) <= {"name", "place", "number"} and not marked:
+    first, last = (placed or numbers)[0], (placed or numbers)[-1]
+    marked = bool(numbers) and first > 0 and said[first - 1].norm in {"number", "#"}
+    name = _run(said, kinds, last + 1, 1) if placed else []
+    end = last + 1 + len(name)
+    name = name or _run(said, kinds, first - 1 - marked, -1)
+    if not name or ("name" in kinds[end:] and not marked):
         return None
-    if not name or (numbers and not marked and at - 1 >= 0 and kinds[at - 1] != "name"):
-        return None
-    place = f"number {said[at].value:g}" if numbers else said[at].norm
+    place = f"number {said[first].value:g}" if numbers else " ".join(t.norm for t in said[first : last + 1])
     return tuple(singular(word) for word in name[-_NAME:]), place
 
 

@@ -296,6 +296,8 @@ def _with_places(scene: Scene, section: Section, bench: Bench, *, passes: bool) 
 
 def _placed(mention: Mention, section: Section, scene: Scene, bench: Bench, *, passes: bool) -> Mention:
     """A part's mention at the place of its heading: as told there before, as told under the twin, or because the heading passes its place on."""
+    if section.part and mention.part and mention.place == section.place and section.opened == scene.index and words_of(mention.part) != section.part:
+        return _placed(replace(mention, place=None), section, scene, bench, passes=True)
     said = bench.words.axes(mention.place or "")
     if not mention.part or mention.size or words_of(mention.part) == section.part or said & bench.words.axes(section.place):
         return mention

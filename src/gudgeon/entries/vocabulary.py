@@ -47,6 +47,7 @@ _SENSES = frozenset(
         "scene",
         "same tool",
         "swap",
+        "lost",
     )
 )
 _ROLES = {
