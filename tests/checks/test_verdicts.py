@@ -245,3 +245,12 @@ def test_fasteners_done_in_an_earlier_session_are_not_still_to_do(
     past = (PastValue(session=1, date="2026-02-28", value=value_before, nm=value_before, count=before, **joint),)
     found = judge(Entry(part="lid", fastener="bolt", count=now, torques=(torque(20),)), sheet=sheet, past=past, trade=trade).findings
     assert [f.reason for f in found if f.code == "count-short"] == ([reason] if reason else [])
+
+
+@pytest.mark.parametrize(("part", "stage", "skipped"), [("lid", 1, 0), ("lid", 2, 1), ("cover", 1, 1), ("lid", None, 1)])
+def test_a_stage_done_anew_skips_none_that_an_earlier_session_put_on(part: str, stage: int | None, skipped: int, trade: Trade) -> None:
+    sheet = read_spec((HEAD, *TWO))
+    past = (PastValue(session=1, date="2026-02-28", part=part, place=None, fastener="bolt", stage=stage, value=40, unit="N*m", nm=40),)
+    again = Entry(part="lid", fastener="bolt", torques=(torque(70, stage=2),))
+    found = judge(again, sheet=sheet, past=past, trade=trade).findings
+    assert [f.code for f in found].count("stage-skipped") == skipped

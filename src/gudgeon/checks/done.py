@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from gudgeon.checks.case import Case
-from gudgeon.checks.earlier import counted_before
+from gudgeon.checks.earlier import counted_before, stages_before
 from gudgeon.checks.stages import EXACT, has_torque, stage_of
 from gudgeon.checks.words import row_words, torque_words, unit_words, wanted
 from gudgeon.domain import Finding
@@ -19,13 +19,14 @@ _SMALL_MM = 6.0
 
 
 def stage_skipped(case: Case) -> Iterator[Finding]:
-    """A later stage was said and an earlier one was not."""
+    """A later stage was said and an earlier one was not, in this session or before: a later stage alone may be done anew."""
     stages = stages_done(case)
     if not stages:
         return
+    before = stages_before(case)
     for row in case.rows:
         stage = stage_of(row, case.rows)
-        if stage < max(stages) and stage not in stages:
+        if stage < max(stages) and stage not in stages and stage not in before:
             yield Finding(
                 code="stage-skipped", reason=f"Stage {max(stages)} was said, but stage {stage} ({wanted(row)}) was not.", reference=row_words(row)
             )

@@ -52,6 +52,14 @@ def counted_before(case: Case) -> int:
     return sum(p.count or 0 for p in past if p.stage == torque.stage and not _differ(nm, torque.value, p))
 
 
+def stages_before(case: Case) -> set[int]:
+    """The stages that earlier sessions put on the joint."""
+    if case.entry.part is None or not case.past:
+        return set()
+    past = _of_joint(case.past, joint_key(case.entry.part, case.entry.place, case.entry.fastener))
+    return {p.stage for p in past if p.stage is not None}
+
+
 def _of_joint(past: Sequence[PastValue], key: str) -> Sequence[PastValue]:
     """The past values of one joint; a tuple is indexed once, a list (which may change) is gone through."""
     if isinstance(past, tuple):
