@@ -13,6 +13,7 @@ from importlib.util import find_spec
 import pytest
 
 from gudgeon.trade import Trade, pitch_diameter_mm, stress_area_mm2
+from gudgeon.trade.geometry import nut_minor_diameter_mm
 
 COARSE = {
     "M3": "0.5",
@@ -24,20 +25,22 @@ COARSE = {
     "M12": "1.75",
     "M14": "2",
     "M16": "2",
+    "M18": "2.5",
     "M20": "2.5",
     "M24": "3",
 }
 SAFE = {
-    ("hex_head_parameters", "iso4014:s", "hex bolt", "ISO 4014 / ISO 272"): "M3 M4 M5 M6 M8 M10 M12 M16 M20 M24",
-    ("hex_head_parameters", "iso4017:s", "hex bolt", "ISO 4014 / ISO 272"): "M3 M4 M5 M6 M8 M10 M12 M16 M20 M24",
+    ("hex_head_parameters", "iso4014:s", "hex bolt", "ISO 4014 / ISO 272"): "M3 M4 M5 M6 M8 M10 M12 M16 M18 M20 M24",
+    ("hex_head_parameters", "iso4017:s", "hex bolt", "ISO 4014 / ISO 272"): "M3 M4 M5 M6 M8 M10 M12 M16 M18 M20 M24",
     ("hex_head_parameters", "din931:s", "hex bolt", "DIN 931 / 933"): "M10 M12 M14",
-    ("hex_nut_parameters", "iso4032:s", "hex nut", "ISO 4032"): "M3 M4 M5 M6 M8 M10 M12 M16 M20 M24",
+    ("hex_nut_parameters", "iso4032:s", "hex nut", "ISO 4032"): "M3 M4 M5 M6 M8 M10 M12 M16 M18 M20 M24",
     ("hex_head_with_flange_parameters", "din1662:s", "flange bolt", "EN 1662 / ISO 15071 (small series)"): "M5 M6 M8 M10 M14 M16",
     ("hex_head_with_flange_parameters", "din1665:s", "flange bolt", "EN 1665 (heavy series)"): "M5 M6 M8 M10 M12 M14 M16 M20",
     ("hex_nut_with_flange_parameters", "din1665:s", "flange nut", "EN 1661 / ISO 4161"): "M5 M6 M8 M12 M14 M16 M20",
     ("socket_head_cap_parameters", "iso4762:s", "socket head", "ISO 4762"): "M3 M4 M5 M6 M8 M10 M12 M14 M16 M20 M24",
     ("button_head_parameters", "iso7380_1:s", "button head", "ISO 7380-1"): "M3 M4 M5 M6 M8 M10 M12 M16",
     ("countersunk_head_parameters", "iso10642:s", "countersunk socket head", "ISO 10642"): "M3 M4 M5 M6 M8 M10 M12 M16 M20",
+    ("setscrew_parameters", "iso4026:s", "set screw", "ISO 4026"): "M3 M4 M5 M6 M8 M10 M12 M16 M20",
 }
 CASES = [(*key, size) for key, sizes in SAFE.items() for size in sizes.split()]
 
@@ -73,10 +76,41 @@ def test_hexalobular_sizes_agree_with_iso_14582(size: str, trade: Trade) -> None
     assert f"T{ours:g}" == theirs
 
 
-@pytest.mark.parametrize(("size", "across"), [("1/4", 7 / 16), ("5/16", 1 / 2), ("3/8", 9 / 16), ("7/16", 5 / 8), ("1/2", 3 / 4), ("5/8", 15 / 16)])
+@pytest.mark.parametrize(
+    ("size", "across"), [("1/4", 7 / 16), ("5/16", 1 / 2), ("3/8", 9 / 16), ("7/16", 5 / 8), ("1/2", 3 / 4), ("5/8", 15 / 16), ("3/4", 9 / 8)]
+)
 def test_inch_widths_of_asme_b18_2_1(size: str, across: float, trade: Trade) -> None:
     """Widths as an open CAD table of ASME B18.2.1 gives them, typed here from the references."""
     assert next(d.width for d in trade.drives if d.shape == "hex bolt" and d.size == size) == across
+
+
+INCH_COARSE = {"1/4": "20", "5/16": "18", "3/8": "16", "7/16": "14", "1/2": "13", "5/8": "11", "3/4": "10"}
+
+
+@pytest.mark.parametrize("size", INCH_COARSE)
+def test_inch_keys_of_asme_b18_3(size: str, trade: Trade) -> None:
+    text = resources.files("bd_warehouse").joinpath("data", "socket_head_cap_parameters.csv").read_text(encoding="utf-8")
+    rows = [{name.strip(): value for name, value in row.items()} for row in csv.DictReader(text.splitlines())]
+    over, under = next(row["asme_b18.3:s"] for row in rows if row["Size"] == f"{size}-{INCH_COARSE[size]}").split("/")
+    (ours,) = [d.width for d in trade.drives if d.shape == "socket head" and d.size == size and d.unit == "in"]
+    assert ours == float(over) / float(under)
+
+
+@pytest.mark.parametrize(("shape", "standard"), [("hex nut", "DIN 934"), ("hex bolt", "DIN 931 / 933")])
+@pytest.mark.parametrize(("size", "across"), [("M10", 17), ("M12", 19), ("M14", 22), ("M22", 32)])
+def test_old_din_widths(shape: str, standard: str, size: str, across: float, trade: Trade) -> None:
+    """Where DIN differs from ISO; three (nuts) and five (bolts) open CAD tables agree on each, typed here from the references."""
+    assert [d.width for d in trade.drives if d.shape == shape and d.standard == standard and d.size == size] == [across]
+
+
+@pytest.mark.parametrize(("key", "thread"), [("M8-1.25", "M8"), ("M12-1.75", "M12"), ("M20-2.5", "M20"), ("M24-3", "M24")])
+def test_minor_diameter_of_the_nut_agrees_with_screw_thread_lib(key: str, thread: str, trade: Trade) -> None:
+    """The basic minor diameter, D - 1.0825 P; ASME B1.13M has 6.6469 mm for M8 as its least."""
+    from screw_thread_lib.threads import Assembly
+
+    theirs = Assembly.from_database("ASME_M_6g6H", key).D1bsc * 25.4
+    assert nut_minor_diameter_mm(trade.threads_of(thread)[0]) == pytest.approx(theirs, rel=1e-5)
+    assert thread != "M8" or theirs == pytest.approx(6.6469, abs=0.0005)
 
 
 @pytest.mark.parametrize(
