@@ -100,7 +100,8 @@ def _listen_at_microphone(
     tools.read("ready")
     warm_up(sound)
     earlier = _earlier(record, job, carry_on)
-    with begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier) as start:
+    begin = begin_live(tools, job=job, by=by, recogniser=sound.recogniser.name, source=f"microphone {found.name}", carry_on=earlier)
+    with begin as start, stopping(reins, way.notices.tell):  # from here on, so that Ctrl-C does what is told below
         folder = record.folder / f"sound/{start.session.id}"
 
         def missing(gap: Gap) -> None:
