@@ -78,6 +78,6 @@ def test_the_short_form_between_dry_and_oiled(pounds: float, k: float, inches: f
 
 
 def test_oil_takes_a_quarter_of_a_dry_torque(trade: Trade) -> None:
-    """K 0.20 dry and 0.15 oiled (engineersedge.com, studylib.net 26058660), 0.17 zinc plated, 0.12 with anti-seize (a table in an open repository)."""
+    """K 0.20 dry and 0.15 oiled (engineersedge.com, studylib.net 26058660), 0.17 zinc plated, 0.12 with anti-seize (an open repository)."""
     k = {name: friction.k for name, friction in trade.frictions.items()}
     assert (k["dry"], k["zinc"], k["oiled"], k["anti-seize"]) == (0.20, 0.17, 0.15, 0.12)
