@@ -121,6 +121,18 @@ def test_progress_is_counted_anew_whenever_the_record_changed(client, sheeted, o
         assert client.get("/progress.json").json()["done"] == (2 if at == 0 else 1)
 
 
+def test_a_few_sheets_are_shown_and_the_others_named(client, sheeted, opener):
+    with opener() as record:
+        for name in ("apple press", "cider barrow", "seed drill", "water ram"):
+            record.new_job(name)
+            record.put_sheet(name="small.csv", text=SHEET, sheet=read_spec(SHEET.splitlines()), job=name)
+    shown = client.get("/spec").text
+    assert shown.count("rows are done") == 3 and shown.count('href="/spec?job=') == 2
+    alone = client.get("/spec", params={"job": "cider barrow"}).text
+    assert alone.count("rows are done") == 1 and "<h2>cider barrow · small.csv</h2>" in alone
+    assert "<h2>sessions without a job · hub.csv</h2>" in client.get("/spec", params={"job": ""}).text
+
+
 def test_a_joint_page_draws_its_values_and_lists_them(client, sheeted):
     page = client.get("/joint", params={"line": 2}).text
     assert "allowed 76 to 84 N·m" in page

@@ -30,6 +30,8 @@ from gudgeon.record import Search
 from gudgeon.reports import saying
 
 NEWEST = 50
+SHEETS_AT_ONCE = 3
+"""So many sheets are counted through on their page; the rest are links."""
 AT_ONCE_S = 300.0
 """The sound of a session up to this length is measured before its page is shown; that of a longer one is drawn in when it is measured."""
 
@@ -217,14 +219,21 @@ class _Pages:
             for hit in hits
         ]
 
-    def spec(self) -> HTMLResponse:
-        """The spec sheet of each job and how much of it is done."""
-        sheets = []
+    def spec(self, job: str | None = None) -> HTMLResponse:
+        """Spec sheets and how much of each is done: of one job, or of the few worked on last; the others are named."""
+        shown: list[tuple[Any, ...]] = []
+        others: list[str | None] = []
         with self._house.open_record() as record:
-            for name in [None, *(job.name for job in record.jobs())]:
-                stored, tally = record.sheet(name), self._tallies.of(record, name)
-                if tally is None or stored is None or (name is not None and stored.job != name):
+            jobs = [known.name for known in record.jobs()]
+            latest = record.latest_session()
+            order = list(dict.fromkeys([*([latest.job] if latest else []), None, *jobs]))
+            for name in order:
+                stored = record.sheet(name)
+                if stored is None or stored.job != name:
                     continue
-                sheets.append((name, stored.name, tally.progress, read_spec(stored.text.split("\n")).refused))
-            jobs = [job.name for job in record.jobs()]
-        return self._templates.page("spec.html", sheets=sheets, jobs=jobs)
+                wanted = name == (job or None) if job is not None else len(shown) < SHEETS_AT_ONCE
+                if wanted and (tally := self._tallies.of(record, name)) is not None:
+                    shown.append((name, stored.name, tally.progress, read_spec(stored.text.split("\n")).refused))
+                else:
+                    others.append(name)
+        return self._templates.page("spec.html", sheets=shown, others=others, jobs=jobs)
