@@ -84,7 +84,7 @@ def _is_output(work: Work, draft: TorqueDraft) -> bool:
     first = note.start_of(note.clause, at)
     before = note.norms[max(first, at - NEAR) : at]
     if before[-1:] in (["motor"], ["engine"], ["motors"], ["servo"], ["actuator"]):
-        return True
+        return before[-1].endswith("s") or note.word(draft.end) != "each"  # one machine puts nothing out "each": some part was misheard
     after = note.norms[draft.end : draft.end + 2]
     if (
         tuple(before[-2:]) in GIVES_OUT
