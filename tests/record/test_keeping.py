@@ -1,13 +1,20 @@
 """Backups come back as they were; sound that is forgotten is gone, and the record says so."""
 
+import importlib.util
 import stat
 import threading
 import zipfile
+from pathlib import Path
 
 import pytest
 
 from gudgeon.domain import BadInput, Failure, MissingThing, Note
 from gudgeon.record import Record, Sound
+
+_SPEC = importlib.util.spec_from_file_location("pictures", Path(__file__).with_name("pictures.py"))
+_made = importlib.util.module_from_spec(_SPEC)
+_SPEC.loader.exec_module(_made)
+JPEG, OTHER = _made.encoded("jpeg"), _made.encoded("jpeg", shade=9)
 
 
 @pytest.fixture
@@ -35,6 +42,33 @@ def test_there_and_back(full, tmp_path, sound):
     assert (tmp_path / "back" / "sound" / "1" / "0000000000.flac").exists() is sound
     assert stat.S_IMODE((tmp_path / "back").stat().st_mode) == 0o700
     assert sorted(path.name for path in full.folder.iterdir() if path.name.endswith(".part")) == []
+
+
+def test_what_was_left_out_on_purpose_is_not_taken_for_lost(full, session, tmp_path):
+    full.add_picture(full.notes(session)[0].id, JPEG, "hub.jpg")
+    full.backup(tmp_path / "b.zip", sound=False)
+    Record.restore(tmp_path / "b.zip", tmp_path / "back")
+    with Record.open(tmp_path / "back") as back:
+        (told,) = [trouble for trouble in back.check() if trouble.code == "left-out"]
+        assert told.harmless
+        assert "the sound of 1 session and 1 picture were left out of it on purpose" in told.text
+        assert [trouble for trouble in back.check() if not trouble.harmless] == []
+        assert [row["kind"] for row in back.export_lines() if row.get("kind") in ("session", "picture")] == ["session"]
+        back.add_picture(back.notes(session)[0].id, OTHER, "lid.jpg")
+        for path in (back.folder / "photos").rglob("*.jpg"):
+            path.unlink()
+        assert [trouble.code for trouble in back.check() if not trouble.harmless] == ["picture-missing"], "what came later and is lost is told"
+    assert stat.S_IMODE((tmp_path / "back" / "left_out.txt").stat().st_mode) == 0o600
+
+
+def test_a_whole_backup_leaves_nothing_out(full, tmp_path):
+    full.backup(tmp_path / "b.zip")
+    Record.restore(tmp_path / "b.zip", tmp_path / "back")
+    assert not (tmp_path / "back" / "left_out.txt").exists()
+    (tmp_path / "back" / "sound" / "1" / "0000000000.flac").unlink()
+    (tmp_path / "back" / "sound" / "1").rmdir()
+    with Record.open(tmp_path / "back") as back:
+        assert [trouble.code for trouble in back.check() if not trouble.harmless] == ["sound-missing"]
 
 
 def test_while_another_writes(full, session, tmp_path):

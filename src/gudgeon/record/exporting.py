@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from gudgeon.record.database import Database
+from gudgeon.record.keeping import left_out
 from gudgeon.record.pack import stamp
 from gudgeon.record.pictures import picture_bytes, pictures_of_session
 from gudgeon.record.rows import Picture
@@ -44,6 +45,7 @@ def export_lines(db: Database, folder: Path, job: str | None, now: datetime, *, 
     """
     yield {"gudgeon": HEADER, "schema": SHAPE, "record_schema": VERSION, "exported": stamp(now), "job": job}
     only, values = ("where j.name = ?", [job]) if job else ("", [])
+    apart = left_out(folder)
     for row in db.execute(f"select name, created, closed from jobs j {only} order by id", values).fetchall():
         yield {"kind": "job", **dict(zip(OF_JOB, row, strict=True))}
     sheet = "select j.name, s.name, s.loaded, s.current, s.text, s.refused, s.id from spec_sheets s left join jobs j on j.id = s.job"
@@ -61,6 +63,8 @@ def export_lines(db: Database, folder: Path, job: str | None, now: datetime, *, 
         yield _session(db, number, name)
         for shown in pictures_of_session(db, number).values():
             for picture in shown:
+                if picture.file in apart and not picture.forgotten and not (folder / picture.file).exists():
+                    continue  # it was never in this record: the backup it was restored from had left it out
                 yield _picture(db, folder, picture, location=location)
     for number, name in db.execute(f"select i.id, j.name from open_items i left join jobs j on j.id = i.job {only} order by i.id", values).fetchall():
         yield _item(db, number, name)

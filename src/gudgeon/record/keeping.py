@@ -15,6 +15,8 @@ from gudgeon.record.store import FILE, copy_to, make_folder
 
 MARK = "gudgeon-backup.txt"
 SAFE_FOLDERS = ("sound", "photos")
+LEFT_OUT = "left_out.txt"
+"""In a record that was restored from a backup of the words alone: the files that were left out of it, one a line."""
 
 
 def backup(db: Database, folder: Path, target: Path, *, sound: bool) -> int:
@@ -57,6 +59,7 @@ def restore(source: Path, folder: Path) -> None:
     try:
         with zipfile.ZipFile(source) as archive:
             _unpack(archive, source, folder)
+            _note_left_out(archive, folder)
     except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError) as error:
         if fresh:
             shutil.rmtree(folder, ignore_errors=True)
@@ -80,6 +83,32 @@ def _unpack(archive: zipfile.ZipFile, source: Path, folder: Path) -> None:
         shutil.copyfileobj(packed, file)
     _check_database(part, source)
     part.replace(folder / FILE)
+
+
+def _note_left_out(archive: zipfile.ZipFile, folder: Path) -> None:
+    """Write down what a backup without sound left out on purpose, so that a check does not take it for lost."""
+    if b"without sound" not in archive.read(MARK):
+        return
+    connection = sqlite3.connect(folder / FILE)
+    try:
+        sql = "select file from sounds where forgotten is null union select file from pictures where forgotten is null order by 1"
+        files = [file for (file,) in connection.execute(sql).fetchall() if not (folder / file).exists()]
+    except sqlite3.OperationalError:  # a record from before there were pictures
+        files = [file for (file,) in connection.execute("select file from sounds where forgotten is null order by 1").fetchall()]
+    finally:
+        connection.close()
+    if files:
+        path = folder / LEFT_OUT
+        path.touch(mode=0o600)
+        path.write_text("".join(f"{file}\n" for file in files), encoding="utf-8")
+
+
+def left_out(folder: Path) -> frozenset[str]:
+    """The files that the backup this record was restored from had left out on purpose."""
+    try:
+        return frozenset((folder / LEFT_OUT).read_text(encoding="utf-8").splitlines())
+    except FileNotFoundError:
+        return frozenset()
 
 
 def _check_database(path: Path, source: Path) -> None:
