@@ -21,9 +21,10 @@ Samples = NDArray[np.float32]
 
 HOLE_S = 1.0
 """How much later than due a block must come for sound to be looked for that never came."""
-SETTLE_S = 1.0
-"""How long after it is waited for what was only late: a sound server that stood still gives all of it in one go."""
-LEAST_S = 0.5
+SETTLE_S, CATCHES_UP_S, HELD_S = 1.0, 0.1, 10.0
+"""How long it is waited for what was only late: until lateness has not shrunk by a tenth of a second for one second, and ten at most. A sound
+server that stood still gives all of it in one go; a busy computer makes it up bit by bit."""
+LEAST_S = 1.0
 """What is missing and shorter is passed over: blocks are late by so much on a busy computer."""
 FILLED_S = 300.0
 """The most silence that stands for what is missing."""
@@ -97,13 +98,14 @@ def _clock() -> float:
 class Watch:
     """Feed it blocks as they come; it gives back the sound, with silence where it is missing, and says so before it: ``Gap`` or ``Late``.
 
-    The first block is the beginning, however long the stream took to start. Sound is held back only for a second after a stall, to see
-    whether what is missing comes yet.
+    The first block is the beginning, however long the stream took to start. Sound is held back only after a stall, until it
+    is clear whether what is missing comes yet.
     """
 
     def __init__(self) -> None:
         self._last: Moment | None = None
         self._held: list[Block] = []
+        self._behind = self._calm_since = 0.0
 
     def feed(self, block: Block) -> list[Samples | Gap | Late]:
         """The sound that is sure of its time by now."""
@@ -112,7 +114,11 @@ class Watch:
             self._last = block.came
             return [block.samples]
         self._held.append(block)
-        return self.flush() if block.came.clock - self._held[0].came.clock >= SETTLE_S else []
+        clock, first = block.came.clock, self._held[0].came.clock
+        behind = clock - first - _seconds(self._held)
+        if len(self._held) == 1 or behind < self._behind - CATCHES_UP_S:
+            self._behind, self._calm_since = behind, clock
+        return self.flush() if clock - self._calm_since >= SETTLE_S or clock - first >= HELD_S else []
 
     def flush(self) -> list[Samples | Gap | Late]:
         """What is held back, with silence for what never came."""
