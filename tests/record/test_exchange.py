@@ -174,7 +174,7 @@ def other(tmp_path, clock):
 
 
 def test_what_came_in_is_found(full, other):
-    assert other.import_lines(lines(full)) == {"job": 1, "sheet": 1, "tools": 1, "learnt": 0, "session": 2, "item": 3, "picture": 0}
+    assert other.import_lines(lines(full)) == {"job": 1, "sheet": 1, "tools": 1, "learnt": 0, "session": 2, "item": 3, "picture": 0, "corrected": 0}
     assert [hit.entry.entry.part for hit in other.find(Search(words=("gearbx",)))] == ["gearbox lid"]
     assert other.entries(1)[0].entry.place == "left"
     assert other.history("entry", 1)[0].reason == "seen"
@@ -259,3 +259,87 @@ def test_names_of_columns_cannot_carry_sql(full, other):
     evil = [json.dumps({**json.loads(row), 'x") values (1); drop table jobs; --': 1}) for row in rows]
     other.import_lines([header, *evil])
     assert exported(other) == exported(full)
+
+
+def both_hold(full, other):
+    other.import_lines(lines(full))
+    return full.sessions()[0].id, other.sessions()[0].id
+
+
+def test_a_correction_made_elsewhere_comes_along(full, other):
+    """A field set, an entry struck, words mended: all of it, with its history, once."""
+    mine, theirs = both_hold(full, other)
+    full.set_field(full.entries(mine)[1].id, "place", "rear", reason="seen again")
+    full.strike_entry(full.entries(mine)[0].id, reason="another machine")
+    full.mend_note(full.notes(mine)[1].id, "cover at ten", (Part(name="cover", span=(0, 5)),), reason="misheard")
+    counts = other.import_lines(lines(full))
+    assert (counts["session"], counts["corrected"]) == (0, 1)
+    assert [(stored.entry.place, stored.struck) for stored in other.entries(theirs)] == [("left", True), ("rear", False)]
+    assert other.notes(theirs)[1].note.text == "cover at ten"
+    assert [fact.kind for fact in other.notes(theirs)[1].facts] == ["part"]
+    assert [change.reason for change in other.history("entry", other.entries(theirs)[0].id)] == ["seen", "another machine"]
+    assert theirs in other.unsettled()
+    assert not any(other.import_lines(lines(full)).values()), "the second time there is nothing new"
+
+
+def test_of_two_corrections_of_one_thing_the_later_stands_and_both_are_kept(full, other):
+    mine, theirs = both_hold(full, other)
+    other.set_field(other.entries(theirs)[1].id, "place", "rear", reason="first")
+    full.set_field(full.entries(mine)[1].id, "place", "front", reason="second")  # the clock goes on
+    full.set_field(full.entries(mine)[0].id, "count", 8, reason="counted early")
+    other.set_field(other.entries(theirs)[0].id, "count", 6, reason="counted late")
+    assert other.import_lines(lines(full))["corrected"] == 1
+    assert full.import_lines(lines(other))["corrected"] == 1
+    for record, session in ((full, mine), (other, theirs)):
+        assert record.entries(session)[1].entry.place == "front"
+        assert record.entries(session)[0].entry.count == 6
+        assert [change.reason for change in record.history("entry", record.entries(session)[1].id)] == ["first", "second"]
+    assert not any(other.import_lines(lines(full)).values())
+    assert not any(full.import_lines(lines(other)).values())
+
+
+def test_notes_that_a_session_got_later_come_along(full, other):
+    mine, theirs = both_hold(full, other)
+    full.add_note(mine, Note(text="and the axle at forty"))
+    assert other.import_lines(lines(full))["corrected"] == 1
+    assert [note.note.text for note in other.notes(theirs)] == [note.note.text for note in full.notes(mine)]
+
+
+def test_where_both_went_on_alone_nothing_is_written_over(full, other):
+    """Both got a third note of their own in the same session, and one was mended: it is another note, so it stays as it is here."""
+    mine, theirs = both_hold(full, other)
+    full.add_note(mine, Note(text="the axle at forty"))
+    other.add_note(theirs, Note(text="the hub at ninety"))
+    full.mend_note(full.notes(mine)[2].id, "the axle at forty five", ())
+    other.import_lines(lines(full))
+    assert [note.note.text for note in other.notes(theirs)][2] == "the hub at ninety"
+
+
+def test_an_entry_split_off_elsewhere_comes_along_once(full, other):
+    mine, theirs = both_hold(full, other)
+    entry = full.entries(mine)[0].id
+    full.set_field(entry, "torques", [{"value": value, "unit": "N*m", "nm": value} for value in (18.0, 22.0)], reason="two")
+    full.split_entry(entry, 1)
+    assert other.import_lines(lines(full))["corrected"] == 1
+    assert sorted(torque.value for stored in other.entries(theirs) for torque in stored.entry.torques) == [9.0, 18.0, 22.0]
+    assert not any(other.import_lines(lines(full)).values())
+
+
+def test_a_correction_survives_that_the_session_is_put_together_anew(tmp_path):
+    """With the real rules: what was mended in one record is in the verdicts of the other after it was settled."""
+    from gudgeon.cli import wiring
+    from gudgeon.session import Tools, add_note, mend_entry, settle_changed
+
+    read, rules = wiring.reader().read, wiring.rules()
+    with Record.open(tmp_path / "a") as one, Record.open(tmp_path / "b") as two:
+        tools = Tools(record=one, read=read, rules=rules, clock=lambda: datetime(2026, 5, 4, tzinfo=UTC))
+        add_note("gearbox lid bolts at 24 newton metres", tools)
+        two.import_lines(lines(one))
+        mend_entry(tools, wiring.unit_words(), 1, [("torque", "26", 0), ("count", "8", 0)])
+        assert two.import_lines(lines(one))["corrected"] == 1
+        for number in two.unsettled():
+            settle_changed(two, number, rules)
+        (stored,) = two.entries(1)
+        assert (stored.entry.torques[0].value, stored.entry.count, stored.fixed) == (26.0, 8, True)
+        assert stored.judgement.verdicts[0].of == "26 N·m"
+        assert not any(two.import_lines(lines(one)).values())

@@ -15,6 +15,7 @@ from gudgeon.record import exporting as names
 from gudgeon.record.database import Database, insert, transaction
 from gudgeon.record.entries import judged_columns
 from gudgeon.record.exporting import HEADER, SHAPE, history_rows
+from gudgeon.record.merging import merge_session
 from gudgeon.record.pack import load_entry, load_fact, load_judgement, moment
 from gudgeon.record.pictures import add_picture
 from gudgeon.record.words import count_terms, know_terms
@@ -25,11 +26,12 @@ BROKEN = (KeyError, TypeError, ValueError, AttributeError, sqlite3.IntegrityErro
 def import_lines(db: Database, folder: Path, lines: Iterable[str]) -> dict[str, int]:
     """Take in what ``export_lines`` gave, all or nothing; what is there already is passed over. How many of each kind came in.
 
+    ``corrected`` counts the sessions that were here already and got corrections made by hand elsewhere; they are to be settled.
     Raises BadInput for a line that is none, or that a newer gudgeon wrote.
     """
     takers = {"job": _take_job, "sheet": _take_sheet, "tools": _take_tools, "learnt": _take_learnt, "session": _take_session, "item": _take_item}
     takers["picture"] = partial(_take_picture, folder)
-    counts = dict.fromkeys(takers, 0)
+    counts = dict.fromkeys((*takers, "corrected"), 0)
     with transaction(db):
         for number, text in enumerate((line for line in lines if line.strip()), start=1):
             row = _parsed(text, number)
@@ -40,7 +42,10 @@ def import_lines(db: Database, folder: Path, lines: Iterable[str]) -> dict[str, 
             if kind not in takers:
                 raise BadInput(f"Line {number} is no part of a record: its kind is {kind!r}.", kept="Nothing was taken in.")
             try:
-                counts[kind] += takers[kind](db, row)
+                if kind == "session" and (known := db.execute("select id from sessions where uid = ?", [row["uid"]]).fetchone()):
+                    counts["corrected"] += _merge_session(db, known[0], row)
+                else:
+                    counts[kind] += takers[kind](db, row)
             except BROKEN as error:
                 raise BadInput(f"Line {number}, a {kind}, is not whole: {error!r}.", kept="Nothing was taken in.") from error
     return counts
@@ -119,8 +124,6 @@ def _take_learnt(db: Database, row: dict[str, Any]) -> int:
 
 def _take_session(db: Database, row: dict[str, Any]) -> int:
     job = _job_id(db, row.pop("job"))
-    if db.execute("select 1 from sessions where uid = ?", [row["uid"]]).fetchone():
-        return 0
     notes, found, sounds, history = (row.pop(name) for name in ("notes", "entries", "sounds", "history"))
     number = insert(db, "sessions", {**_only(row, names.OF_SESSION), "job": job})
     ids = {note["position"]: _take_note(db, number, note) for note in notes}
@@ -130,6 +133,15 @@ def _take_session(db: Database, row: dict[str, Any]) -> int:
         insert(db, "sounds", {**_only(sound, names.OF_SOUND), "session": number})
     _put_history(db, number, history)
     return 1
+
+
+def _merge_session(db: Database, number: int, row: dict[str, Any]) -> int:
+    """Corrections made in another record's copy of a session that is here already."""
+
+    def take_entry(entry: dict[str, Any]) -> None:
+        _take_entry(db, number, entry, dict(db.execute("select position, id from notes where session = ?", [number]).fetchall()))
+
+    return int(merge_session(db, number, row["notes"], row["entries"], lambda note: _take_note(db, number, note), take_entry))
 
 
 def _take_picture(folder: Path, db: Database, row: dict[str, Any]) -> int:
