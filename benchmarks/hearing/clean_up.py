@@ -1,9 +1,9 @@
 """Whether a filter, an automatic level or noise reduction before the recogniser helps: the notes that hold a torque, in shop noise.
 
-    .venv/bin/python benchmarks/hearing/clean_up.py [--voices slt] [--noise 10] [--ways as-is,band,…]
+    .venv/bin/python benchmarks/hearing/clean_up.py [--voices slt] [--noise 10] [--notes 27] [--ways as-is,band,…]
 
-Clips are found in the sound as it is; each is then read after every way. Prints Markdown. None of these ways is kept in gudgeon, since none
-helps: see benchmarks/results/hearing.md.
+Clips are found in the sound as it is; each is then read after every way, the notes with the shortest text first. Prints Markdown. None of these
+ways is kept in gudgeon, since none helps: see benchmarks/results/noise.md.
 """
 
 from __future__ import annotations
@@ -75,13 +75,15 @@ def main() -> None:
     options = argparse.ArgumentParser(description=(__doc__ or "").split("\n\n")[0])
     options.add_argument("--voices", default="slt")
     options.add_argument("--noise", type=float, default=10.0)
+    options.add_argument("--notes", type=int, default=len(with_torque()), help="so many, the shortest ones")
     options.add_argument("--ways", default=",".join(WAYS))
     chosen = options.parse_args()
-    ear, read = recogniser("phrases"), wiring.reader().read
+    ear, read = recogniser("phrases", readers=2), wiring.reader().read
+    names = with_torque()[: chosen.notes]
     print("| way | word error rate | torque right at first | or in `heard` | wrong, marked | wrong, unmarked |\n| - | -: | -: | -: | -: | -: |")
     for way in chosen.ways.split(","):
         s = Score()
-        for said in (said for said in notes() if said.name in with_torque()):
+        for said in (said for said in notes() if said.name in names):
             for voice in chosen.voices.split(","):
                 sound = speak(said, voice, noise_db=chosen.noise)
                 other = WAYS[way](sound)

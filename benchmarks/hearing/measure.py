@@ -1,14 +1,16 @@
 """How well and how fast the embedded recogniser reads the trade: 80 labelled notes in five voices, clean and in shop noise, and a person.
 
-    .venv/bin/python benchmarks/hearing/measure.py [--parts main,person,…] [--show] [--again]
+    .venv/bin/python benchmarks/hearing/measure.py [--parts main,person,…] [--only t025,…] [--show] [--again]
 
 Results are kept in benchmarks/work/hearing/rows.jsonl as they come: after Ctrl-C or a kill the same command goes on; ``--show`` only
-makes the tables of what is there. Prints Markdown and keeps it in benchmarks/results/hearing.md.
+makes the tables of what is there, ``--only`` reads the sounds of these names anew, after a rule that touches them was changed. Prints Markdown
+and keeps it in benchmarks/results/hearing.md.
 
 Forms: `plain` is the model as it comes, `rebuilt` the rebuilt graphs, `phrases` the rebuilt graphs with the built-in phrases and those of a
 spec sheet that was not made from the notes (what `gudgeon take` does), `peer` is moonshine-voice's own transcriber on the same model files.
 Every form gets the whole sound; ours goes through our gate, which its time includes. A clip is read once by each
-form. A torque is right when value and unit are; it is marked when it has other readings, is a guess, or has no unit.
+form; where no time is compared, on one thread. The texts are read for facts when the tables are made. A torque is right when value and unit are;
+it is marked when it has other readings, is a guess, or has no unit.
 Wall clock was taken on two cores that were busy with much other work; ratios are of processor time, which that hardly moves (medians over sounds).
 No human speech of the trade was at hand: the notes are synthetic voices, the noise is made by a sum.
 """
@@ -33,13 +35,13 @@ from tables import all_tables  # noqa: E402
 RESULTS = HERE.parent / "results" / "hearing.md"
 
 
-def measured(parts: list[str], path: Path) -> dict[str, Row]:
-    """Everything asked for; what earlier runs have read is taken as it is."""
+def measured(parts: list[str], path: Path, only: frozenset[str] = frozenset()) -> dict[str, Row]:
+    """Everything asked for; what earlier runs have read is taken as it is, but for the names in ``only``: these alone are read, and anew."""
     path.parent.mkdir(parents=True, exist_ok=True)
     rows, forms = kept(path), {}
     with path.open("a", encoding="utf-8") as out:
         for job in jobs(parts):
-            if job.key in rows:
+            if (job.name not in only) if only else (job.key in rows):
                 continue
             way = (job.form, job.of in TIMED)
             if way not in forms:
@@ -76,6 +78,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=(__doc__ or "").split("\n\n")[0])
     options.add_argument("--parts", default=",".join(PARTS), help=f"of {', '.join(PARTS)}")
     options.add_argument("--rows", type=Path, default=WORK / "rows.jsonl", help="where results are kept")
+    options.add_argument("--only", default="", help="names of notes to read anew")
     options.add_argument("--show", action="store_true", help="read nothing more, make the tables of what is there")
     options.add_argument("--again", action="store_true", help="forget earlier results")
     options.add_argument("--memory", choices=(*OURS, PEER), help=argparse.SUPPRESS)
@@ -85,7 +88,7 @@ def main() -> None:
         return
     if chosen.again:
         chosen.rows.unlink(missing_ok=True)
-    rows = kept(chosen.rows) if chosen.show else measured(chosen.parts.split(","), chosen.rows)
+    rows = kept(chosen.rows) if chosen.show else measured(chosen.parts.split(","), chosen.rows, frozenset(chosen.only.split(",")) - {""})
     text = "\n".join(all_tables(list(rows.values()), {name: peak_mb(name) for name in (*OURS, PEER)}))
     print(text)
     how = (__doc__ or "").split("\n\n")[-1]

@@ -38,6 +38,7 @@ def all_tables(rows: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
     notes, sounds = of.get("notes", []), SHORTEST * len(VOICES) * len(NOISES)
     aloud = [row for row in notes if row.job.name in with_torque()]
     parts = [
+        ("What was read: sounds of each kind, by form, noise and voice", what_was_read(rows)),
         ("All 80 notes; slt, rms and awb together", floors(notes, ALL)),
         ("All 80 notes, by voice", by_voice(notes, ALL)),
         (f"The {len(with_torque())} notes that hold a torque, by voice", by_voice(aloud, with_torque())),
@@ -50,6 +51,24 @@ def all_tables(rows: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
         ("A person reading Dickens, 44 s", person(of.get("person", []))),
     ]
     return [line for title, lines in parts if len(lines) > 2 for line in (f"## {title}", "", *lines, "")]
+
+
+def what_was_read(rows: Sequence[Row]) -> list[str]:
+    """How many sounds of each kind, a form and a noise a line; of the notes, in brackets, how many of those hold a torque."""
+    counts: dict[tuple[str, str, float | None], dict[str, list[Row]]] = {}
+    for row in rows:
+        counts.setdefault((row.job.of, row.job.form, row.job.noise_db), {}).setdefault(row.job.voice, []).append(row)
+    order = {name: at for at, name in enumerate((*OURS, PEER))}
+    lines = []
+    for (of, form, noise), by in sorted(counts.items(), key=lambda c: (c[0][0], order[c[0][1]], -(c[0][2] or 99))):
+        lines.append((f"{of}, {form}, {_noise(noise)}", *(_how_many(by.get(voice, []), of) for voice in (*VOICES, "a person"))))
+    return table(("what", *VOICES, "a person"), lines)
+
+
+def _how_many(rows: Sequence[Row], of: str) -> str:
+    if not rows:
+        return "–"
+    return f"{len(rows)} ({sum(row.job.name in with_torque() for row in rows)})" if of == "notes" else f"{len(rows)}"
 
 
 def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:

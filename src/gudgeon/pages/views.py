@@ -152,9 +152,11 @@ def unsure_notes(notes: Sequence[StoredNote], entries: Sequence[StoredEntry]) ->
     for stored in entries:
         codes = {verdict.torque: verdict.code for verdict in stored.judgement.verdicts if verdict.torque is not None}
         for at, torque in enumerate(stored.entry.torques):
-            doubtful = torque.hedged or torque.heard or torque.mended or codes.get(at) in OUT or torque.unit is None
+            doubtful = torque.hedged or torque.heard or torque.angle_heard or torque.mended or codes.get(at) in OUT or torque.unit is None
             if doubtful and torque.note is not None and not stored.struck:
                 found.add(torque.note)
+        if not stored.struck:
+            found |= {value.note for value in (*stored.entry.angles, *stored.entry.measures) if value.heard and value.note is not None}
     return frozenset(found) | {note.position for note in notes if note.note.unheard}
 
 
