@@ -46,7 +46,29 @@ _BEFORE_VALUE = frozenset(
     )
 )
 _AFTER_VALUE = frozenset(
-    ("not", "on", "i", "and", "as", "for", "it", "in", "the", "by", "each", "both", "because", "cause", "but", "since", "so", "when", "till", "until")
+    (
+        "not",
+        "on",
+        "i",
+        "that",
+        "and",
+        "as",
+        "for",
+        "it",
+        "in",
+        "the",
+        "by",
+        "each",
+        "both",
+        "because",
+        "cause",
+        "but",
+        "since",
+        "so",
+        "when",
+        "till",
+        "until",
+    )
 )
 SMALL = 1e-6
 """How near two values are the same."""
@@ -127,7 +149,9 @@ def _is_bare(scene: Scene, at: int) -> bool:
         return False
     before = scene.tokens[at - 1].norm if at else ""
     after = scene.tokens[at + 1] if at + 1 < len(scene.tokens) else None
+    last = after is None or (after.norm == "." and at + 2 == len(scene.tokens))
     ends = after is None or after.kind == "punct" or (after.kind == "word" and after.norm in _AFTER_VALUE)
     corrections = [c for c in scene.cues if c.sense in {"correct", "correct start"}]
-    led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections)
+    named = any(m.end <= token.start and not scene.between(m.end, token.start) for m in scene.mentions if m.part)
+    led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections) or (named and last and bool(corrections))
     return led_in and (ends or any(c.at == at + 1 for c in corrections))

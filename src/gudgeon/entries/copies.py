@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gudgeon.domain import Compound, Fastener, Part, Tool, Torque
+from gudgeon.domain import Compound, Condition, Fastener, Part, Tool, Torque
 from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.drafts import Draft, copy_of, on_note, same_torque, take_fastener, words_of
 from gudgeon.entries.joint_words import singular
@@ -109,6 +109,7 @@ def without_model(scene: Scene, cue: Cue) -> Scene:
 def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Mention]]:
     """The joint that is the model, when it was named ("same as the left"), and the joints that get the same."""
     named = [m for m in scene.mentions if m.part or m.place or (m.job and m.fastener)]
+    named = [m for m in named if not _is_told_apart(m, cue, named, scene)]
     at = scene.tokens[cue.at].start
     called = _model_called(scene, cue, bench)
     before = [m for m in named if m.start < at]
@@ -127,6 +128,14 @@ def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Men
             part = named[0].part if named else None
             return None, [Mention(at, at, part=part, place=place, fastener=named[0].fastener if named else None)]
     return None, named
+
+
+def _is_told_apart(mention: Mention, cue: Cue, named: list[Mention], scene: Scene) -> bool:
+    """Whether a joint behind "the same" and a comma has a fault of its own: "base bolts same, spindle collar missing"."""
+    at, after = scene.tokens[cue.at].start, scene.tokens[cue.end - 1].end
+    if mention.start < after or not any(m.start < at for m in named) or "," not in scene.between(after, mention.start):
+        return False
+    return any(isinstance(f, Condition) and f.span[0] >= mention.end for f in scene.facts)
 
 
 def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:

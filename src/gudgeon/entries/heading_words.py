@@ -42,9 +42,10 @@ def heading_phrase(scene: Scene, words: Vocabulary) -> HeadingPhrase | None:
         if not behind:
             return HeadingPhrase(*found, passes=False) if at + 1 == len(clauses) or ended in {".", ";"} or scene.has("same") else None
         if ended in {",", ":"}:
-            fastened = any(f.kind == "fastener" for f in behind) and any(f.kind == "part" for f in behind)
+            fastened = (any(f.kind == "fastener" for f in behind) or scene.has("same")) and any(f.kind == "part" for f in behind)
             return HeadingPhrase(*found, passes=True) if fastened else None
-        return HeadingPhrase(*found, passes=not found[1].startswith("number")) if ended in {".", ";"} else None
+        named = found[0] in {("side",), ("end",)} or found[1].startswith("number")
+        return HeadingPhrase(*found, passes=not named) if ended in {".", ";"} else None
     return None
 
 
@@ -66,8 +67,10 @@ def _says_nothing(said: Sequence[Token], scene: Scene) -> bool:
 def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str, ...], str] | None:
     """The name and the place or number of a clause that has nothing else but plain words, and perhaps what it belongs to before them."""
     kinds = [_kind(token, words) for token in said]
-    if "other" in kinds or "name" not in kinds:
+    if "other" in kinds:
         return None
+    if 1 < len(said) <= _NAME and said[-1].norm in {"side", "end"} and set(kinds[:-1]) == {"name"}:
+        return (said[-1].norm,), " ".join(t.norm for t in said)
     placed = [i for i, kind in enumerate(kinds) if kind == "place"]
     numbers = [i for i, kind in enumerate(kinds) if kind == "number"]
     if len(numbers) > 1 or bool(numbers) == bool(placed) or (placed and placed[-1] - placed[0] >= len(placed)):
@@ -77,6 +80,8 @@ def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str
     name = _run(said, kinds, last + 1, 1) if placed else []
     end = last + 1 + len(name)
     name = name or _run(said, kinds, first - 1 - marked, -1)
+    if not name and marked and "name" not in kinds:
+        return (), f"number {said[first].value:g}"
     if not name or ("name" in kinds[end:] and not marked):
         return None
     place = f"number {said[first].value:g}" if numbers else " ".join(t.norm for t in said[first : last + 1])
@@ -87,6 +92,8 @@ def _kind(token: Token, words: Vocabulary) -> str:
     figure = token.figure
     if figure is not None:
         return "number" if figure.form == "cardinal" and 0 < figure.value < _HUNDRED and figure.value % 1 == 0 else "other"
+    if token.norm == "'s":
+        return "plain"
     if token.kind != "word" or "'" in token.norm:
         return "other"
     if token.norm in words.places:

@@ -77,7 +77,8 @@ def _thread_of(token: Token) -> str | None:
 def parts_again(scene: Scene, heads: Container[str], used: Container[str], words: Vocabulary) -> list[Part]:
     """Parts of the session pointed at again behind "the", "that", "those": by their last word (``heads``) and words of their names (``used``)."""
     found: list[Part] = []
-    pointed, places, name = False, list[Token](), list[Token]()
+    always = not scene.line.senses.isdisjoint(("correct", "correct start"))
+    pointed, places, name = always, list[Token](), list[Token]()
     before: Token | None = None
     for token in scene.tokens:
         word = singular(token.norm) if token.kind == "word" else ""
@@ -98,7 +99,7 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
         elif pointed and free and word in used:
             name.append(token)
         else:
-            pointed, places, name = False, [], []
+            pointed, places, name = always, [], []
         before = token
     return found
 

@@ -90,7 +90,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
 def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact], words: Vocabulary) -> bool:
     """A place right behind a part, or before a fastener at the start of what is said: "latch south was", "rod left lock nut", "top two bolts"."""
     comma = at > 0 and tokens[at - 1].norm == ","
-    behind = any(isinstance(f, Part) and 0 <= span[0] - f.span[1] <= 1 + comma for f in facts)
+    behind = any(isinstance(f, (Part, Fastener)) and 0 <= span[0] - f.span[1] <= 1 + (comma and isinstance(f, Part)) for f in facts)
     follower = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
     plural = tokens[at].norm not in words.places
     if behind and (follower is None or follower.norm in _AFTER_PART or plural):
@@ -226,7 +226,7 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)
-        if after in _ALIKE or after == ":":
+        if after in _ALIKE or after in {":", "pair", "set"}:
             return before in {"", ".", ";", ","}
         return after in {"one", "ones"} and (before in {"", ".", ",", ":", "then", "and"} or counted)
     if after in {"one", "ones"}:

@@ -35,7 +35,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     """
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _without_no_parts(scene, words)
-    scene = _split_places(scene, words, ledger)
+    scene = _sides_named(_split_places(scene, words, ledger), words, ledger)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
@@ -64,6 +64,28 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
             facts[i] = replace(fact, name=rest, place=first)
             facts = [_of(f, rest, first) if getattr(f, "part", None) == fact.name else f for f in facts]
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def _sides_named(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
+    """ "Grab cylinder, rod end: lock nut", "base end: 2 bolts": any word with "side" or "end" between pauses is a place of the part before it."""
+    for at, token in enumerate(scene.tokens[:-1]):
+        noun, behind = scene.tokens[at + 1], scene.tokens[at + 2].norm if at + 2 < len(scene.tokens) else ""
+        before = scene.tokens[at - 1].norm if at else ""
+        place = f"{token.norm} {noun.norm}"
+        plain = token.kind != "word" or words.role("word", token.norm) or token.norm in words.places or place in words.places
+        if noun.norm not in {"side", "end"} or behind != ":" or before not in {"", ",", "."} or plain:
+            continue
+        part = next((f for f in scene.facts if isinstance(f, Part) and before == "," and f.span[1] == scene.tokens[at - 1].start), None)
+        current = ledger.current
+        name = part.name if part else current.part if current and current.place and words.axes(current.place) & {noun.norm} else None
+        if name is None:
+            return scene
+        named = [f for f in scene.facts if isinstance(f, Part) and (f is part or token.start <= f.span[0] < noun.end)]
+        names = {f.name for f in named}
+        facts: list[Fact] = [Part(name=name, place=place, span=(part.span[0] if part else token.start, noun.end), rule="a side of it was named")]
+        facts += [_of(f, name, place) if getattr(f, "part", None) in names else f for f in scene.facts if f not in named]
+        return replace(scene, facts=tuple(sorted(facts, key=_span)))
+    return scene
 
 
 def _of(fact: Fact, part: str, place: str) -> Fact:

@@ -42,13 +42,13 @@ def under_section(scene: Scene, bench: Bench) -> Scene:
     if side is not None:
         mentions = tuple(m for m in scene.mentions if m.part or m.fastener)
         return _with_places(replace(scene, mentions=mentions), _enter((), side, scene, bench), bench, passes=True)
-    scene = _of_that_one(scene, bench)
+    scene = _of_the_other(_of_that_one(scene, bench), bench)
     section = bench.section
     told = heading_phrase(scene, bench.words) if not scene.has("correct", "correct start", "redo", "untouched") else None
-    if told is not None:
+    if told is not None and (told.part or not told.place.startswith(_NUMBER) or any(s.place.startswith(_NUMBER) for s in bench.sections)):
         return _with_places(scene, _enter(told.part, told.place, scene, bench), bench, passes=told.passes)
     if section is not None and scene.has("correct", "correct start"):
-        return scene
+        return _corrected(scene, bench)
     if section is None or scene.index - section.note > _REACH or any(_leaves(m, section, bench) for m in scene.mentions):
         bench.section = None
         return scene
@@ -108,6 +108,17 @@ def _twin_by_place(scene: Scene, bench: Bench) -> Scene | None:
     return replace(scene, mentions=(replace(mention, part=" ".join(section.part)),))
 
 
+def _corrected(scene: Scene, bench: Bench) -> Scene:
+    """ "Car 1 bracket should have been 50": the joint told under the heading that a correcting note names with it."""
+    for mention in scene.mentions:
+        named = [s for s in bench.sections if mention.part and mention.place == s.place and _is_kin_heading(words_of(mention.part), s.part)]
+        others = [m for m in scene.mentions if m is not mention and m.part and not m.place]
+        told = _told(others[0], named[-1].joints, named[-1]) if named and others else None
+        if told is not None:
+            return replace(scene, mentions=(replace(others[0], part=told.part, place=told.place),))
+    return scene
+
+
 def _of_that_one(scene: Scene, bench: Bench) -> Scene:
     """ "That one's drum cover": a part that was told before, at the numbered place worked on now."""
     first, current = next(iter(scene.mentions), None), bench.ledger.current
@@ -117,6 +128,18 @@ def _of_that_one(scene: Scene, bench: Bench) -> Scene:
     if not before or before[-1] != "'s" or "one" not in before or not bench.ledger.same_part(first.part):
         return scene
     return replace(scene, mentions=(replace(first, place=current.place), *scene.mentions[1:]))
+
+
+def _of_the_other(scene: Scene, bench: Bench) -> Scene:
+    """ "The other lamp bracket the same": a second one of a part that was told without a place."""
+    first = next(iter(scene.mentions), None)
+    if first is None or not first.part or first.place or not scene.has("same"):
+        return scene
+    before = [t.norm for t in scene.tokens if t.start <= first.start][-2:]
+    told = [d for d in bench.ledger.same_part(first.part) if d.turned]
+    if "other" not in before or not told or any(d.place for d in told):
+        return scene
+    return replace(scene, mentions=(replace(first, place="other"), *scene.mentions[1:]))
 
 
 def _heads_alone(scene: Scene, bench: Bench) -> bool:

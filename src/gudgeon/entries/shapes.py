@@ -200,6 +200,11 @@ class _Finder(Positions):
         parts = [f for f in parts if self.scene.sentence(f.span[0]) == here]
         if colon is None or len(parts) < _TWO or parts[0].span[1] > colon:
             return
+        between = [w for w in self.scene.between(parts[0].span[1], colon + 1) if w in self.words.places]
+        if parts[0].place is None and between and all(p.span[0] > colon for p in parts[1:]):
+            placed = replace(parts[0], place=" ".join(between))
+            self._rename(parts[0], placed)
+            parts[0] = placed
         for part in parts[1:]:
             if part.span[0] < colon:
                 continue

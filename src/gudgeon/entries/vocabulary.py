@@ -105,7 +105,8 @@ class Vocabulary:
         """What a place tells apart: side, end, level, depth, number."""
         said = place.split()
         longer = {" ".join(said[i : i + n]) for n in (2, 3) for i in range(len(said) - n + 1)}
-        return frozenset("number" if w == "number" else self.places[w][1] for w in {*said, *longer} if w == "number" or w in self.places)
+        found = {"number" if w == "number" else self.places[w][1] for w in {*said, *longer} if w == "number" or w in self.places}
+        return frozenset(found | ({said[-1]} & {"side", "end"} if len(said) > 1 else set()))
 
     def opposite(self, place: str | None) -> str | None:
         """The place across: "left front" gives "right front"; None when the place has no opposite."""
