@@ -7,7 +7,7 @@ import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from gudgeon.domain import Entry, Fact, TorqueDone, Verdict, fact_to_dict
+from gudgeon.domain import AngleDone, Entry, Fact, SizeMeasured, TorqueDone, Verdict, fact_to_dict
 from gudgeon.pages.sound import MARGIN_S
 from gudgeon.record import StoredEntry, StoredItem, StoredNote
 from gudgeon.reports import needs_a_look, saying
@@ -155,8 +155,8 @@ def unsure_notes(notes: Sequence[StoredNote], entries: Sequence[StoredEntry]) ->
             doubtful = torque.hedged or torque.heard or torque.angle_heard or torque.mended or codes.get(at) in OUT or torque.unit is None
             if doubtful and torque.note is not None and not stored.struck:
                 found.add(torque.note)
-        if not stored.struck:
-            found |= {value.note for value in (*stored.entry.angles, *stored.entry.measures) if value.heard and value.note is not None}
+        others: list[AngleDone | SizeMeasured] = [*stored.entry.angles, *stored.entry.measures]
+        found |= {value.note for value in others if value.heard and value.note is not None and not stored.struck}
     return frozenset(found) | {note.position for note in notes if note.note.unheard}
 
 
