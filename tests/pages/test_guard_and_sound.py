@@ -61,3 +61,42 @@ def test_the_strip_shows_where_the_sound_was_loud():
     heights = peaks([loud[:5000], loud[5000:]], 1.0, columns=10)
     assert heights == [0, 0, 0, 0, 0, 0.5, 0.5, 0.5, 0.5, 0.5]
     assert wave_path(heights).count("M") == 10
+
+
+def test_the_strip_is_measured_once_and_anew_when_the_sound_has_changed(tmp_path, monkeypatch):
+    from gudgeon.audio import Keeper
+    from gudgeon.pages import strips
+
+    folder = tmp_path / "1"
+    with Keeper(folder) as keeper:
+        keeper.add(np.full(16_000 * 2, 0.25, dtype=np.float32))
+    measured = []
+    real = strips.strip
+    monkeypatch.setattr(strips, "strip", lambda *what: measured.append(what) or real(*what))
+    first = strips.kept_strip(folder, 2.0)
+    assert first[300] == pytest.approx(0.25, abs=0.01)
+    assert strips.kept_strip(folder, 2.0) == first
+    assert len(measured) == 1
+    with Keeper(folder) as keeper:
+        keeper.add(np.full(16_000 * 2, 0.5, dtype=np.float32))
+    assert strips.kept_strip(folder, 4.0)[500] == pytest.approx(0.5, abs=0.01)
+    assert len(measured) == 2
+    for damaged in ("", "[]", '{"of": 1, "heights": "x"}'):
+        (folder / "strip.json").write_text(damaged)
+        assert len(strips.kept_strip(folder, 4.0)) == 600
+    assert strips.kept_strip(tmp_path / "none", 4.0) == []
+
+
+def test_a_strip_of_a_record_that_may_only_be_read_is_measured_each_time(tmp_path, monkeypatch):
+    from gudgeon.audio import Keeper
+    from gudgeon.pages import strips
+
+    with Keeper(tmp_path / "1") as keeper:
+        keeper.add(np.full(16_000, 0.25, dtype=np.float32))
+
+    def refuse(*_, **__):
+        raise PermissionError
+
+    monkeypatch.setattr("pathlib.Path.touch", refuse)
+    assert len(strips.kept_strip(tmp_path / "1", 1.0)) == 600
+    assert not (tmp_path / "1" / "strip.json").exists()

@@ -26,13 +26,14 @@ from gudgeon.pages.open_page import known, open_page
 from gudgeon.pages.papers import Papers
 from gudgeon.pages.picture_routes import Pictures
 from gudgeon.pages.sound import byte_range, clip_wav
+from gudgeon.pages.strips import kept_strip
 from gudgeon.record import Search
 from gudgeon.reports import saying
 
 NEWEST = 50
 SHEETS_AT_ONCE = 3
 """So many sheets are counted through on their page; the rest are links."""
-AT_ONCE_S = 300.0
+AT_ONCE_S = 120.0
 """The sound of a session up to this length is measured before its page is shown; that of a longer one is drawn in when it is measured."""
 
 
@@ -165,7 +166,7 @@ class _Pages:
         if not folder.is_dir():
             return ""
         if (number, seconds) not in self._strips:
-            heights = session_page.strip(folder, seconds)
+            heights = kept_strip(folder, seconds)
             self._strips[(number, seconds)] = views.wave_path(heights) if heights else ""
         return self._strips[(number, seconds)]
 
