@@ -19,6 +19,13 @@ UNWILLING = word_set("won't wouldn't can't cannot couldn't doesn't don't shouldn
 FINISHED = frozenset(["done", "finished", "complete", "completed"])
 BOTH_FORMS = word_set("put set cut reset read run shut let")
 """Past forms that are plain forms too: at the head of its piece, in a list of work to be done, the plain one is meant."""
+ARTICLES = ("a", "an", "another")
+GIVEN = ("clean", "lubricate", "inspect", "adjust", "tighten")
+GIVEN_IN = 9
+"""Tokens in which "gave the slides a good oiling" must be told."""
+THEM = frozenset(["it", "they", "that"])
+AFTER_STATE = word_set("and but so now at last then already finally no with")
+"""Words that may follow "the seal's out"."""
 PASSIVE = frozenset(["be", "being"])
 
 
@@ -29,7 +36,7 @@ def find_actions(work: Work) -> list[Action]:
         status = _status(work, verb)
         if status is None or any(f.action == verb.action and f.status == status for f in facts):
             continue
-        action = "fill" if _pours(work, verb) else verb.action
+        action = "fill" if _pours(work, verb) else "tighten" if _takes_up_to(work, verb) else verb.action
         end = verb.end if verb.particle is None else verb.particle + 1
         facts.append(
             Action(
@@ -39,7 +46,76 @@ def find_actions(work: Work) -> list[Action]:
                 rule=f"actions:{verb.tense} (actions.csv row {verb.row.line})",
             )
         )
-    return facts + _finished(work, facts)
+    facts += _finished(work, facts)
+    facts += _given(work, facts)
+    return facts + _stated(work, facts) + _new_ones(work, facts)
+
+
+def _given(work: Work, facts: list[Action]) -> list[Action]:
+    """ "gave the slides a good oiling": the doing told as a thing given."""
+    note = work.note
+    found: list[Action] = []
+    for at, word in enumerate(note.norms):
+        if word not in ("gave", "given", "giving") or _is_unreal(work, at):
+            continue
+        end = min(note.end_of(note.piece, at), at + GIVEN_IN)
+        for here in range(at + 2, end):
+            article = note.word(here - 1) in ARTICLES or (note.word(here - 2) in ARTICLES and note.kind(here - 1) == "word")
+            rows = [h.row for h in note.starting("actions", here) if h.row["tense"] in ("base", "ing") and h.row["action"] in GIVEN]
+            if article and rows and not any(f.action == rows[0]["action"] for f in [*facts, *found]):
+                status = "doing" if word == "giving" else "done"
+                rule = f"actions:given (actions.csv row {rows[0].line})"
+                found.append(Action(action=rows[0]["action"], status=status, span=note.span(at, here + 1), rule=rule))
+                break
+    return found
+
+
+def _new_ones(work: Work, facts: list[Action]) -> list[Action]:
+    """ "pressed the old bearing out and the new one in": the second half without its verb."""
+    note = work.note
+    if not any(f.action == "remove" and f.status == "done" for f in facts) or any(f.action in ("fit", "replace") for f in facts):
+        return []
+    for at in range(1, len(note.norms)):
+        here = at + (note.norms[at] in ("the", "a"))
+        if note.norms[at - 1] not in ("and", ",") or note.word(here) != "new" or _is_unreal(work, at):
+            continue
+        end = next((i for i in range(here + 2, min(here + 6, len(note.norms))) if note.norms[i] in ("in", "on")), None)
+        if end is not None and note.kind(end + 1) in ("", "punct") and not work.scopes.negated[at]:
+            return [Action(action="fit", status="done", span=note.span(at, end + 1), rule="actions:new-ones")]
+    return []
+
+
+def _stated(work: Work, facts: list[Action]) -> list[Action]:
+    """ "the guard is back on", "the old seal's out": where a thing is now tells what was done to it."""
+    note = work.note
+    found: list[Action] = []
+    ends = {n.end for n in work.names} | {t.end for t in work.of_kind("fastener")} | {i + 1 for i, w in enumerate(note.norms) if w in THEM}
+    for at in range(1, len(note.norms)):
+        if note.norms[at] not in ("is", "'s", "are", "'re") or at not in ends or _is_unreal(work, at) or work.scopes.negated[at]:
+            continue
+        now = at + 1 + (note.word(at + 1) in ("now", "all", "both", "finally", "already"))
+        end = now + 1
+        if note.word(now) == "back" and note.word(now + 1) in ("on", "in", "together"):
+            action, end = "fit", now + 2
+        elif note.word(now) in ("off", "out") and (note.kind(end) in ("", "punct") or note.word(end) in AFTER_STATE):
+            action = "remove"
+        else:
+            continue
+        if not any(f.action == action for f in [*facts, *found]):
+            found.append(Action(action=action, status="done", span=note.span(at, end), rule="actions:stated"))
+    return found
+
+
+def _is_unreal(work: Work, at: int) -> bool:
+    scopes = work.scopes
+    return bool(scopes.asked[at] or scopes.bought[at] or scopes.chatter[at] or scopes.planned[at] or scopes.supposed[at] or scopes.reported[at])
+
+
+def _takes_up_to(work: Work, verb: Verb) -> bool:
+    """ "take the bolts up to a hundred and twenty": what is taken up to a torque is tightened."""
+    at = verb.particle
+    torque = work.quantities.get(at + 2) if at is not None and work.note.norms[at : at + 2] == ["up", "to"] else None
+    return verb.action == "adjust" and torque is not None and torque.family == "torque"
 
 
 def _pours(work: Work, verb: Verb) -> bool:

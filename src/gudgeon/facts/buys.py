@@ -18,11 +18,14 @@ HEADINGS = word_set("need needed needs wanted")
 NEEDING = frozenset(["", "i", "we", "'ll", "still", ".", ",", ";", "and", "so", "will", "also", "then", "gonna"])
 """Words right before "need two …" when it is the speaker that needs them."""
 ERRANDS = word_set("from shop shops town supplier store order while")
+NO_GOODS = word_set("daylight light time patience steam puff luck energy road room travel thread adjustment ideas hands breath day evening words")
+"""What one runs out of and cannot buy."""
+ON_THE_LIST = frozenset({(a, b, c) for a in ("on", "to", "for") for b in ("the", "my", "our") for c in ("list", "order", "shopping", "parts")})
 NO_ITEM = word_set("more new ones of them those .")
 LENGTHS = word_set("m metre metres meter meters foot feet yard yards mm cm")
 MOST_BOUGHT = 400
 """A larger number before an item is what it is called: "a pair of 6305 bearings"."""
-SKIP = word_set("and , the a an of some more new for us me up also plus another & - : one two or as well")
+SKIP = word_set("x × and , the a an of some more new for us me up also plus another & - : one two or as well")
 
 
 def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
@@ -65,11 +68,13 @@ def _no_cue(note: Marked, hit: Hit) -> bool:
     before = note.word(hit.start - 1)
     if hit.row.phrase in HEADINGS:
         return note.word(hit.end) != ":"
-    if hit.row.words[0] == "put":
-        return not any(word in ("list", "order") for word in note.norms[hit.end : hit.end + 6])
+    sentence = note.norms[note.start_of(note.sentence, hit.start) : note.end_of(note.sentence, hit.start)]
+    if hit.row.words[0] in ("put", "stick") or (hit.row.words[0] == "add" and len(hit.row.words) > 1 and hit.row.words[1] != "to"):
+        return not any(tuple(words) in ON_THE_LIST for words in zip(sentence, sentence[1:], [*sentence[2:], ""], strict=False))
+    if hit.row.phrase == "get a":
+        return before not in ("so", "must", "better") and not {"none", "left"} & set(sentence)
     if hit.row.phrase in ("order", "ordering") and before in NOUN_ORDER:
         return True
-    sentence = note.norms[note.start_of(note.sentence, hit.start) : note.end_of(note.sentence, hit.start)]
     if hit.row.phrase == "need #":
         return not _goods_follow(note, hit) or note.kind(hit.end) == "unit" or before not in NEEDING
     if hit.row.phrase == "add":
@@ -119,6 +124,8 @@ def make_buys(work: Work, regions: list[tuple[int, int, Hit]]) -> list[Buy]:
             found = _last_named(work, cue)
         elif not found and _only_a_count(work, start, end):
             found = [replace(fact, count=int(work.note.tokens[start].value or 0)) for fact in _last_named(work, cue)]
+        if cue.row.words[-1] in ("of", "on") and not NO_GOODS.isdisjoint(work.note.norms[start:end]):
+            continue
         found = [replace(fact, rule=f"{fact.rule} (buys.csv row {cue.row.line})") for fact in found]
         facts += [fact for fact in found if not any(f.item == fact.item for f in facts)]
     return facts
@@ -139,8 +146,10 @@ def _items(work: Work, start: int, end: int, cue: Hit) -> list[Buy]:
             words += [_bought_word(work, at, thing.end, thing.row.words, thing)]
             at = thing.end
             continue
-        if step in ("one", "ones") and not words and note.word(at - 1) in ("new", "another", "replacement", "a"):
+        if step in ("one", "ones") and not words and (note.word(at - 1) in ("new", "another", "replacement", "a") or note.kind(at - 1) == "unit"):
             facts += _last_named(work, cue)
+            if not {"and", ","} & set(note.norms[at:end]):
+                break
         hard = at >= end or (note.kinds[at] == "punct" and step not in ("(", ")", "-")) or step in ITEM_ENDS or step == "and"
         hard = hard or (note.kinds[at] == "figure" and bool(words) and note.word(at - 1) != "(")
         if hard:
@@ -221,7 +230,7 @@ def _close(work: Work, words: list[str], count: int | None, first: int, end: int
 def _skip_purpose(note: Marked, at: int, end: int) -> int:
     """Past "for the pump" to the next item."""
     here = at + 1
-    while here < end and note.norms[here] not in ("and", ",") and note.kinds[here] != "figure":
+    while here < end and note.norms[here] not in ("and", ",", "a", "an", "some", "new") and note.kinds[here] != "figure":
         here += 1
     return max(here, at + 1)
 
@@ -237,11 +246,14 @@ def _only_a_count(work: Work, start: int, end: int) -> bool:
 
 
 def _last_named(work: Work, cue: Hit) -> list[Buy]:
-    """ "Clip broken. Order one." """
-    named = [(n.end, n.name) for n in work.names if n.end <= cue.start]
-    named += [(t.end, t.row.phrase if t.row["fixed"] == "yes" else t.row["fastener"]) for t in work.of_kind("fastener") if t.end <= cue.start]
+    """ "Clip broken. Order one.": what was named last, but not what stands behind "on the", "of the" unless it is alone."""
+    named = [(n.first, n.end, n.name) for n in work.names if n.end <= cue.start]
+    named += [
+        (t.start, t.end, t.row.phrase if t.row["fixed"] == "yes" else t.row["fastener"]) for t in work.of_kind("fastener") if t.end <= cue.start
+    ]
     if not named:
         return []
-    item = max(named)[1]
+    main = [each for each in named if not {"on", "of", "in", "for"} & set(work.note.norms[max(0, each[0] - 2) : each[0]])]
+    item = max((end, name) for _, end, name in main or named)[1]
     count = 1 if "one" in (cue.row.words[-1], cue.row.words[0]) or work.note.word(cue.end) == "one" else _cue_count(work.note, cue)
     return [Buy(item=item, count=count, span=work.note.span(cue.start, cue.end), rule="buys:last-named")]

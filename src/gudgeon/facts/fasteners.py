@@ -260,6 +260,8 @@ def _is_tools(work: Work, at: int) -> bool:
 
 def _is_next_ones(work: Work, at: int, limit: int) -> bool:
     """Whether a size right before the next fastener belongs to that one."""
+    if any(at < q.at < limit for q in work.torques_said):
+        return False
     return limit < len(work.note.tokens) and 0 < limit - at <= 3 and not {",", "and"} & set(work.note.norms[at:limit])
 
 
@@ -278,6 +280,8 @@ def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
             item.length_mm = round(convert(quantity.value, quantity.unit or "mm", "mm"), 3)
         work.used.update(range(at, quantity.end))
         item.last = max(item.last, quantity.end)
+    elif item.thread is None and _is_size_behind(work, item, at):
+        _inch_thread(work, item, at)
     elif item.count is None and _is_count(work, at) and _counts_behind(work, item, at, limit):
         item.count = int(note.tokens[at].value or 0) - (note.norms[at + 1 : at + 3] in (["but", "one"], ["bar", "one"]))
         work.used.add(at)
@@ -290,6 +294,8 @@ def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
         return False
     if at - item.thing.end == 1 and before in ("(", ":", ",") and after in (",", ")") and note.kind(at + 2) != "figure":
         return True
+    if at == item.thing.end and (note.kind(at + 1) == "thread" or _some_of(note, at)):
+        return True
     if after == "of" and later in ("them", "those", "these", "'em", "em"):
         return note.tokens[at].value != 1
     if before == "all" and not any(t.start == at + 1 for t in work.things):
@@ -297,6 +303,25 @@ def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
     if after in ("off", "only", "altogether") or (after in ("in", "total") and later in ("all", "total", "")):
         return True
     return bool(after in ("x", "×") and note.kind(at + 2) == "thread")
+
+
+def _is_size_behind(work: Work, item: Found, at: int) -> bool:
+    """ "stock bolts eight of them three quarter inch": a fraction of an inch behind the fastener or its count, with no tool it could size."""
+    note, quantity = work.note, work.quantities.get(at)
+    figure = note.tokens[at].figure
+    if quantity is None or quantity.unit != "in" or figure is None or figure.form not in ("fraction", "mixed"):
+        return False
+    near = at == item.thing.end or note.word(at - 1) in ("them", "those", "all", ",") or note.kind(at - 1) == "figure"
+    return (
+        near
+        and note.kind(quantity.end) in ("figure", "punct", "")
+        and not any(t.kind == "tool" and 0 <= t.start - quantity.end <= 1 for t in work.things)
+    )
+
+
+def _some_of(note: Marked, at: int) -> bool:
+    """ "screws two of the four": so many out of a number."""
+    return note.norms[at + 1 : at + 3] in (["of", "the"], ["of", "these"], ["of", "those"]) and note.kind(at + 3) == "figure"
 
 
 def _fact(work: Work, item: Found) -> Fastener:

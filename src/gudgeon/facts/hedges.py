@@ -20,7 +20,9 @@ def read_hedges(work: Work, values: Sequence[TorqueDraft | MeasureDraft]) -> lis
     facts: list[Assumption] = []
     told: set[int] = set()
     for hit in sorted(note.hits.get("hedges", ()), key=lambda h: h.start):
-        if work.scopes.asked[hit.start] or work.scopes.reported[hit.start] or work.scopes.chatter[hit.start] or work.scopes.supposed[hit.start]:
+        if work.scopes.asked[hit.start] or work.scopes.reported[hit.start] or work.scopes.chatter[hit.start]:
+            continue
+        if work.scopes.supposed[hit.start] and hit.row.words[0] not in ("could", "may", "might"):
             continue
         if hit.row.phrase == "should be" and any(0 <= hit.start - v.end <= 2 for v in values) and note.kind(hit.end) == "figure":
             continue

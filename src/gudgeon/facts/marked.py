@@ -95,6 +95,13 @@ def mark(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Marked:
     note.cued = bytearray(len(tokens))
     for table in NOT_NAMES:
         for hit in note.hits.get(table, ()):
+            if (
+                table == "reported"
+                and hit.end - hit.start == 1
+                and hit.row["role"] in ("source", "thing")
+                and hit.end in note.at.get("part_nouns", {})
+            ):
+                continue
             note.cued[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
     _cut(note)
     return note

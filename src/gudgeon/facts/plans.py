@@ -22,6 +22,9 @@ WEEKDAYS = word_set("monday tuesday wednesday thursday friday saturday sunday")
 """A weekday alone says when work is to be done only beside a plain verb: "splice it Thursday"."""
 ASKING = frozenset(["do", "does", "should"])
 ASKED = frozenset(["what", "which", "how", "where"])
+BE_OR_DO = frozenset(["is", "are", "was", "were", "do", "does", "did", "should", "have", "has"])
+SUBJECT = frozenset(["it", "that", "this", "they", "these", "those", "we", "i", "you"])
+LEADS_IN = frozenset(["what", "which", "how", "where", "that", "who", "why", "when", "than", "as"])
 ASKED_FOR = 5
 """How far behind "which" the verb of a question may stand: "which length of insert do I need"."""
 
@@ -35,9 +38,11 @@ def mark_questions(work: Work) -> list[tuple[int, int, str]]:
         for inner in note.of("questions", role="inner"):
             if start <= inner.start < end and region is None:
                 region = _around(note, inner, start, end)
+        region = region or _turned_late(note, start, end)
         if region is not None and region[1] > region[0]:
             fill(work.scopes.asked, region[0], region[1])
-            if _asks_about_work(work, *region[:2]):
+            whole = region[2].startswith("questions:turned") and _asks_about_work(work, start, end)
+            if whole or _asks_about_work(work, *region[:2]):
                 regions.append(region)
     return regions
 
@@ -80,7 +85,9 @@ def _with_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | Non
 def _without_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | None:
     for index, at in enumerate(_clause_starts(note, start, end)):
         hit = _opener_at(note, at) if at < end else None
-        if hit is None or (index and note.word(at - 1) not in ("but", "so", "anyway", "and") and note.clause[at] == note.clause[max(at - 1, 0)]):
+        if hit is None or (
+            index and note.word(at - 1) not in ("but", "so", "anyway", "and", "or") and note.clause[at] == note.clause[max(at - 1, 0)]
+        ):
             continue
         single = hit.end - hit.start == 1
         if single and (index or _is_relative(note, hit)):
@@ -101,6 +108,28 @@ def _turned_round(note: Marked, start: int, end: int) -> tuple[int, int, str] | 
             verb = _opener_at(note, at)
             if verb is not None and verb.end - verb.start > 1 and note.norms[at] in ASKING and verb.row.phrase != "do the":
                 return hit.start, _end_of_question(note, at, end), f"questions:turned (questions.csv row {hit.row.line})"
+    return None
+
+
+def _is_subject(note: Marked, at: int) -> bool:
+    """Whether a word before "is that" may be its subject or leads in a clause: "what is that", "all it is is that"."""
+    return note.word(at) in LEADS_IN or note.lexicon.common.get(note.word(at)) in ("pronoun", "conjunction", "be", "adverb")
+
+
+def _turned_late(note: Marked, start: int, end: int) -> tuple[int, int, str] | None:
+    """ "… line up at the bottom now or was it at the top", "… on the beam is that for the caps or the feet": verb before subject in the
+    middle of a sentence asks, where two things are left open."""
+    for hit in note.of("questions", role="opener"):
+        if (
+            not start < hit.start < end
+            or hit.end - hit.start < 2
+            or note.norms[hit.start] not in BE_OR_DO
+            or note.norms[hit.start + 1] not in SUBJECT
+        ):
+            continue
+        before = note.word(hit.start - 1)
+        if before == "or" or ("or" in note.norms[hit.end : end] and (not _is_subject(note, hit.start - 1))):
+            return hit.start, _end_of_question(note, hit.start, end), f"questions:turned (questions.csv row {hit.row.line})"
     return None
 
 

@@ -162,9 +162,17 @@ def _speaks_of_work(note: Marked, start: int, end: int) -> bool:
     if any(start <= hit.start < end and hit.row["family"] in families and hit.row["family"] != "mass" for hit in note.hits.get("quantities", ())):
         return True
     part = any(start <= hit.start < end and hit.row["strength"] == "strong" for hit in note.hits.get("part_nouns", ()))
+    if part and _has_a_fault(note, start, end):
+        return True
     return part and any(
         start <= hit.start < end and not hit.row["particles"] and hit.row["tense"] in ("past", "ing") for hit in note.hits.get("actions", ())
     )
+
+
+def _has_a_fault(note: Marked, start: int, end: int) -> bool:
+    """ "the crank bush is worn": a condition said outright of a part."""
+    nouns = [hit.end for hit in note.hits.get("part_nouns", ()) if start <= hit.start < end and hit.row["strength"] == "strong"]
+    return any(start <= hit.start < end and any(1 <= hit.start - noun <= 2 for noun in nouns) for hit in note.hits.get("conditions", ()))
 
 
 def _mark_suppositions(note: Marked, scopes: Scopes) -> None:

@@ -163,7 +163,16 @@ def _is_modifier(note: Marked, hit: Hit) -> bool:
         return False
     if follower.row.table == "part_nouns" and follower.end - follower.start == 1 and is_verb(note, after):
         return False
+    if hit.end - hit.start == 1 and is_name_word(note, hit.start - 1):
+        return True
     return not (follower.row.table == "part_nouns" and follower.row["strength"] != "strong" and hit.row.table == "tools")
+
+
+def _opens_name(note: Marked, at: int) -> bool:
+    """ "riving knife", "the rocking bar": a form in -ing that is no verb of the lists, at the head of a phrase and right before a part."""
+    heads = at == 0 or note.kind(at - 1) == "punct" or note.word(at - 1) in ("the", "a", "an", "my")
+    known = note.norms[at] in note.lexicon.predicates or bool(note.cued[at])
+    return heads and not known and at + 1 in note.at.get("part_nouns", {})
 
 
 def is_name_word(note: Marked, at: int) -> bool:
@@ -175,6 +184,8 @@ def is_name_word(note: Marked, at: int) -> bool:
         return True
     if word in note.lexicon.common or not word[0].isalpha() or len(word) < 2:
         return False
+    if word.endswith("ing") and _opens_name(note, at):
+        return True
     if word.endswith(("ing", "ed", "ly", "n't")) or "'" in word or METRIC_SHAPE.fullmatch(word):
         return False
     return not note.cued[at]

@@ -69,6 +69,8 @@ def _read(note: Marked, hit: Hit, taken: set[int]) -> Verb | None:
     wanted = [tuple(p.split()) for p in particles.split("|")]
     end = min(note.end_of(note.sentence, hit.start), hit.end + REACH)
     for at in range(hit.end, end):
+        if at > hit.end and note.norms[at].endswith("ing") and not note.starting("part_nouns", at) and at not in taken:
+            return None
         if note.norms[at] in STOPPERS or note.kinds[at] == "punct" or (at > hit.end and at in note.at.get("actions", {}) and _past(note, at)):
             return None
         for words in wanted:
@@ -106,6 +108,8 @@ def _stands(note: Marked, verb: Verb, things: list[Thing]) -> bool:
         if any(t.start <= verb.start < t.end for t in things) and after not in ARTICLES and before not in ("need", "needs", "want", "wants"):
             return False
         return (before not in ("the", "a", "an", "of", "no") and not note.starting("part_nouns", verb.end)) or after in ARTICLES
+    if verb.row.phrase == "set" and any(h.end == verb.start for h in note.hits.get("part_nouns", ())) and note.kind(verb.end) in ("", "punct"):
+        return False
     if verb.row.phrase == "set" and before in ("'s", "is", "are", "'re") and after not in ("to", "at", "by"):
         return False
     if verb.row.phrase in ("set", "reset", "put", "cut", "let", "run", "read"):
