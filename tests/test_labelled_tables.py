@@ -14,6 +14,7 @@ SESSIONS = [
     *(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")),
     "entry_cases.jsonl",
     "fresh_cases.jsonl",
+    "bench_sessions.jsonl",
 ]
 
 VALUES = {
@@ -74,7 +75,7 @@ def flaws_of_entry(entry: dict[str, Any], notes: list[str]) -> list[Any]:
         found.append(("says nothing", entry))
     if ("notes" in entry and not entry["notes"]) or not all(0 <= at < len(notes) for at in entry.get("notes", [])):
         found.append(("no such note", entry))
-    values = [("torque.unit", each.get("unit")) for each in entry.get("torques", [])]
+    values = [("torque.unit", unit) for each in entry.get("torques", []) for unit in alternatives(each.get("unit"))]
     values += [("measure.unit", each["unit"]) for each in entry.get("measures", [])]
     values += [("condition.condition", each) for each in entry.get("conditions", [])]
     values += [(f"{kind}.{field}", value) for kind in ("tool", "compound") for field, value in entry.get(kind, {}).items()]

@@ -238,6 +238,8 @@ class Groups:
             owner, norm = self.owners[i], self.tokens[i].norm
             if isinstance(owner, Fastener):
                 return owner
+            if owner is None and (self._is_long_place(i) or (i > end and self._is_long_place(i - 1))):
+                continue
             if owner is not None or not (norm in {",", ":", "-", "a", "an"} or norm in self.words.places or self.words.role("join", norm)):
                 return None
         return None

@@ -6,7 +6,7 @@ from bisect import bisect_left
 
 from gudgeon.domain import Angle, Fastener, Part, Torque
 from gudgeon.entries.groups import POINTING, Group, Groups
-from gudgeon.entries.joint_words import only_describes
+from gudgeon.entries.joint_words import only_describes, singular
 from gudgeon.entries.lines import BREAKS
 from gudgeon.entries.mentions import TOWARDS
 
@@ -63,9 +63,13 @@ class Positions(Groups):
         if self._is_first_sentence(group) or self._is_listed_last(group):
             return True
         colon = self._is(group.end, ":") or self._number(group.end) is not None
-        if not group.opens or not colon or self.scene.has("correct", "correct start"):
+        if not group.opens or not colon:
             return False
-        figure = self.tokens[group.end].figure
+        figure = self.tokens[group.end].figure if group.end < len(self.tokens) else None
+        if figure is not None and singular(self.tokens[group.end - 1].norm) in self.ledger.headings and group.opens:
+            return True
+        if self.scene.has("correct", "correct start"):
+            return False
         if figure is not None and self._is_all_said(group.end, figure.value):
             return True
         return self.scene.has("same") or any(f.kind in {"fastener", "torque"} for f in self.facts)

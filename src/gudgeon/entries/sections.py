@@ -269,7 +269,7 @@ def _enter(part: tuple[str, ...], place: str, scene: Scene, bench: Bench) -> Sec
     if same is None:
         same = Section(part, place, scene.index, opened=scene.index, twin=twin)
         bench.sections.append(same)
-        bench.ledger.headings.update(part[-1:])
+        bench.ledger.headings.update(part)
     same.note = scene.index
     bench.section = same
     return same
