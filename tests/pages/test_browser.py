@@ -274,6 +274,28 @@ def test_those_to_listen_to_come_alone_with_one_key_and_a_unit_is_chosen(page, s
     page.locator("#n3 .verdict", has_text="unit not said").wait_for()
 
 
+def test_notes_that_came_to_nothing_are_hidden_with_one_key_and_stay_so(page, site, filled, opener, reader):
+    from gudgeon.domain import Note
+
+    with opener() as record:
+        text = "is there any tea left"
+        record.add_note(filled, Note(text=text, start=8.0, end=8.9), reader.read(text))
+    page.goto(f"{site}/session/{filled}")
+    assert page.locator("#n3").is_visible()
+    page.keyboard.press("h")
+    assert page.locator("#n3").is_hidden()
+    assert page.locator("section.note:visible").count() == 3
+    for _ in range(4):
+        page.keyboard.press("j")
+    assert in_focus(page) == "n2"
+    page.goto(f"{site}/session/{filled}")
+    assert page.locator("#n3").is_hidden()
+    page.get_by_role("button", name="Hide 1 note").click()
+    assert page.locator("#n3").is_visible()
+    page.get_by_role("button", name="Strike it").click()
+    page.get_by_role("button", name="Bring back the notes struck last").wait_for()
+
+
 def test_keys_and_the_strip_lead_on_to_the_next_page_of_a_long_session(page, site, filled, monkeypatch):
     monkeypatch.setattr("gudgeon.pages.session_page.ROWS", 2)
     page.goto(f"{site}/session/{filled}")

@@ -137,3 +137,25 @@ def test_a_plain_form_works_without_a_script(client, filled, hub, opener):
 @pytest.mark.parametrize("unit", ["N*m", "N*cm", "lbf*ft", "lbf*in", "kgf*m", "kgf*cm"])
 def test_a_value_shown_for_typing_reads_back_as_itself(unit):
     assert read_torque(typed(12.5, unit), wiring.unit_words()) == (12.5, unit)
+
+
+def test_notes_that_came_to_nothing_are_struck_together_and_brought_back(client, filled, opener, reader):
+    from gudgeon.domain import Note
+
+    with opener() as record:
+        for at, text in enumerate(("is there any tea left", "put the radio on")):
+            record.add_note(filled, Note(text=text, start=9.0 + at, end=9.5 + at), reader.read(text))
+    page = client.get(f"/session/{filled}").text
+    assert "Hide 2 notes" in page
+    assert page.count(' talk" id=') == 2
+    assert client.post(f"/session/{filled}/talk/strike", headers={**ORIGIN, "Accept": "text/html"}).headers["location"] == f"/session/{filled}"
+    with opener() as record:
+        assert [note.struck for note in record.notes(filled)] == [False, False, False, True, True]
+    page = client.get(f"/session/{filled}").text
+    assert "Hide" not in page
+    assert "Bring back the notes struck last" in page
+    assert "2 notes were brought back" in client.post(f"/session/{filled}/talk/back", headers=ORIGIN).json()["told"]
+    assert client.post(f"/session/{filled}/talk/back", headers=ORIGIN).status_code == 400
+    assert client.post(f"/session/{filled}/talk/vanish", headers=ORIGIN).status_code == 400
+    assert client.post("/session/99/talk/strike", headers=ORIGIN).status_code == 404
+    assert client.post(f"/session/{filled}/talk/strike").status_code == 403

@@ -17,7 +17,8 @@ TEXT = {"type": "string", "maxLength": 300}
 FORMS = {
     "/session/{number}/entry/{entry}/{what}": ["seen", "sure", "torque-0", "torque-new", "part", "count", "tool", "thread"],
     "/session/{number}/note/{note}/{what}": ["text"],
-    "/open/{item}/{what}": ["text"],
+    "/session/{number}/talk/{what}": [],
+    "/open/{item}/{what}": ["text", "back"],
     "/spec/edit": ["job", "text"],
     "/session/{number}/note/{note}/picture": [],
     "/bring/{number}/stop": [],
@@ -25,7 +26,11 @@ FORMS = {
 LEFT_OUT = {"/live/events", "/bring/file"}
 """A stream without an end, and the way for whole files, which its own tests attack."""
 PAGES = {"/", "/job", "/joint", "/session/{number}", "/open", "/find", "/spec", "/spec/edit", "/live", "/bring", "/build-record", "/order"}
-WHATS = {"/session/{number}/entry/{entry}/{what}": ["mend", "strike", "restore", "undo"], "/open/{item}/{what}": ["answer", "drop", "reopen"]}
+WHATS = {
+    "/session/{number}/entry/{entry}/{what}": ["mend", "strike", "restore", "undo"],
+    "/session/{number}/talk/{what}": ["strike", "back"],
+    "/open/{item}/{what}": ["answer", "drop", "reopen"],
+}
 EXAMPLES = 15
 ALLOWED = {200, 202, 303, 400, 404, 416, 422}
 SHEET = "part,fastener,count,torque,unit,tolerance_percent\nhub,bolt,8,80,N*m,5\n"
@@ -66,7 +71,7 @@ def test_every_answer_to_a_script_is_said_and_none_is_a_crash(house, filled, ope
 
 
 def ask_at_random(operation, mode, seen):
-    page = operation.path in PAGES or operation.path.endswith(".wav") or operation.path.endswith("{picture}")
+    page = operation.path in PAGES or operation.path.endswith(".wav") or operation.path.endswith(("{picture}", "/small"))
 
     @settings(max_examples=EXAMPLES, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck), database=None)
     @given(case=operation.as_strategy(mode))

@@ -13,12 +13,13 @@ from starlette.concurrency import run_in_threadpool
 from gudgeon.domain import BadInput
 from gudgeon.pages import session_page
 from gudgeon.pages.house import House, Number, Templates
-from gudgeon.pages.mending import change_entry, change_note
+from gudgeon.pages.mending import change_entry, change_note, change_talk
 from gudgeon.record import Record
 
 Form = Mapping[str, str]
 ENTRY = ("mend", "strike", "restore", "undo")
 NOTE = ("words", "undo")
+TALK = ("strike", "back")
 LARGEST_FORM = 64 * 1024
 
 
@@ -46,6 +47,7 @@ class Changes:
         """Add the routes to an app."""
         app.add_api_route("/session/{number}/entry/{entry}/{what}", self.entry, methods=["POST"])
         app.add_api_route("/session/{number}/note/{note}/{what}", self.note, methods=["POST"])
+        app.add_api_route("/session/{number}/talk/{what}", self.talk, methods=["POST"])
 
     async def entry(self, number: Number, entry: Number, what: str, request: Request) -> Response:
         """Mend, strike or restore an entry, or take its last change back."""
@@ -62,6 +64,13 @@ class Changes:
         form = await read_form(request)
         change = partial(change_note, self._house, session=number, number=note, what=what, form=form)
         return await run_in_threadpool(self._change, request, number, form, change)
+
+    async def talk(self, number: Number, what: str, request: Request) -> Response:
+        """Strike every note of a session that came to nothing, or bring back what was struck last."""
+        if what not in TALK:
+            raise BadInput("There is no such change.", kept="Nothing was changed.")
+        form = await read_form(request)
+        return await run_in_threadpool(self._change, request, number, form, partial(change_talk, self._house, session=number, what=what))
 
     def _change(self, request: Request, number: int, form: Form, change: Callable[..., str]) -> Response:
         with self._house.open_record() as record:

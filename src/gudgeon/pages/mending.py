@@ -8,7 +8,7 @@ from gudgeon.domain import BadInput
 from gudgeon.pages.house import House
 from gudgeon.pages.views import entry_view, seen
 from gudgeon.record import Record, StoredEntry
-from gudgeon.session import mend_entry, mend_words, strike_entry, undo_entry, undo_words
+from gudgeon.session import mend_entry, mend_words, strike_entry, strike_talk, undo_entry, undo_strike, undo_words
 
 TORQUE = "torque-"
 
@@ -63,3 +63,15 @@ def change_note(house: House, record: Record, session: int, number: int, what: s
         return "The last change of the words was taken back."
     mend_words(house.tools(record), session, number, form.get("text", ""))
     return "The words were changed and read again."
+
+
+def change_talk(house: House, record: Record, session: int, what: str) -> str:
+    """Strike the notes of a session that came to nothing, or with ``back`` bring those back; in words. Raises BadInput, MissingThing."""
+    record.session(session)
+    if what == "strike":
+        return f"{_notes(strike_talk(house.tools(record), session))} struck; they stay, and can be brought back."
+    return f"{_notes(len(undo_strike(house.tools(record), session)))} brought back."
+
+
+def _notes(count: int) -> str:
+    return f"{count} {'note was' if count == 1 else 'notes were'}"

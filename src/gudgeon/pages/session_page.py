@@ -14,7 +14,7 @@ from gudgeon.pages.drawings import Mark, time_plot
 from gudgeon.pages.sound import peaks
 from gudgeon.record import Record, StoredEntry, StoredItem
 from gudgeon.reports import saying
-from gudgeon.session import undoable
+from gudgeon.session import other_talk, undoable
 
 COLUMNS = 600
 ROWS = 200
@@ -72,6 +72,8 @@ def page_of(record: Record, number: int, rows: Sequence[Row], zone: tzinfo | Non
         "pages": [(at, min(at + ROWS, len(rows))) for at in range(0, len(rows), ROWS)],
         "size": ROWS,
         "seen": {entry.id: views.seen(entry) for entry in record.entries(number)},
+        "talk": frozenset(note.position for note in other_talk(record, number)),
+        "struck_notes": sum(row.note.struck for row in rows),
         "first": [row.note for row in rows if row.note.unsure],
         "counts": tally(entries),
         "session_items": (items := record.items_of_session(number)),

@@ -7,19 +7,23 @@ const told = document.getElementById("told");
 const wave = document.getElementById("wave");
 const cursor = document.getElementById("cursor");
 const only = document.getElementById("only");
+const hush = document.getElementById("hush");
 const progress = document.getElementById("progress");
 let at = -1;
 let playing = null; // the id of the note that is heard
 
 const notes = () => [...document.querySelectorAll("section.note")];
 const tell = (text) => { if (told) told.textContent = text; };
-const hidden = (note) => list.classList.contains("only") && !note.classList.contains("unsure");
+const unasked = (note) => list.classList.contains("only") && !note.classList.contains("unsure");
+const hushed = (note) => list.classList.contains("hush") && note.classList.contains("talk");
+const hidden = (note) => unasked(note) || hushed(note);
 
 function go(to) {
   const all = notes();
   if (to < 0 || to >= all.length) return;
   at = to;
-  if (hidden(all[at])) showOnly(false);
+  if (unasked(all[at])) showOnly(false);
+  if (hushed(all[at])) hideTalk(false);
   all[at].focus({ preventScroll: true });
   all[at].scrollIntoView({ block: "center" });
 }
@@ -88,6 +92,14 @@ function showOnly(on) {
   list.classList.toggle("only", on);
   only.setAttribute("aria-pressed", String(on));
   if (on && (at < 0 || hidden(notes()[at]))) go(notes().findIndex((note) => note.classList.contains("unsure")));
+}
+
+// Whether notes that came to nothing are hidden is remembered for all sessions, in this browser.
+function hideTalk(on) {
+  if (!hush) return tell("Every note here is in an entry or is an open item.");
+  list.classList.toggle("hush", on);
+  hush.setAttribute("aria-pressed", String(on));
+  try { localStorage.setItem("hush", on ? "yes" : ""); } catch { /* then it is forgotten */ }
 }
 
 function open(note, kind) {
@@ -187,6 +199,7 @@ document.addEventListener("focusin", (event) => {
 
 document.addEventListener("click", (event) => {
   if (event.target.closest("#wave")) listenAt(event);
+  if (event.target.closest("#hush")) hideTalk(!list.classList.contains("hush"));
   if (event.target.closest("#only")) showOnly(!list.classList.contains("only"));
   const button = event.target.closest("button.hear");
   if (button) { at = notes().indexOf(button.closest("section.note")); hear(notes()[at]); }
@@ -202,6 +215,7 @@ const KEYS = {
     go(later >= 0 ? later : all.findIndex((note) => note.classList.contains("unsure")));
   },
   o: () => showOnly(!list.classList.contains("only")),
+  h: () => hideTalk(!list.classList.contains("hush")),
   " ": (all) => hear(all[at]),
   ArrowLeft: () => { player.currentTime = Math.max(player.currentTime - 1, 0); },
   ArrowRight: () => { player.currentTime = Math.min(player.currentTime + 1, player.duration || 0); },
@@ -231,6 +245,10 @@ document.addEventListener("keydown", (event) => {
 
 if (player) for (const kind of ["play", "pause", "ended"]) player.addEventListener(kind, mark);
 if (only) only.hidden = false;
+if (hush) {
+  hush.hidden = false;
+  try { if (localStorage.getItem("hush")) hideTalk(true); } catch { /* all are shown */ }
+}
 if (list) {
   putBack([]);
   const named = document.getElementById(location.hash.slice(1));
