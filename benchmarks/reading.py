@@ -31,6 +31,7 @@ TRADES: dict[str, tuple[str, ...]] = {"tractor": ("tractor.jsonl", "tractor_sess
     trade: (f"{trade}_notes.jsonl", f"{trade}_sessions.jsonl") for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock")
 }
 TRADES["mixed"] = ("mixed_notes.jsonl",)
+TRADES["bench"] = ("bench_notes.jsonl",)
 """The files of each trade: its notes, and its sessions when it has some."""
 PEER_TRADE = "tractor"
 BASIS = """\

@@ -9,7 +9,7 @@ import pytest
 
 HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
-NOTES = ["tractor.jsonl", *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed"))]
+NOTES = ["tractor.jsonl", *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench"))]
 SESSIONS = [
     *(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")),
     "entry_cases.jsonl",

@@ -48,6 +48,20 @@ def test_fields_reach_their_floor(tally, field: str) -> None:
     assert tally.share(field) >= 0.92
 
 
+@pytest.mark.parametrize("trade", ["bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench"])
+def test_trades_reach_their_floors(reader: Reader, score: ModuleType, trade: str) -> None:
+    tally = score.Tally()
+    for case in lines(f"{trade}_notes.jsonl"):
+        score.score_note(tally, case, {"text": case["text"], "facts": read(reader, case["text"])}, None)
+    precision, recall, _ = tally.rates("torque")
+    assert precision >= 0.99
+    assert recall >= 0.97
+    assert tally.invented == 0
+    assert tally.elsewhere == 0
+    for kind in ("all", "tool", "measure"):
+        assert tally.rates(kind)[2] >= 0.95
+
+
 @pytest.mark.parametrize("case", lines("facts_cases.jsonl"), ids=lambda case: case["id"])
 def test_notes_of_other_trades(reader: Reader, score: ModuleType, case: dict) -> None:
     got = read(reader, case["text"])

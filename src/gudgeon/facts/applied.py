@@ -161,7 +161,10 @@ def _is_reading(work: Work, draft: TorqueDraft) -> bool:
     if note.word(draft.end) == "next" and note.kind(draft.end + 1) in ("", "punct"):
         return True
     words = note.norms[note.start_of(note.clause, draft.at) : draft.at]
-    told = any(word == "torque" and (words[i - 1] if i else "") in NO_BOLT for i, word in enumerate(words))
+    first = note.start_of(note.clause, draft.at)
+    told = any(
+        word == "torque" and (words[i - 1] if i else "") in NO_BOLT and not note.starting("part_nouns", first + i + 1) for i, word in enumerate(words)
+    )
     return told or ("output" in words and "is" in words) or (not _fastened(work, draft.at) and any(word in MACHINES for word in words))
 
 

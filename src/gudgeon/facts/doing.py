@@ -147,6 +147,8 @@ def _leads_to_state(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
 def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
     """ "it's sixty newton metres", "that's sixty four": what something is, not what it is at, where nothing was tightened."""
     note = work.note
+    if note.word(be - 1) == "that" and be - 1 == note.start_of(note.sentence, be) and note.kind(draft.end) in ("", "punct"):
+        return False
     if note.word(be - 1) not in ("it", "that", "which", "this") or any(note.norms[i] not in NEARLY for i in range(be + 1, at)):
         return False
     if any(note.sentence[h.start] == note.sentence[at] for table in ("hedges", "corrections") for h in note.hits.get(table, ())):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gudgeon.facts.drafts import TorqueDraft
-from gudgeon.facts.told import ARTICLES, PERSONS, had_follows, is_taken, sense_at
+from gudgeon.facts.told import ARTICLES, OWN, PERSONS, had_follows, is_taken, sense_at
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
@@ -68,7 +68,7 @@ def has_bad_end(work: Work, draft: TorqueDraft) -> bool:
     note = work.note
     end = note.end_of(note.sentence, draft.end - 1)
     for here in range(draft.end, min(end, draft.end + 9)):
-        if note.norms[here] in ("would", "'d") and not had_follows(note, here):
+        if note.norms[here] in ("would", "'d") and note.word(here - 1) not in OWN and not had_follows(note, here):
             return True
         if note.norms[here] in ("'ll", "will") and any(sense_at(note, i) == "fail" for i in range(here, min(here + 4, end))):
             return True

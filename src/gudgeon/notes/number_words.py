@@ -54,7 +54,7 @@ PRONOUN_BEFORE = frozenset(
     [
         *("this", "that", "the", "which", "each", "every", "other", "another", "next", "last", "any", "only", "old", "new", "same", "wrong"),
         *("good", "bad", "big", "small", "little", "long", "short", "top", "bottom", "left", "right", "front", "rear", "first", "second", "third"),
-        *("hand", "inner", "outer", "middle", "upper", "lower", "near", "far"),
+        *("hand", "back", "inner", "outer", "middle", "upper", "lower", "near", "far"),
     ]
 )
 """After these, "one" is mostly the thing and no number: "that one four newton metres"."""
