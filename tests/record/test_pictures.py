@@ -181,3 +181,11 @@ def test_more_pixels_than_memory_is_good_for_are_not_opened(record, note, monkey
     for form in FORMS:
         with pytest.raises(BadInput, match="cannot be opened"):
             record.picture_small(record.add_picture(note, encoded(form), form))
+
+
+@pytest.mark.parametrize("brand", [b"heic", b"mif1"])
+def test_a_heic_picture_is_told_by_its_name(record, note, brand):
+    with pytest.raises(BadInput, match="is a HEIC picture") as told:
+        record.add_picture(note, b"\0\0\0\x18ftyp" + brand + b"\0\0\0\0mif1heic", "IMG_1.HEIC")
+    assert "JPEG" in told.value.next_step
+    assert record.pictures(note) == ()

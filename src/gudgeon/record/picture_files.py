@@ -20,6 +20,8 @@ JPEG_KEPT_APPS = {0xE0, 0xE2, 0xEE}
 """Application segments that a picture needs to be shown: JFIF, the colour profile (ICC, in APP2), and how colours are coded (APP14)."""
 PNG_KEPT = {b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS", b"cHRM", b"gAMA", b"iCCP", b"sBIT", b"sRGB", b"cICP", b"bKGD", b"pHYs"}
 WEBP_KEPT = {b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ANIM", b"ANMF", b"ICCP"}
+HEIC_BRANDS = {b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1"}
+"""What a HEIF file says of itself at its start (ISO/IEC 23008-12)."""
 EXIF_HEAD = b"Exif\0\0"
 ORIENTATION = 0x0112
 
@@ -33,6 +35,12 @@ def form_of(data: bytes, name: str) -> str:
             next_step="Save it smaller, then try again.",
         )
     form = _form(data)
+    if form is None and data[4:8] == b"ftyp" and data[8:12] in HEIC_BRANDS:
+        raise BadInput(
+            f"{name} is a HEIC picture, which cannot be kept yet: browsers and printed records cannot show it.",
+            kept="Nothing was stored.",
+            next_step="Save it as a JPEG (a telephone usually does so itself when it sends a picture through the pages), then try again.",
+        )
     if form is None:
         raise BadInput(
             f"{name} is no picture that can be kept: it is neither JPEG, PNG nor WebP.",
