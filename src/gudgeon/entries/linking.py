@@ -36,12 +36,24 @@ def link(fact: Fact, scene: Scene) -> Mention | None:
         if not fitting:
             return Mention(*fact.span, part=named, place=place, fastener=_loose_fastener(fact, mentions))
         chosen = _nearest(fact, scene, fitting) or fitting[0]
+        nearer = _nearer(fact, chosen, scene, mentions)
+        if nearer is not None:
+            return nearer
         return replace(chosen, place=place) if place and not chosen.place else chosen
     if place:
         fitting = [m for m in mentions if m.place == place]
         near = _nearest(fact, scene, fitting or mentions)
         return near if fitting else replace(near, place=place) if near else Mention(*fact.span, place=place)
     return _nearest(fact, scene, mentions)
+
+
+def _nearer(fact: Fact, chosen: Mention, scene: Scene, mentions: list[Mention]) -> Mention | None:
+    """A fastened joint named between the value and the part it was read with, at which nothing is fastened: "lid hinge, back leaf: 3 screws"."""
+    if chosen.fastener is not None or not isinstance(fact, (Torque, Angle)):
+        return None
+    here = scene.sentence(fact.span[0])
+    between = [m for m in mentions if m.part and m.fastener and chosen.start < m.start <= fact.span[0] and scene.sentence(m.start) == here]
+    return between[-1] if between and scene.sentence(chosen.start) == here else None
 
 
 def _overtaking(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:

@@ -93,7 +93,9 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
     behind = any(isinstance(f, (Part, Fastener)) and 0 <= span[0] - f.span[1] <= 1 + (comma and isinstance(f, Part)) for f in facts)
     follower = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
     plural = tokens[at].norm not in words.places
-    if behind and (follower is None or follower.norm in _AFTER_PART or plural):
+    i = next((i for i in range(at + 1, len(tokens)) if tokens[i].start >= span[1]), len(tokens))
+    headed = comma and i + 1 < len(tokens) and tokens[i].kind == "word" and tokens[i + 1].norm == ":"
+    if behind and (follower is None or follower.norm in _AFTER_PART or plural or headed):
         return True
     if not any(isinstance(f, Fastener) and f.span[0] <= span[1] + 1 and f.span[1] > span[1] for f in facts):
         return False
@@ -235,7 +237,7 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         return True
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and", "next", "then", "now", "first"}
-    return measured or (opens and (after in {":", "one", "side", "hand", "has", "had", "gets", "got"} or after in _ALIKE))
+    return measured or (opens and (after in {":", "one", "side", "hand", "pair", "set", "has", "had", "gets", "got"} or after in _ALIKE))
 
 
 def _is_left_out(tokens: Sequence[Token], at: int) -> bool:

@@ -44,7 +44,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     sorter = Sorter(live, words)
     kept_at = next((line.tokens[c.at].start for c in line.cues if c.sense == "keep"), None)
     places = [p for p in bare_places(line.tokens, live.facts, words) if kept_at is None or p.span[0] < kept_at]
-    mentions = tuple(m for m in sorter.run(places) if m.part or m.fastener or m.size or ledger.knows_place(m.place))
+    mentions = tuple(m for m in sorter.run(places) if m.part or m.fastener or m.size or ledger.knows_place(m.place) or _is_one(m, line))
     mentions = tuple(_without_talk(m, scene, ledger) for m in mentions)
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
@@ -103,6 +103,12 @@ def _without_no_parts(scene: Scene, words: Vocabulary) -> Scene:
     return _with_facts(scene, facts)
 
 
+def _is_one(mention: Mention, line: Line) -> bool:
+    """Whether a place alone points at one of several: "inner one 16 Nm"."""
+    after = next((t.norm for t in line.tokens if t.start >= mention.end), "")
+    return mention.place is not None and after in {"one", "ones"}
+
+
 def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     """ "Right motor first" opens a job, unless a left motor was spoken of: then it is the right one."""
     tokens = scene.tokens
@@ -139,10 +145,12 @@ def _serves_value(fact: Part | Fastener, scene: Scene) -> bool:
 
 
 def asked_mention(scene: Scene) -> Mention | None:
-    """The joint a question of this note is about, or None when it names none."""
+    """The joint a question of this note is about, named in it or right before it; None when the note names none."""
     spans = [f.span for f in scene.facts if isinstance(f, Question)]
     inside = (m for m in (*scene.asides, *scene.mentions) if any(start <= m.start < end for start, end in spans))
-    return next((m for m in inside if m.part or m.fastener), None)
+    before = [m for m in scene.mentions if (m.part or m.fastener) and any(m.end <= start for start, _ in spans)]
+    near = [m for m in before if any(scene.sentence(m.start) == scene.sentence(start) for start, _ in spans)]
+    return next((m for m in inside if m.part or m.fastener), near[-1] if near else None)
 
 
 def live_values(scene: Scene) -> list[Fact]:
