@@ -16,8 +16,9 @@ spans = st.tuples(st.integers(0, 99), st.integers(0, 99))
 
 
 def facts_of(cls):
-    by_name = {"span": spans, "heard": st.lists(readings, max_size=2).map(tuple), "hedged": st.booleans()}
+    by_name = {"span": spans, "hedged": st.booleans()}
     by_type = {
+        "tuple[OtherReading, ...]": st.lists(readings, max_size=2).map(tuple),
         "float": figures,
         "float | None": st.none() | figures,
         "str": words,
