@@ -97,6 +97,8 @@ def measure(folder, luck, count):
         line(name, [ask(port, path)[1] for _ in range(ROUNDS)], weight(port, path))
     asked = [*parts[:100], *(f"{part.split()[0]} {luck.randint(5, 140)}" for part in parts[100:])]
     line("search as you type, 200 questions", [ask(port, f"/find.json?q={quote(text)}")[1] for text in asked])
+    letters = [text[:at] for text in parts[:40] for at in range(1, len(text) + 1)]
+    line("the same, letter by letter", [ask(port, f"/find.json?q={quote(text)}")[1] for text in letters])
 
 
 def main():
