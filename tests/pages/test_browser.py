@@ -292,7 +292,7 @@ def test_notes_that_came_to_nothing_are_hidden_with_one_key_and_stay_so(page, si
     assert page.locator("#n3").is_hidden()
     page.get_by_role("button", name="Hide 1 note").click()
     assert page.locator("#n3").is_visible()
-    page.get_by_role("button", name="Strike it").click()
+    page.get_by_role("button", name="Strike that note").click()
     page.get_by_role("button", name="Bring back the notes struck last").wait_for()
 
 
