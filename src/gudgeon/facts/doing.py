@@ -20,7 +20,8 @@ NOW_DONE = word_set("now today done each apiece evenly")
 """Words right behind a torque that tell of it as done."""
 LATER = word_set("when once after until till if unless")
 """Words that put a plain present ("it gets sixty") into the time to come."""
-NEED_TO = word_set("go goes going run runs running come comes coming")
+ALMOST = word_set("almost nearly practically barely")
+NEED_TO = word_set("holds hold go goes going run runs running come comes coming")
 """Forms that bring nothing to a figure right behind them, without "to" or "at"."""
 PROGRESSIVE = word_set("just now still then and so been up right ok all both each")
 HAVING_HAD = word_set("had got")
@@ -35,6 +36,13 @@ def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int
     if verb.sense in BLOCKING:
         if verb.sense in ("bear", "make", "other") and note.word(verb.at - 1) == "to" and note.word(verb.at - 2) in ACHIEVED:
             return True
+        if (
+            verb.sense == "come"
+            and verb.form == "past"
+            and note.word(verb.at + 1) in ("up", "down", "round", "together")
+            and note.word(at - 1) in ("to", "at")
+        ):
+            return True
         return _settles(note, verb, at) or (verb.sense == "other" and _has_object(work, verb.at, at))
     if verb.sense == "loosen" and last and not named_right_before(work, at):
         return False
@@ -44,7 +52,7 @@ def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int
     if plain and note.word(verb.at - 1) == "to" and verb.sense in ("bring", "work", "be", "have"):
         return _was_brought_about(work, verb.at - 1, first)
     if verb.sense in ("bring", "work"):
-        return _may_be_done(work, verb, first, at)
+        return _may_be_done(work, verb, first, at) or (not last and verb.form == "ing" and "with" in note.norms[max(first, verb.at - 3) : verb.at])
     if verb.sense == "be" and last:
         return _leads_to_state(work, verb.at, draft, at)
     return verb.sense != "have" or not last or _has_had(work, verb.at, at)
@@ -66,6 +74,8 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
     if word in ("went", "gone", "going", "work", "works", "worked", "working") and after in ("out", "way", "off"):
         return False
     if word in ("came", "come", "backed") and note.word(at + 2) in ("at", "of", "before"):
+        return False
+    if before in ALMOST or (before == "once" and note.word(at - 2) in OWN):
         return False
     if note.kind(at + 1) == "figure" and (word in NEED_TO or (word in ("gave", "gives") and is_taken(work, at - 1))):
         return False
@@ -147,7 +157,8 @@ def _leads_to_state(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
 def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
     """ "it's sixty newton metres", "that's sixty four": what something is, not what it is at, where nothing was tightened."""
     note = work.note
-    if note.word(be - 1) == "that" and be - 1 == note.start_of(note.sentence, be) and note.kind(draft.end) in ("", "punct"):
+    first = note.start_of(note.sentence, be)
+    if note.word(be - 1) == "that" and note.kind(draft.end) in ("", "punct") and not any(v.sense in BLOCKING for v in verbs_between(work, first, be)):
         return False
     if note.word(be - 1) not in ("it", "that", "which", "this") or any(note.norms[i] not in NEARLY for i in range(be + 1, at)):
         return False

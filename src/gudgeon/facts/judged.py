@@ -15,6 +15,7 @@ STAYS = word_set("got had all on done it in what at up where as plenty")
 """What "is" may go on with behind a torque that was put on: "forty newton metres it is", "is on"."""
 SAID_BY = word_set("says said reckons reckoned claims claimed suggests")
 PLEASE = frozenset({("would", "you"), ("could", "you"), ("can", "you"), ("will", "you"), ("when", "you"), ("once", "you"), ("for", "me")})
+PENDING = word_set("tbc tba pending")
 BOUND = word_set("max maximum min minimum limit ceiling tops")
 
 
@@ -25,6 +26,8 @@ def is_judged(work: Work, draft: TorqueDraft, *, named: bool) -> bool:
     if note.word(draft.end) in BOUND or note.norms[draft.end : draft.end + 2] == ["of", "torque"]:
         return True
     if any(tuple(note.norms[i : i + 2]) in PLEASE or note.norms[i] == "please" for i in range(draft.end, end)):
+        return True
+    if _is_not_settled(work, draft.end):
         return True
     if any(_is_said_by(work, i) for i in range(draft.end, end)):
         return True
@@ -44,6 +47,19 @@ def is_judged(work: Work, draft: TorqueDraft, *, named: bool) -> bool:
     if after == "what":
         return any(sense_at(note, i) in ("modal", "tell", "want", "think") or note.norms[i] == "'d" for i in range(here + 1, end))
     return after not in STAYS
+
+
+def _is_not_settled(work: Work, end: int) -> bool:
+    """ "90 Nm required", "… to be confirmed", "… (manual)": what stands right behind makes it a demand or a source's."""
+    note = work.note
+    here = end + (note.word(end) in ("(", ","))
+    sense, form = note.lexicon.predicates.get(note.word(here), ("", ""))
+    if (sense in ("tell", "want", "think") and form == "past" and note.kind(here + 1) in ("", "punct")) or note.word(here) in PENDING:
+        return True
+    if note.norms[here : here + 2] == ["to", "be"]:
+        return True
+    source = any(h.row["role"] == "source" and note.word(h.end) == ")" for h in note.starting("reported", here))
+    return note.word(end) == "(" and source
 
 
 def _is_said_by(work: Work, at: int) -> bool:

@@ -343,6 +343,9 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     opens = hit.start == note.start_of(note.sentence, hit.start)
     start = note.start_of(note.clause, hit.start)
     end = note.end_of(note.sentence, hit.start) if opens else note.end_of(note.clause, hit.end - 1)
+    planned = next((v.start for v in work.verbs if v.tense == "base" and start <= v.start < hit.start), None)
+    if planned is not None and any(start <= at < note.start_of(note.piece, planned) for at, q in work.quantities.items() if q.family == "torque"):
+        start = note.start_of(note.piece, planned)
     if hit.row.phrase in WEEKDAYS and not any(v.tense == "base" and start <= v.start < end for v in work.verbs):
         return None
     if "stages" in note.hits and [note.tokens[i].figure is not None for i in range(start, hit.start)] == [True]:

@@ -17,6 +17,10 @@ from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 JOINING = word_set("at to all both now each on up @ = - is are 's")
+LACKING = word_set("minus without shy less")
+"""Words right before a value that was not reached or not given."""
+HOPE = word_set("chance way hope point sense reason question danger use")
+"""What there is none of where a value was not put on: "no chance of"."""
 CLOSERS = word_set("it that them you me him us one too again done")
 """Words after which a clause is complete."""
 SOURCE_ROLES = ("source", "thing", "person", "saying")
@@ -133,13 +137,20 @@ def _is_headed_by_wish(work: Work, at: int) -> bool:
     ]
     if any(not is_taken(work, h.start) for h in sources):
         return True
-    return any(sense_at(note, i) in ("tell", "think", "want", "idea") and not is_taken(work, i) for i in range(start, colon))
+    return any(sense_at(note, i) in ("tell", "think", "want", "idea") and (i == start or not is_taken(work, i)) for i in range(start, colon))
 
 
 def _is_wished(work: Work, first: int, at: int) -> bool:
     """ "my first thought was", "nobody has", "target": words before a value that make it a plan, somebody's word or nobody's doing."""
     note = work.note
+    lacks = at - 1
+    while lacks > first and note.norms[lacks] in ("the", "a", "its", "their", "of"):
+        lacks -= 1
+    if lacks >= first and note.norms[lacks] in LACKING:
+        return True
     for here in range(first, at):
+        if note.norms[here] == "no" and note.word(here + 1) in HOPE:
+            return True
         sense = sense_at(note, here)
         if sense not in ("nobody", "idea") or (
             is_taken(work, here) and not any(n.first <= here < n.end and n.end - n.start == 1 for n in work.names)
