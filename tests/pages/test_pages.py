@@ -242,6 +242,15 @@ def test_the_page_that_is_shown_is_marked_in_the_navigation(client, filled):
     assert "aria-current" not in client.get("/session/1").text
 
 
+def test_a_session_says_where_no_sound_came(client, filled, opener):
+    from gudgeon.audio import KeptGap, keep_gap
+
+    assert "No sound came" not in client.get(f"/session/{filled}").text
+    with opener() as record:
+        keep_gap(record.folder / "sound" / str(filled), KeptGap(at=4.0, lasted=20.0, filled=2.0))
+    assert "No sound came at 0:04 (20 s)" in client.get(f"/session/{filled}").text
+
+
 def test_a_fault_said_in_a_later_session_stands_at_its_joint(client, opener, filled, reader, rules):
     from datetime import UTC, datetime
 

@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse, JSONResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 
+from gudgeon.audio import kept_gaps
 from gudgeon.checks import read_spec
 from gudgeon.domain import BadInput, GudgeonError, MissingThing
 from gudgeon.pages import session_page, views
@@ -151,6 +152,7 @@ class _Pages:
         seconds = shown["session"].seconds
         at_once = seconds <= AT_ONCE_S or (number, seconds) in self._strips
         drawn: dict[str, Any] = {"strip": self._strip(folder, number, seconds) if at_once else "", "end": saying.clock(seconds)}
+        drawn["gaps"] = [f"{saying.clock(gap.at)} ({saying.length(gap.lasted)})" for gap in kept_gaps(folder)]
         drawn["has_strip"] = shown["has_sound"] and 0 < seconds <= session_page.LONGEST_STRIP_S
         drawn |= {"boxes": session_page.boxes(rows, seconds), "timeline": session_page.timeline(rows, shown["session_items"], seconds)}
         return self._templates.page("session.html", **shown, **drawn, told="", source=views.source(shown["session"].source))
