@@ -3,7 +3,7 @@
     .venv/bin/python benchmarks/hearing/clean_up.py [--voices slt] [--noise 10] [--notes 27] [--ways as-is,band,…]
 
 Clips are found in the sound as it is; each is then read after every way, the notes with the shortest text first. Prints Markdown. None of these
-ways is kept in gudgeon, since none helps: see benchmarks/results/noise.md.
+ways is kept in gudgeon, since none is better beyond chance: see benchmarks/results/noise.md.
 """
 
 from __future__ import annotations
