@@ -32,7 +32,8 @@ TRADES: dict[str, tuple[str, ...]] = {"tractor": ("tractor.jsonl", "tractor_sess
 }
 TRADES["mixed"] = ("mixed_notes.jsonl",)
 TRADES["bench"] = ("bench_notes.jsonl",)
-"""The files of each trade: its notes, and its sessions when it has some."""
+TRADES["apart"] = ("apart_notes.jsonl", "apart_sessions.jsonl")
+"""The files of each trade: its notes, and its sessions when it has some. Nobody who writes rules reads those kept apart: they only measure."""
 PEER_TRADE = "tractor"
 BASIS = """\
 The {notes} notes of the {trade} corpus hold {of} torques and measures said with a unit. Right: value and unit agree. Wrong: a size was
