@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from gudgeon.domain import Angle, AngleDone, Condition, Measure, SizeMeasured, ToolUsed, Torque, TorqueDone
-from gudgeon.entries.drafts import Draft, same_torque, take_fastener
+from gudgeon.entries.drafts import Draft, add_rest, same_torque, take_fastener
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.opens import Fault
@@ -114,7 +114,10 @@ class Bench:
         if draft is None:
             draft = self.ledger.open(replace(mention, fastener=None) if alone else mention, note=note)
         elif not alone and mention.fastener is not None:
-            take_fastener(draft, mention.fastener, some=mention.some)
+            known = replace(mention.fastener, count=None) if mention.rest and draft.turned else mention.fastener
+            take_fastener(draft, known, some=mention.some)
+            if mention.rest:
+                add_rest(draft, mention.fastener, note)
         if mention.place and draft.part and set((draft.place or "").split()) < set(mention.place.split()) and not (draft.place and draft.turned):
             self.ledger.rename(draft, part=draft.part, place=mention.place)
         draft.state = draft.state or mention.state

@@ -37,6 +37,8 @@ class Draft:
     unclear: str | None = None
     opened: int = 0
     some_only: bool = False
+    rests: frozenset[int] = frozenset()
+    """The notes that told of the rest of its fasteners: "the last two"."""
     left_undone: bool = False
     size: str | None = None
     """Whether its fasteners were called big or small."""
@@ -149,6 +151,16 @@ def take_count(draft: Draft, count: int | None, *, some: bool, heard: tuple[Othe
         return
     if draft.count is None or (draft.some_only and not some):
         draft.count, draft.count_heard, draft.some_only = count, heard, some
+
+
+def add_rest(draft: Draft, fastener: Fastener, note: int) -> None:
+    """The rest of a few, told notes later: "six of the eight", then "the last two", are eight. A number without a known first part says nothing."""
+    if fastener.count is None or not draft.turned or note == draft.opened or note in draft.rests:
+        return
+    draft.rests |= {note}
+    if draft.count is not None and draft.some_only:
+        draft.count += fastener.count
+        draft.step(note, f"{fastener.count} more: {draft.count} in all")
 
 
 def same_torque(one: TorqueDone, other: TorqueDone) -> bool:

@@ -17,6 +17,8 @@ def take_counts(scene: Scene, bench: Bench) -> None:
     """Counts and endings of a note."""
     partial = {at for cue in scene.cues if cue.sense == "partial" for at in range(cue.at, cue.end)}
     for cue in scene.cues:
+        if cue.sense == "partial":
+            _take_some(scene, cue, bench)
         if cue.sense not in {"done", "count"}:
             continue
         count = _count(cue, scene)
@@ -29,6 +31,18 @@ def take_counts(scene: Scene, bench: Bench) -> None:
             if draft is not None and (draft.fastener or draft.turned) and draft.count is None:
                 take_count(draft, count, some=False)
                 draft.step(scene.index, f"{count} of them")
+
+
+def _take_some(scene: Scene, cue: Cue, bench: Bench) -> None:
+    """So many of a number, said behind a value: "hub bolts, eighty newton metres, six of the eight"."""
+    words, behind = scene.tokens[cue.at : cue.end], scene.tokens[cue.end : cue.end + 2]
+    if [t.norm for t in words[1:]] != ["of", "the"] or not behind or not behind[0].figure or (len(behind) > 1 and behind[1].kind != "punct"):
+        return
+    draft, count = _meant(scene, cue, None, bench), words[0].value
+    if draft is None or not draft.turned or draft.count not in (None, behind[0].value) or not count or not 1 < count < (behind[0].value or 0):
+        return
+    draft.count, draft.some_only = int(count), True
+    draft.step(scene.index, f"{draft.count} of {behind[0].value:g}")
 
 
 def take_thread(scene: Scene, bench: Bench) -> None:

@@ -29,7 +29,8 @@ _SKIPPED = frozenset(
 class Mention:
     """A joint as one note names it; what was not said is None. Positions are characters in the note.
 
-    ``some`` says that a few of the fasteners are meant, ``size`` which ones ("the big ones"), ``firm`` that the note is about it.
+    ``some`` says that a few of the fasteners are meant, ``rest`` that those are what was left ("the last two"), ``size`` which ones ("the big
+    ones"), ``firm`` that the note is about it.
     """
 
     start: int
@@ -39,6 +40,7 @@ class Mention:
     state: str | None = None
     fastener: Fastener | None = None
     some: bool = False
+    rest: bool = False
     size: str | None = None
     firm: bool = True
     maybe_place: str | None = None
@@ -308,6 +310,8 @@ class Sorter:
             self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state or state, fastener, some))
         else:
             self.mentions.append(Mention(*fastener.span, state=state, fastener=fastener, some=some))
+        if some and self._is_rest(fastener) and self.mentions[-1].fastener is fastener:
+            self.mentions[-1] = replace(self.mentions[-1], rest=True)
 
     def _sums_up(self, some: Fastener, total: Fastener) -> bool:
         """Whether a greater count of the same fasteners is what a lesser one comes to: "four bolts apiece, so twenty four bolts"."""
@@ -336,6 +340,12 @@ class Sorter:
     def _owner(self, fastener: Fastener) -> Part | None:
         """The part whose name stands in or right before the fastener's words."""
         return next((part for part in reversed(self.parts) if self._is_of(fastener, part) and words_of(part.name) not in self.secondary), None)
+
+    def _is_rest(self, fastener: Fastener) -> bool:
+        """Whether its number is of those that were left: "the last two bolts"."""
+        near = range(fastener.span[0] - 24, fastener.span[1])
+        first = [self.scene.tokens[cue.at] for cue in self.scene.cues if cue.sense == "partial"]
+        return any(self.words.role("partial", token.norm) == "rest" for token in first if token.start in near)
 
     def _is_some(self, fastener: Fastener) -> bool:
         if fastener.count == 1 and any(f.kind == "condition" for f in self.scene.facts):

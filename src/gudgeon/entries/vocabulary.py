@@ -53,6 +53,7 @@ _SENSES = frozenset(
 _ROLES = {
     "part": frozenset(("between", "bit", "whole")),
     "fastener": frozenset(("joint", "own", "with")),
+    "partial": frozenset(("rest",)),
     "tool": frozenset(("turning", "holding", "measuring", "other")),
     "compound": frozenset(("joint", "part", "none")),
     "condition": frozenset(("thread", "fastener", "part")),
