@@ -2,7 +2,7 @@
 
     .venv/bin/python benchmarks/hearing/measure.py [--parts main,person,…] [--only t025,…] [--show] [--again]
 
-Results are kept in benchmarks/work/hearing/rows.jsonl as they come: after Ctrl-C or a kill the same command goes on; ``--show`` only
+Results are kept in benchmarks/results/hearing_rows.jsonl as they come: after Ctrl-C or a kill the same command goes on; ``--show`` only
 makes the tables of what is there, ``--only`` reads the sounds of these names anew, after a rule that touches them was changed. Prints Markdown
 and keeps it in benchmarks/results/hearing.md.
 
@@ -26,13 +26,14 @@ HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE))
 
 from forms import OURS, PEER, Read, form  # noqa: E402
-from jobs import PARTS, TIMED, WORK, Row, as_line, jobs, kept  # noqa: E402
+from jobs import PARTS, TIMED, Row, as_line, jobs, kept  # noqa: E402
 from sounds import notes, speak  # noqa: E402
 
 from gudgeon.domain.sound import SAMPLE_RATE  # noqa: E402
 from tables import all_tables  # noqa: E402
 
 RESULTS = HERE.parent / "results" / "hearing.md"
+ROWS = HERE.parent / "results" / "hearing_rows.jsonl"
 
 
 def measured(parts: list[str], path: Path, only: frozenset[str] = frozenset()) -> dict[str, Row]:
@@ -77,7 +78,7 @@ def main() -> None:
     """See the module's text."""
     options = argparse.ArgumentParser(description=(__doc__ or "").split("\n\n")[0])
     options.add_argument("--parts", default=",".join(PARTS), help=f"of {', '.join(PARTS)}")
-    options.add_argument("--rows", type=Path, default=WORK / "rows.jsonl", help="where results are kept")
+    options.add_argument("--rows", type=Path, default=ROWS, help="where results are kept")
     options.add_argument("--only", default="", help="names of notes to read anew")
     options.add_argument("--show", action="store_true", help="read nothing more, make the tables of what is there")
     options.add_argument("--again", action="store_true", help="forget earlier results")
