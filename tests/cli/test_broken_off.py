@@ -60,7 +60,8 @@ def assert_no_note_twice(notes):
     assert all(first["end"] <= second["start"] + 1e-3 for first, second in pairwise(notes))
 
 
-@pytest.mark.parametrize("signal_sent", [signal.SIGINT, pytest.param(signal.SIGTERM, marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("signal_sent", [signal.SIGINT, signal.SIGTERM])
 def test_broken_off_politely(recording, tmp_path, signal_sent):
     process = start(recording, tmp_path / "r", 1.5)  # so slow that a busy computer still breaks it off in the middle
     wait_for_notes(tmp_path / "r", process, 2)
@@ -93,6 +94,7 @@ def assert_whole(record, count):
                 assert kept_seconds(record / "sound" / str(session.id)) >= max(note.note.end for note in notes) - LAST_MOMENT
 
 
+@pytest.mark.slow
 def test_killed_once(recording, tmp_path):
     process = start(recording, tmp_path / "r", 1.5)
     wait_for_notes(tmp_path / "r", process, 2)

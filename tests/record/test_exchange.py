@@ -124,6 +124,7 @@ def everything(record):
     return sorted(json.dumps(row, sort_keys=True) for row in record.export_lines() if row.get("kind") in ("session", "picture", "item"))
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(st.lists(days(), max_size=2), st.lists(days(), max_size=2), st.lists(days(), max_size=2))
 def test_two_records_that_take_each_other_in_are_one(shared, mine, theirs):
@@ -145,6 +146,7 @@ def test_two_records_that_take_each_other_in_are_one(shared, mine, theirs):
                 assert not [trouble for trouble in record.check() if trouble.code not in ("not-put-together", "sound-missing", "sound-short")]
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(st.lists(days(), max_size=4))
 def test_round_trip(happened):

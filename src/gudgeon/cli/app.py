@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import signal
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -12,6 +11,8 @@ from typing import Any
 
 import typer
 from typer.core import TyperGroup
+
+from gudgeon.cli.breaking import break_off_when_asked
 
 
 class InOrder(TyperGroup):
@@ -105,7 +106,7 @@ def run() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
-    signal.signal(signal.SIGTERM, signal.default_int_handler)  # a polite kill keeps what was read, as Ctrl-C does
+    break_off_when_asked()
     asked = sys.argv[1] if len(sys.argv) > 1 else ""
     try:
         build([asked] if asked in COMMANDS else COMMANDS)()

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from gudgeon.cli.breaking import heed
 from gudgeon.cli.options import AsJson, JobName, RecordDir, Speaker, Why
 from gudgeon.cli.show import print_lines, progress, tell, width
 
@@ -81,6 +82,7 @@ def take_origin(origin: Origin, tools: Tools, ears: dict[str, SoundTools], recog
 
         def show(step: Step) -> None:
             update(step.done, step.text)
+            heed()
 
         if text:
             return take_text(origin, tools, progress=show)
