@@ -5,7 +5,7 @@
 # make check   every gate and the quick tests (under two minutes)
 # make licences   docs/licences.md: what every package states of its licence
 # make coverage   how much of the pure rooms their tests reach, branches counted: at least 95 % (a minute or two)
-# make mutants    how many small faults put into a sample of the pure rooms' code the tests find (two hours at most)
+# make mutants    how many small faults put into a sample of the pure rooms' code the tests find (twenty minutes on a quiet computer)
 # make fuzz    a minute of odd texts against the reader of notes (SECONDS=600 for longer); installs a fuzzer of its own
 # make soak    eight hours at the bench, at ten times real time (about fifty minutes); the result is kept in benchmarks/results/soak.md
 # make pictures   the pictures of the pages in docs/pictures (a minute; needs Debian's chromium)

@@ -6,6 +6,7 @@ import pytest
 from reached import SHEET
 
 from gudgeon.checks import Name, from_sheet, named, read_spec
+from gudgeon.checks.sheet_answers import rows_asked
 from gudgeon.units import Sounds
 
 NAMES = (
@@ -80,3 +81,17 @@ def test_joints_that_want_the_same_are_answered_at_once_up_to_three_and_more_are
     assert three.aloud == "Left hub nut and right hub nut and rear hub nut: 90 N·m, by the spec sheet."
     four = from_sheet("the hub nuts", read_spec(sheet("left right rear front")), sounds)
     assert four and four.several and four.text.endswith("left hub nut, right hub nut, rear hub nut and others. Say which.")
+
+
+@pytest.mark.parametrize(
+    ("question", "lines"),
+    [
+        ("what torque for the gearbox lid", [2]),
+        ("what torque does the gearbox lid get", [2]),
+        ("what torque for the gearbox lid lamp", []),
+        ("how tight is the cylinder head", [3, 4]),
+        ("how tight is the cylinder head light", []),
+    ],
+)
+def test_a_part_is_asked_for_when_its_name_ends_there(question: str, lines: list[int]) -> None:
+    assert [row.line for row in rows_asked(question.split(), read_spec(SHEET))] == lines

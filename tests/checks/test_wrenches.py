@@ -82,9 +82,10 @@ def test_age_is_not_judged_without_a_clock(trade: Trade) -> None:
     assert "calibration-overdue" not in codes(trade, Entry(part="lid", torques=(torque(170),)), today=None)
 
 
-def test_a_reach_that_was_said_gives_the_setting(trade: Trade) -> None:
+@pytest.mark.parametrize("quantity", ["reach", "length", "offset"])
+def test_a_reach_that_was_said_gives_the_setting(quantity: str, trade: Trade) -> None:
     """100 N·m with L 500 mm and E 150 mm: 100·500/650 = 76.9."""
-    reach = (SizeMeasured(quantity="reach", value=150, unit="mm"),)
+    reach = (SizeMeasured(quantity=quantity, value=150, unit="mm"),)
     got = codes(trade, Entry(part="hub", fastener="nut", torques=(torque(100),), tool=ToolUsed(tool="adapter"), measures=reach))
     assert "set 76.9 N·m" in got["adapter"]
 

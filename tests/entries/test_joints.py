@@ -227,3 +227,11 @@ def test_what_was_learnt_without_a_thread_holds_with_one() -> None:
     learnt = {joint_key("gearbox lid", None, "bolt"): joint_key("top cover", None, "bolt")}
     found = find_joint(Entry(part="gearbox lid", fastener="bolt", thread="M8"), rows, learnt=learnt)
     assert found.group and found.group.rows[0].line == 3
+
+
+def test_what_the_owner_chose_for_a_joint_holds_with_a_thread_said_too_and_for_its_side_alone() -> None:
+    rows = sheet(("axle cap", "left", "bolt"), ("axle cap", "right", "bolt"), ("end plate", "left", "bolt"))
+    learnt = {joint_key("end cap", "left", "bolt"): joint_key("end plate", "left", "bolt")}
+    for place, thread, line in (("left", None, 4), ("left", "M8", 4), ("right", "M8", None)):
+        joint = match_joint(Entry(part="end cap", place=place, fastener="bolt", thread=thread), rows, learnt=learnt)
+        assert (joint.row.line if joint else None) == line

@@ -90,3 +90,8 @@ def test_what_cannot_be_is_refused(said):
 @pytest.mark.parametrize("said", ["M1", "M150", "M8x1.7", "M8x0.2", "1/4-80", "1/4-16", "1-4"])
 def test_the_ends_of_what_can_be(said):
     assert read_thread(said).diameter_mm
+
+
+def test_a_pitch_that_is_not_listed_is_made_up_and_says_so(trade):
+    (thread,) = trade.threads_of("M10x0.9")
+    assert (thread.name, thread.kind, thread.series) == ("M10x0.9", "metric", "special") and "not in the table" in thread.source
