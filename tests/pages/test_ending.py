@@ -33,6 +33,18 @@ def test_an_item_is_answered_reopened_and_dropped(client, opener, item):
     assert state(opener, item) == ("dropped", "another cap is fitted")
 
 
+def test_an_item_leads_to_the_note_that_raised_it(client, opener, filled):
+    with opener() as record:
+        (note, *_) = [note for note in record.notes(filled) if note.position == 1]
+        found = record.raise_items(filled, [OpenItem(kind="question", text="which way round?", note=1)])
+        assert found[0].notes == (note.id,)
+    link = f"/session/{filled}/note/{note.id}"
+    assert f'href="{link}"' in client.get("/open").text and f'href="{link}"' in client.get("/job").text
+    assert client.get(link, follow_redirects=False).headers["location"] == f"/session/{filled}?begin=1#n1"
+    assert client.get(f"/session/{filled}/note/999", follow_redirects=False).headers["location"] == f"/session/{filled}"
+    assert client.get("/session/999/note/1").status_code == 404
+
+
 @pytest.mark.parametrize(("what", "text"), [("answer", ""), ("answer", "  "), ("drop", ""), ("vanish", "x"), ("answer", "x" * 2001)])
 def test_an_end_without_words_is_refused(client, opener, item, what, text):
     assert client.post(f"/open/{item}/{what}", data={"text": text}, headers=ORIGIN).status_code == 400

@@ -7,7 +7,7 @@ from typing import Any
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import HTMLResponse, JSONResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 
@@ -49,6 +49,7 @@ def make_app(house: House, *, hosts: frozenset[str] = LOOPBACK, door: Door | Non
     app.add_api_route("/progress.json", pages.progress)
     app.add_api_route("/joint", pages.joint, response_class=HTMLResponse)
     app.add_api_route("/session/{number}", pages.session, response_class=HTMLResponse)
+    app.add_api_route("/session/{number}/note/{note}", pages.note, methods=["GET"])
     app.add_api_route("/session/{number}/strip.json", pages.strip)
     app.add_api_route("/session/{number}/note/{note}.wav", pages.note_sound, methods=["GET"])
     app.add_api_route("/open", pages.open_items, response_class=HTMLResponse)
@@ -142,6 +143,13 @@ class _Pages:
         with self._house.open_record() as record:
             shown = joint_page(record, job or None, line, self._tallies)
         return self._templates.page("joint.html", **shown)
+
+    def note(self, number: Number, note: Number) -> Response:
+        """The place of a note on the page of its session; the session's beginning when the note is not there."""
+        with self._house.open_record() as record:
+            record.session(number)
+            at = next((stored.position for stored in record.notes(number) if stored.id == note), None)
+        return RedirectResponse(f"/session/{number}" + ("" if at is None else f"?begin={at}#n{at}"), status_code=303)
 
     def session(self, number: Number, begin: Number = 0) -> HTMLResponse:
         """One session: sound, words and what was made of them side by side; a long one from the page that has the note at ``begin``."""

@@ -103,7 +103,8 @@ class ItemView:
     where: str
     state: str
     ended_by: str
-    session: int | None = None
+    address: str = ""
+    """Of the note that raised it."""
 
 
 def segments(text: str, facts: Sequence[Fact]) -> tuple[Segment, ...]:
@@ -251,7 +252,8 @@ def _item(stored: StoredItem, days: Mapping[int, str]) -> ItemView:
     item = stored.item
     day = days.get(stored.session or 0) or saying.day(stored.raised)
     where = " · ".join(text for text in (stored.job or "", f"session {stored.session}" if stored.session else "", day) if text)
-    return ItemView(item.id, item.text, f"({item.count})" if item.count else "", where, item.state, item.ended_by or "", stored.session)
+    address = f"/session/{stored.session}" + (f"/note/{stored.notes[0]}" if stored.notes else "") if stored.session else ""
+    return ItemView(item.id, item.text, f"({item.count})" if item.count else "", where, item.state, item.ended_by or "", address)
 
 
 def wave_path(heights: Sequence[float]) -> str:
