@@ -32,7 +32,7 @@ def offered(tools, *texts):
     """What the last of these notes offers."""
     for text in texts:
         stored = add_note(text, tools)
-    return offers(tools.record, stored.session, since=stored.position)
+    return offers(tools.record, stored.session, tools.read, since=stored.position)
 
 
 def torques(tools, entry):
@@ -97,3 +97,31 @@ def test_a_question(tools):
     (offer,) = offered(tools, "is it eighteen or twenty newton metres on the sump plug?", "turns out it's twenty newton metres")
     take_offer(tools, offer, "twenty")
     assert tools.record.item(1).item.state == "answered"
+
+
+def test_a_figure_without_its_unit_right_after_a_guess_is_offered_in_the_unit_of_the_guess(tools):
+    (offer,) = offered(tools, "hub nuts, I'm guessing fifty foot pounds", "kettle's on", "turns out it's twenty")
+    assert [(value.value, value.unit) for value in offer.values] == [(20.0, "lbf*ft")] and offer.values[0].nm == pytest.approx(27.116, abs=0.001)
+    take_offer(tools, offer, "turns out it's twenty")
+    assert torques(tools, 1) == [(20.0, False)] and tools.record.items() == ()
+
+
+def test_a_figure_without_its_unit_after_a_question_about_a_torque(tools):
+    (offer,) = offered(tools, "what's the torque on the sump plug?", "turns out it's twenty five")
+    assert offer.entry is None and [(value.value, value.unit) for value in offer.values] == [(25.0, None)]
+    take_offer(tools, offer, "twenty five")
+    assert tools.record.item(1).item.state == "answered"
+
+
+@pytest.mark.parametrize(
+    "notes",
+    [
+        ("hub nuts probably ninety newton metres", *["the kettle is on"] * 6, "turns out it's twenty"),
+        ("which way round does the thrust washer go?", "turns out it's twenty"),
+        ("hub nuts probably ninety newton metres", "turns out it's twenty minutes"),
+        ("hub nuts probably ninety newton metres", "turns out it's twenty on the gearbox lid bolts"),
+        ("hub nuts at ninety newton metres", "turns out it's twenty"),
+    ],
+)
+def test_a_figure_that_may_be_about_something_else_is_not_offered(tools, notes):
+    assert offered(tools, *notes) == ()

@@ -55,7 +55,7 @@ def offer_answers(tools: Tools, session: int, *, since: int = 0) -> None:
     from gudgeon.reports import offer_lines
     from gudgeon.session import offers, take_offer
 
-    for offer in offers(tools.record, session, since=since):
+    for offer in offers(tools.record, session, tools.read, since=since):
         print_lines(offer_lines(offer.item, offer.values, width=width()))
         if sys.stdin.isatty() and sys.stdout.isatty() and typer.confirm("Close it with this?", default=False):
             take_offer(tools, offer, offer.note.note.text)

@@ -113,10 +113,11 @@ def report(taken: Taken, record: Record, *, as_json: bool, why: bool) -> None:
 
 def _offer_answers(record: Record, session: int) -> None:
     """Say which open items of earlier talk the new values may answer."""
+    from gudgeon.cli import wiring
     from gudgeon.reports import offer_lines
     from gudgeon.session import offers
 
-    for offer in offers(record, session):
+    for offer in offers(record, session, wiring.reader().read):
         print_lines(offer_lines(offer.item, offer.values, width=width()))
 
 

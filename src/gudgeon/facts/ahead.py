@@ -11,7 +11,9 @@ from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 from gudgeon.notes import Quantity
 
-LEADS = word_set("so right ok okay and then now done put did gave that's thats that 's is i i've we've we 've got had been it's it just only all uh um er")
+LEADS = word_set(
+    "so right ok okay and then now done put did gave that's thats that 's is i i've we've we 've got had been it's it just only all uh um er"
+)
 """What may stand between the beginning of a clause and the figure."""
 MET = word_set("the these those all each every both them my its it's his her our of and a")
 """What may stand between "on" and the fastener, beside its name."""
@@ -47,4 +49,9 @@ def _leads(note: Marked, at: int) -> bool:
 
 
 def _ends(note: Marked, at: int) -> bool:
-    return at >= len(note.tokens) or (note.kinds[at] == "punct" and note.norms[at] != "?") or note.norms[at] in GOES_ON or bool(note.starting("tools", at))
+    return (
+        at >= len(note.tokens)
+        or (note.kinds[at] == "punct" and note.norms[at] != "?")
+        or note.norms[at] in GOES_ON
+        or bool(note.starting("tools", at))
+    )

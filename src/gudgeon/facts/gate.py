@@ -36,11 +36,11 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
 
 
 def _short_and_open(work: Work, facts: Sequence[Fact]) -> bool:
-    """ "arrow to the front", "leave the cover for tomorrow": how a part sits, or what is left for later, and little else."""
+    """ "arrow to the front", "leave the cover for tomorrow", "I'm guessing fifty": how a part sits, what is left for later or guessed, no more."""
     kinds = {fact.kind for fact in facts}
     if len(work.note.tokens) > SHORT // 2 or any(work.scopes.chatter):
         return False
-    return "mark" in kinds or ("todo" in kinds and "part" in kinds)
+    return bool(kinds & {"mark", "assumption"}) or ("todo" in kinds and "part" in kinds)
 
 
 def _together(facts: Sequence[Fact], *, has_things: bool) -> bool:

@@ -29,7 +29,7 @@ def read_hedges(work: Work, values: Sequence[TorqueDraft | MeasureDraft]) -> lis
         value = _value_of(work, hit, values)
         if value is not None:
             value.hedged = True
-        elif hit.row["strength"] != "strong" or not _about_work(work, hit):
+        elif hit.row["strength"] != "strong" or not (_about_work(work, hit) or _guesses_a_figure(work, hit)):
             continue
         number = note.sentence[value.at if value is not None else hit.start]
         if number in told or (value is None and number - 1 in told):
@@ -98,6 +98,15 @@ def _about_work(work: Work, hit: Hit) -> bool:
     if hit.end >= end - 1:
         start = note.start_of(note.sentence, hit.start)
     return any(start <= n.start < end for n in work.names) or any(start <= t.start < end and t.kind in ("noun", "fastener") for t in work.things)
+
+
+def _guesses_a_figure(work: Work, hit: Hit) -> bool:
+    """ "I'm guessing fifty", and nothing behind it that fifty would be counted of."""
+    note = work.note
+    quantity = work.quantity_of(hit.end) if note.kind(hit.end) == "figure" else None
+    if quantity is None or quantity.family is not None or not any("guess" in word for word in hit.row.words):
+        return False
+    return note.kind(quantity.end) in ("punct", "")
 
 
 def _stretch(work: Work, hit: Hit, value: TorqueDraft | MeasureDraft | None) -> tuple[int, int]:
