@@ -106,6 +106,13 @@ def test_a_figure_without_its_unit_right_after_a_guess_is_offered_in_the_unit_of
     assert torques(tools, 1) == [(20.0, False)] and tools.record.items() == ()
 
 
+def test_of_a_guess_without_a_unit_too(tools):
+    (offer,) = offered(tools, "the drain plug on the gearbox, I'm guessing fifty", "turns out it's twenty five")
+    assert [(value.value, value.unit, value.nm) for value in offer.values] == [(25.0, None, None)]
+    take_offer(tools, offer, "twenty five")
+    assert torques(tools, 1) == [(25.0, False)]
+
+
 def test_a_figure_without_its_unit_after_a_question_about_a_torque(tools):
     (offer,) = offered(tools, "what's the torque on the sump plug?", "turns out it's twenty five")
     assert offer.entry is None and [(value.value, value.unit) for value in offer.values] == [(25.0, None)]

@@ -1,4 +1,4 @@
-"""A bare figure said ahead of what it was put on: "thirty eight on the hub bolts", "I'm guessing fifty on the drain plug".
+"""A bare figure said ahead of what it was put on, or guessed of it: "thirty eight on the hub bolts", "the drain plug, I'm guessing fifty".
 
 A marked note and a quantity come in; whether the figure is a torque goes out. It is one only where hardly anything else can be meant: nothing but
 a plain lead before it, "on" and a fastener behind it, nothing said of that fastener after it, and more than there would be fasteners.
@@ -39,6 +39,19 @@ def is_ahead_of_bolts(work: Work, quantity: Quantity) -> bool:
         plural = note.norms[thing.end - 1].endswith("s")
         return _ends(note, thing.end) and (quantity.value > MOST_FASTENERS or not plural)
     return False
+
+
+def is_guessed_of_bolts(work: Work, quantity: Quantity) -> bool:
+    """ "the gearbox drain plug, I'm guessing fifty": a guess at the end of a sentence that named a fastener, and no other figure, before it."""
+    note = work.note
+    guess = next((h for h in note.hits.get("hedges", ()) if h.end == quantity.at and any("guess" in word for word in h.row.words)), None)
+    if guess is None or quantity.value < 2 or note.kind(quantity.end) not in ("punct", "") or note.word(quantity.end) == "?":
+        return False
+    start = note.start_of(note.sentence, quantity.at)
+    named = [thing for thing in work.of_kind("fastener") if start <= thing.start and thing.end <= guess.start]
+    if not named or any(note.kinds[i] == "figure" and not any(t.start <= i < t.end for t in named) for i in range(start, guess.start)):
+        return False
+    return quantity.value > MOST_FASTENERS or not note.norms[named[-1].end - 1].endswith("s")
 
 
 def _leads(note: Marked, at: int) -> bool:

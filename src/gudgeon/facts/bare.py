@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gudgeon.facts.ahead import is_ahead_of_bolts
+from gudgeon.facts.ahead import is_ahead_of_bolts, is_guessed_of_bolts
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
@@ -112,7 +112,9 @@ def is_bare(work: Work, quantity: Quantity, figure_at: int, replaced: int | None
         return False
     if not _may_end_after(work.note, quantity.end) or work.note.word(quantity.at - 1) in ("number", "stage", "pass", "step", "grade", "by", "x"):
         return False
-    if is_tightened(work, quantity, strict=False) or _of_plural(work, quantity.at) or is_ahead_of_bolts(work, quantity):
+    if is_tightened(work, quantity, strict=False) or _of_plural(work, quantity.at):
+        return True
+    if is_ahead_of_bolts(work, quantity) or is_guessed_of_bolts(work, quantity):
         return True
     return _corrects(work, quantity, figure_at, replaced)
 

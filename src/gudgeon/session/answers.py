@@ -25,7 +25,7 @@ OF_TORQUE = frozenset({"torque", "torques", "torqued", "tight", "tighten", "tigh
 class Offer:
     """An open item, the entry and those of its values that may answer it, and the note that said them.
 
-    A figure said without its unit ("turns out it's twenty") is offered in the unit of the guess; of a question, without one and without an entry.
+    A figure said without its unit ("turns out it's twenty") is offered in the unit of the guess, if that had one; of a question, without an entry.
     """
 
     item: StoredItem
@@ -60,10 +60,12 @@ def _bare_offer(record: Record, waiting: Sequence[StoredItem], note: StoredNote,
     near = [(at, item) for at, item in near if 0 < note.position - at <= BARE_WITHIN]
     for at, item in sorted(near, key=lambda pair: pair[0], reverse=True):
         for stored in record.entries(note.session) if item.item.kind == "verify" else ():
-            guess = next((torque for torque in stored.entry.torques if torque.hedged and torque.unit and torque.note == at), None)
-            meant = _read_in(note.note.text, guess.unit or "", read) if guess and not stored.struck else None
+            guess = next((torque for torque in stored.entry.torques if torque.hedged and torque.note == at), None)
+            meant = _read_in(note.note.text, guess.unit or "N*m", read) if guess and not stored.struck else None
             if guess and meant:
-                value = replace(guess, value=meant.value, nm=meant.nm, hedged=False, low=None, high=None, note=note.position, heard=())
+                value = replace(
+                    guess, value=meant.value, nm=meant.nm if guess.unit else None, hedged=False, low=None, high=None, note=note.position, heard=()
+                )
                 return [Offer(item, stored, (value,), note)]
         if item.item.kind == "question" and OF_TORQUE & set(_words(item.item.text)) and (meant := _read_in(note.note.text, "N*m", read)):
             return [Offer(item, None, (TorqueDone(value=meant.value, unit=None, nm=None, note=note.position),), note)]
