@@ -4,6 +4,7 @@ import functools
 import gc
 import os
 import shutil
+import signal
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,8 @@ REPOSITORY = Path(__file__).resolve().parent.parent
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "needs(*programs): programs from Debian packages without which the test cannot run")
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # in the background of a script; what the tests start would not heed Ctrl-C either
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     if os.environ.get("MUTANT_UNDER_TEST"):
         forget()
 
