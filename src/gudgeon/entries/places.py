@@ -50,6 +50,9 @@ _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
+_AFTER_SIDED = frozenset(("that", "they", "i", "we"))
+"""What may follow "left" or "right" behind a part: "brake arm left that's forty five"."""
+_TWINS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,9 @@ class BarePlace:
 
 def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabulary) -> tuple[BarePlace, ...]:
     """The places a note says by themselves, in order; those that belong to a part's name, or are no places here, are left out."""
+    trailing = _trailing(tokens, facts, words)
+    if trailing:
+        return trailing
     found: list[BarePlace] = []
     at = 0
     while at < len(tokens):
@@ -87,6 +93,20 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
     return tuple(found)
 
 
+def _trailing(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabulary) -> tuple[BarePlace, ...]:
+    """Opposite places, each right behind its value: "eighteen newton metres left and nineteen newton metres right"."""
+    found = []
+    for fact in facts:
+        if fact.kind not in {"torque", "measure"}:
+            continue
+        at = next((i for i, t in enumerate(tokens) if t.start >= fact.span[1]), len(tokens))
+        ends = at + 1 >= len(tokens) or tokens[at + 1].kind == "punct" or tokens[at + 1].norm == "and"
+        if at == len(tokens) or tokens[at].norm not in words.alone or not ends:
+            return ()
+        found.append(BarePlace(tokens[at].norm, (fact.span[0], fact.span[0])))
+    return tuple(found) if len(found) == _TWINS and words.opposite(found[0].place) == found[1].place else ()
+
+
 def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact], words: Vocabulary) -> bool:
     """A place right behind a part, or before a fastener at the start of what is said: "latch south was", "rod left lock nut", "top two bolts"."""
     comma = at > 0 and tokens[at - 1].norm == ","
@@ -97,9 +117,12 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
     headed = comma and i + 1 < len(tokens) and tokens[i].kind == "word" and tokens[i + 1].norm == ":"
     if behind and (follower is None or follower.norm in _AFTER_PART or plural or headed):
         return True
+    sided = tokens[at].norm in {"left", "right"} and any(isinstance(f, Part) and span[0] - f.span[1] == 1 for f in facts)
+    if sided and follower is not None and follower.norm in _AFTER_SIDED:
+        return True
     if not any(isinstance(f, Fastener) and f.span[0] <= span[1] + 1 and f.span[1] > span[1] for f in facts):
         return False
-    opens = at == 0 or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
+    opens = at == 0 or tokens[at - 1].kind == "unit" or tokens[at - 1].norm in {",", ";", ".", ":", "and", "the"}
     return opens or behind
 
 

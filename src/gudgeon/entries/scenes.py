@@ -44,8 +44,11 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     sorter = Sorter(live, words)
     kept_at = next((line.tokens[c.at].start for c in line.cues if c.sense == "keep"), None)
     places = [p for p in bare_places(line.tokens, live.facts, words) if kept_at is None or p.span[0] < kept_at]
-    mentions = tuple(m for m in sorter.run(places) if m.part or m.fastener or m.size or ledger.knows_place(m.place) or _is_one(m, line))
-    mentions = tuple(_without_talk(m, scene, ledger) for m in mentions)
+    named = sorter.run(places)
+    mentions = tuple(
+        m for m in named if m.part or m.fastener or m.size or ledger.knows_place(m.place) or _is_one(m, line) or _has_twin(m, named, words)
+    )
+    mentions = tuple(_without_talk(m, scene, ledger) for m in named)
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
     mentions = tuple(replace(m, stranger=unknown) for m in mentions) if unknown else mentions
@@ -107,6 +110,12 @@ def _is_one(mention: Mention, line: Line) -> bool:
     """Whether a place alone points at one of several: "inner one 16 Nm"."""
     after = next((t.norm for t in line.tokens if t.start >= mention.end), "")
     return mention.place is not None and after in {"one", "ones"}
+
+
+def _has_twin(mention: Mention, named: Sequence[Mention], words: Vocabulary) -> bool:
+    """Whether a place alone stands beside its opposite: "eleven newton metres front and nine newton metres rear"."""
+    across = words.opposite(mention.place) if mention.place else None
+    return across is not None and any(m.place == across for m in named)
 
 
 def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:

@@ -255,7 +255,8 @@ def _corrects(work: Work, quantity: Quantity, figure_at: int, replaced: int | No
         ):
             return _speaks_of_joint(work) and _no_size_word(work)
     correcting = any(hit.start <= 3 for hit in note.hits.get("corrections", ()))
-    return correcting and (before in GETS or note.word(quantity.at - 2) in GETS) and not work.scopes.chatter[quantity.at]
+    told = before in GETS or note.word(quantity.at - 2) in GETS or (before in ("was", "were") and note.word(quantity.at - 2) in ("it", "they"))
+    return correcting and told and not work.scopes.chatter[quantity.at]
 
 
 def _speaks_of_joint(work: Work) -> bool:
