@@ -66,8 +66,13 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         sized = ledger.sized(named)
         return ([sized] if sized else []), named
     if named.part:
+        both = _sharing_a_word(named, recent) if scene.has("both") and not named.place else []
         found = (
-            ledger.same_part(named.part, named.place) or _unplaced_twin(named, bench) or _sharing_a_word(named, recent) or _heard_of(named, recent)
+            (both if len(both) > 1 else [])
+            or ledger.same_part(named.part, named.place)
+            or _unplaced_twin(named, bench)
+            or _sharing_a_word(named, recent)
+            or _heard_of(named, recent)
         )
     elif named.place:
         found = ledger.with_place(named.place) or _only_at(named.place, recent)
@@ -139,8 +144,14 @@ def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, s
         return []
     first = holding[0][0]
     if scene.has("both") or sum(bool(m.by_place) for m in scene.mentions) > 1:
-        return [(d, t) for d, t in holding if d.part == first.part and d.fastener == first.fastener]
+        return [(d, t) for d, t in holding if _is_kin(d, first) and d.fastener == first.fastener]
     return [(d, t) for d, t in holding if d is first][-1:]
+
+
+def _is_kin(one: Draft, other: Draft) -> bool:
+    """Whether two joints are of one part, be it named more fully once: "brake arm pivot left", "right arm"."""
+    first, second = set(words_of(one.part)), set(words_of(other.part))
+    return first <= second or second <= first
 
 
 def _is_begun(current: Draft | None) -> bool:

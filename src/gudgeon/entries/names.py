@@ -6,7 +6,7 @@ from collections.abc import Container
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
-from gudgeon.domain import Buy, Fastener, Part, Question, Todo, Tool
+from gudgeon.domain import Angle, Buy, Fact, Fastener, Measure, Part, Question, Todo, Tool, Torque
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import Scene
 from gudgeon.entries.vocabulary import Vocabulary
@@ -16,11 +16,17 @@ _MOST_TWINS = 24
 _THINNEST, _THICKEST = 3, 36
 """Metric threads that people name by a bare number, in millimetres (common practice, no source)."""
 _LONGEST_NAME = 4
+_LETTERED = frozenset("BCDEF")
+"""Letters that tell twins apart; the one before them may be an article, so that the first of the twins goes without."""
+_DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
+"""Words before what only describes a thing whose name did not come to mind."""
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 
 
 def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
-    """A place by itself, or a word of a joining phrase ("it stays on"), is no part."""
+    """A place by itself, a word of a joining phrase ("it stays on"), or what only describes one ("the thing with the spring"), is no part."""
+    if [t.norm for t in scene.tokens if t.end <= part.span[0]][-3:] in _DESCRIBED:
+        return True
     if all(word in words.places or singular(word) in words.places for word in part.name.split()):
         return True
     inside = [t for t in scene.tokens if t.end > part.span[0]][: len(part.name.split()) + 1]
@@ -118,6 +124,30 @@ def numbered_parts(scene: Scene) -> Scene:
             facts[i] = replace(part, place=f"number {pieces[0].value:g}")
             facts[i + 1] = replace(fastener, count=int(pieces[1].value), span=(pieces[1].start, fastener.span[1]))
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def lettered_parts(scene: Scene) -> Scene:
+    """ "Flange B: four bolts": a capital letter right behind a part tells it from its twin, as a place does."""
+    facts = list(scene.facts)
+    for i, fact in enumerate(facts):
+        if not isinstance(fact, Part) or fact.place is not None:
+            continue
+        name, _, last = fact.name.rpartition(" ")
+        held = next((t for t in scene.tokens if t.end == fact.span[1]), None)
+        behind = next((t for t in scene.tokens if t.start == fact.span[1] + 1), None)
+        letter = held if name and len(last) == 1 else behind
+        if letter is None or letter.text not in _LETTERED:
+            continue
+        plain = name if letter is held else fact.name
+        facts[i] = replace(fact, name=plain, place=letter.text, span=(fact.span[0], letter.end))
+        facts = [_lettered(f, fact, plain, letter.text) for f in facts]
+    return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def _lettered(fact: Fact, part: Part, name: str, place: str) -> Fact:
+    """A value said of the part stands at the lettered one, when it was the last one named before it."""
+    said_of = isinstance(fact, (Torque, Angle, Measure)) and fact.part == part.name and fact.place is None and fact.span[0] > part.span[0]
+    return replace(fact, part=name, place=place) if said_of and isinstance(fact, (Torque, Angle, Measure)) else fact
 
 
 def parts_named_like_tools(scene: Scene, words: Vocabulary) -> Scene:

@@ -50,7 +50,7 @@ _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
-_AFTER_SIDED = frozenset(("that", "they", "i", "we"))
+_AFTER_SIDED = frozenset(("that", "they", "i", "we", "do"))
 """What may follow "left" or "right" behind a part: "brake arm left that's forty five"."""
 _TWINS = 2
 

@@ -12,6 +12,7 @@ from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
 from gudgeon.entries.names import (
     counted_threads,
     is_no_part,
+    lettered_parts,
     numbered_parts,
     parts_again,
     parts_named_like_fasteners,
@@ -36,6 +37,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _without_no_parts(scene, words)
     scene = _sides_named(_split_places(scene, words, ledger), words, ledger)
+    scene = lettered_parts(scene)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
