@@ -25,6 +25,7 @@ from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
 
 _TALK = "right"
+_BACK = "back"
 _OPENING = frozenset(("first", "next", "now", "then"))
 _RECENT = 12
 
@@ -36,7 +37,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     """
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _without_no_parts(scene, words)
-    scene = _sides_named(_split_places(scene, words, ledger), words, ledger)
+    scene = _sides_named(_backs_named(_split_places(scene, words, ledger), words, ledger), words, ledger)
     scene = lettered_parts(scene)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
@@ -68,6 +69,20 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
         if across and any(across in (d.place or "").split() for d in ledger.same_part(rest)):
             facts[i] = replace(fact, name=rest, place=first)
             facts = [_of(f, rest, first) if getattr(f, "part", None) == fact.name else f for f in facts]
+    return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def _backs_named(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
+    """ "Back wheel nuts" after the front ones: "back" right before a part is its place once a front one was told; a back panel alone is a name."""
+    facts = list(scene.facts)
+    for i, fact in enumerate(facts):
+        before = next((t for t in reversed(scene.tokens) if t.end <= fact.span[0]), None)
+        if not isinstance(fact, Part) or fact.place or before is None or before.norm != _BACK:
+            continue
+        if not any(words.opposite(_BACK) in (d.place or "").split() for d in ledger.same_part(fact.name)):
+            continue
+        facts[i] = replace(fact, place=_BACK, span=(before.start, fact.span[1]))
+        facts = [_of(f, fact.name, _BACK) if getattr(f, "part", None) == fact.name and not getattr(f, "place", None) else f for f in facts]
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
 
 
