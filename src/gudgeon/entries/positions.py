@@ -199,7 +199,7 @@ class Positions(Groups):
         bolt = next((f.span[0] for f in self.facts if isinstance(f, Fastener)), None)
         bare = bolt is not None and not BREAKS.intersection(self.scene.between(self.tokens[group.end - 1].end, bolt))
         heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing)
-        if not (group.size > 1 or group.pointed or heads):
+        if not (group.size > 1 or group.pointed or heads or self._places(group)):
             return None
         first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle, Fastener))), None)
         if first_value is None:
