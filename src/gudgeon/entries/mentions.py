@@ -191,10 +191,13 @@ class Sorter:
             self.secondary.add(name)
             return
         owned = last is not None and (last.fastener is None or lead in {"on", "of", "in"})
-        if last and last.part and owned and self._is_secondary(part, lead):
-            self.secondary.add(name)
-            return
-        if last and last.part and not claimed and self._is_secondary(part, lead):
+        if last and last.part and (owned or not claimed) and self._is_secondary(part, lead):
+            if owned:
+                self.secondary.add(name)
+            if (
+                part.place and last.place is None and lead in {"on", "at", "in"} and self._near(last.end, part.span[0], 1)
+            ):  # "the cap on the left block" is not that on the right
+                self.mentions[-1] = replace(last, place=part.place)
             return
         if last and last.part == part.name and places_agree(part.place, last.place):
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
