@@ -9,12 +9,16 @@ import pytest
 
 HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
-NOTES = ["tractor.jsonl", *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "apart"))]
+NOTES = [
+    "tractor.jsonl",
+    *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "apart")),
+]
 SESSIONS = [
     *(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")),
     "entry_cases.jsonl",
     "fresh_cases.jsonl",
     "bench_sessions.jsonl",
+    "yard_sessions.jsonl",
     "apart_sessions.jsonl",
 ]
 

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from gudgeon.domain import Part
 from gudgeon.facts.names import Name
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
+
+OWNERS = word_set("my his her your our their")
+BODY = word_set("knee elbow arm back head neck shoulder finger thumb hand nose foot leg ankle hip")
 
 
 def find_parts(work: Work) -> list[Part]:
@@ -30,6 +34,8 @@ def _refused(work: Work, name: Name) -> bool:
     compound = len(name.name.split()) > 1 and not work.note.lexicon.is_everyday("noun", name.name.split()[-1:])
     if scopes.chatter[name.start] and name.fastener is None and not compound and not _has_work(work, name):
         return True
+    if name.name in BODY and work.note.word(name.first - 1) in OWNERS:
+        return name.fastener is None  # "my knees went", not "my head bolts"
     return _is_denied(work, name) or _is_head_of_fastener(work, name)
 
 
