@@ -53,6 +53,7 @@ _SPLICES = frozenset(("hand", "side", "-"))
 _AFTER_SIDED = frozenset(("that", "they", "i", "we", "do"))
 """What may follow "left" or "right" behind a part: "brake arm left that's forty five"."""
 _TWINS = 2
+_MOST_TWINS = 13
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +117,8 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
     i = next((i for i in range(at + 1, len(tokens)) if tokens[i].start >= span[1]), len(tokens))
     headed = comma and i + 1 < len(tokens) and tokens[i].kind == "word" and tokens[i + 1].norm == ":"
     if behind and (follower is None or follower.norm in _AFTER_PART or plural or headed):
+        return True
+    if behind and i < len(tokens) and tokens[i].figure is not None and any(f.kind == "torque" and f.span[0] == tokens[i].start for f in facts):
         return True
     sided = tokens[at].norm in {"left", "right"} and any(isinstance(f, Part) and span[0] - f.span[1] == 1 for f in facts)
     if sided and follower is not None and follower.norm in _AFTER_SIDED:
@@ -189,6 +192,8 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
         longer = _length(tokens, at, words) if token.norm in words.openers else 0
         letter = _LETTERS.get(token.norm) if at == 0 or tokens[at - 1].kind == "punct" else None
+        if not said and (nth := ordinal(token)) and at + 1 < len(tokens) and tokens[at + 1].norm == "one":
+            return at + 1, [f"number {nth}"]
         if letter and not said and (value is not None or (at + 1 < len(tokens) and tokens[at + 1].norm in _LETTER_GOES_ON)):
             return at + 1, [letter]
         if longer:
@@ -220,6 +225,14 @@ def _one_place(word: str, words: Vocabulary) -> str | None:
 def _length(tokens: Sequence[Token], at: int, words: Vocabulary) -> int:
     """How many words a place of several has at a token, 0 when there is none."""
     return next((n for n in (3, 2) if at + n <= len(tokens) and " ".join(t.norm for t in tokens[at : at + n]) in words.alone), 0)
+
+
+def ordinal(token: Token) -> int | None:
+    """The number of a twin that an ordinal means, from the second on; a first is often only what is done first."""
+    figure = token.figure
+    if figure is None or figure.form != "ordinal" or not 1 < figure.value < _MOST_TWINS:
+        return None
+    return int(figure.value)
 
 
 def _number(token: Token) -> float | None:

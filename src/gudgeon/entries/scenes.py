@@ -19,7 +19,7 @@ from gudgeon.entries.names import (
     parts_named_like_tools,
     said_again,
 )
-from gudgeon.entries.places import bare_places
+from gudgeon.entries.places import bare_places, ordinal
 from gudgeon.entries.shapes import unknown_name, with_names
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
@@ -73,16 +73,21 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
 
 
 def _backs_named(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
-    """ "Back wheel nuts" after the front ones: "back" right before a part is its place once a front one was told; a back panel alone is a name."""
+    """ "Back wheel nuts" after the front ones, "the second spindle": "back" right before a part is its place once a front one was told (a back panel
+    alone is a name), and an ordinal is a number.
+    """
     facts = list(scene.facts)
     for i, fact in enumerate(facts):
-        before = next((t for t in reversed(scene.tokens) if t.end <= fact.span[0]), None)
-        if not isinstance(fact, Part) or fact.place or before is None or before.norm != _BACK:
+        before = next((t for t in scene.tokens if t.start == fact.span[0] and ordinal(t)), None)
+        before = before or next((t for t in reversed(scene.tokens) if t.end <= fact.span[0]), None)
+        if not isinstance(fact, Part) or fact.place or before is None:
             continue
-        if not any(words.opposite(_BACK) in (d.place or "").split() for d in ledger.same_part(fact.name)):
+        back = before.norm == _BACK and any(words.opposite(_BACK) in (d.place or "").split() for d in ledger.same_part(fact.name))
+        place = _BACK if back else f"number {ordinal(before)}" if ordinal(before) else None
+        if place is None:
             continue
-        facts[i] = replace(fact, place=_BACK, span=(before.start, fact.span[1]))
-        facts = [_of(f, fact.name, _BACK) if getattr(f, "part", None) == fact.name and not getattr(f, "place", None) else f for f in facts]
+        facts[i] = replace(fact, place=place, span=(before.start, fact.span[1]))
+        facts = [_of(f, fact.name, place) if getattr(f, "part", None) == fact.name and not getattr(f, "place", None) else f for f in facts]
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
 
 
