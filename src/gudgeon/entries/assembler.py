@@ -104,7 +104,9 @@ def _take(scene: Scene, bench: Bench) -> None:
     if correct_place(scene, bench) or correct(scene, bench):
         return
     bench.before = bench.ledger.current
-    bench.doubt = None if any(m.part or m.fastener or m.place for m in scene.mentions) else scene.unknown or bench.doubt
+    bench.doubt = None if any(m.part or m.place for m in scene.mentions) else scene.unknown or bench.doubt
+    if bench.doubt:
+        scene = replace(scene, mentions=tuple(replace(m, stranger=m.stranger or bench.doubt) if m.fastener else m for m in scene.mentions))
     cue = same_cue(scene)
     if cue is not None:
         scene = _take_model(replace(scene, same_at=scene.tokens[cue.at].start), cue, bench)

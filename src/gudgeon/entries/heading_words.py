@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.lines import BREAKS
@@ -16,6 +17,8 @@ _LONGEST = 7
 _NAME = 3
 """Words of its name that are kept, at most."""
 _HUNDRED = 100
+_PUT_BACK = frozenset(("in", "on", "up", "together"))
+"""What "back" goes on with where it is no place: "seat back in"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +70,7 @@ def _says_nothing(said: Sequence[Token], scene: Scene) -> bool:
 def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str, ...], str] | None:
     """The name and the place or number of a clause that has nothing else but plain words, and perhaps what it belongs to before them."""
     kinds = [_kind(token, words) for token in said]
-    if "other" in kinds:
+    if "other" in kinds or any(one.norm == "back" and other.norm in _PUT_BACK for one, other in pairwise(said)):
         return None
     if 1 < len(said) <= _NAME and said[-1].norm in {"side", "end"} and set(kinds[:-1]) == {"name"}:
         return (said[-1].norm,), " ".join(t.norm for t in said)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from gudgeon.domain import Buy, Fact, Fastener, Part, Question, Todo
 from gudgeon.entries.drafts import means, places_agree, words_of
@@ -338,7 +339,9 @@ class Sorter:
         follower = next((p for p in self.parts if p.span[0] >= fastener.span[1]), None)
         if last.part is None or follower is None or self._lead(follower.span[0]) not in {"on", "of", "for"}:
             return True
-        return not self._near(fastener.span[1], follower.span[0], 2) or last.part == follower.name
+        between = self.scene.between(fastener.span[1], follower.span[0])
+        sided = any(one in _COMPASS and other == "of" for one, other in pairwise(between))  # "two nuts one each side of the plate"
+        return sided or not self._near(fastener.span[1], follower.span[0], 2) or last.part == follower.name
 
     def _owner(self, fastener: Fastener) -> Part | None:
         """The part whose name stands in or right before the fastener's words."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from gudgeon.domain import Action, Todo
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.linking import link
-from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.mentions import JOINING, Mention, Scene
 from gudgeon.entries.scenes import live_values
 
 
@@ -42,7 +44,7 @@ def name_joints(scene: Scene, bench: Bench) -> None:
     if bench.ledger.current and bench.ledger.current.aside and before and before.fastener and not before.turned:
         bench.ledger.current = before
     if named:
-        bench.named_together = _rivals(named, bench)
+        bench.named_together = _rivals(named, bench) or _pair(scene, bench)
     undone = any(isinstance(f, Action) and f.status in {"todo", "not done"} for f in scene.facts) or any(isinstance(f, Todo) for f in scene.facts)
     for draft in named:
         draft.left_undone = undone and not draft.turned
@@ -59,6 +61,15 @@ def _rivals(named: list[Draft], bench: Bench) -> list[Draft]:
     joints = [d for d in dict.fromkeys(named) if d.fastener and not d.turned and bench.words.role("fastener", d.fastener) == "joint"]
     kinds = {(d.part, d.place, "stud" if d.fastener == "nut" else d.fastener, d.thread) for d in joints}
     return joints if len(kinds) > 1 else []
+
+
+def _pair(scene: Scene, bench: Bench) -> list[Draft]:
+    """The joint worked on, when another was named with it and nothing but "and" between them: "one of them's had thirty" is then no one's."""
+    for one, other in pairwise(scene.mentions):
+        twin = one.part and other.part and (one.part, one.place) != (other.part, other.place) and not (one.fastener or other.fastener)
+        if twin and set(scene.between(one.end, other.start)) <= JOINING and bench.ledger.current:
+            return [] if any(f.kind in {"torque", "angle"} for f in scene.facts) else [bench.ledger.current]
+    return []
 
 
 def _speaks(scene: Scene) -> bool:

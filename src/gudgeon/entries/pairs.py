@@ -10,6 +10,7 @@ from gudgeon.entries.drafts import Draft
 from gudgeon.entries.mentions import JOINING, Mention, Scene
 
 _ALL = frozenset(("both", "pair"))
+_NUMBERED = frozenset(("number", "no", "#", "one", "two", "three", "four", "five", "six"))
 _MOST = 4
 """Words between twins that are named together, at most."""
 
@@ -31,7 +32,7 @@ def _are_together(one: Mention, other: Mention, scene: Scene) -> bool:
     """Whether two mentions name one part at two places, with nothing but "and" between them."""
     if not (one.part and one.part == other.part and one.place and other.place and one.place != other.place):
         return False
-    between = scene.between(one.end, other.start)
+    between = [w for w in scene.between(one.end, other.start) if w not in _NUMBERED and not w.isdigit()]
     return 0 < len(between) <= _MOST and set(between) <= JOINING
 
 

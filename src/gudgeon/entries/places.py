@@ -86,7 +86,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _paired(tokens, at, end, words)
                 or _before_fastener(tokens, at, span, facts, words)
             )
-            if placed and not _is_taken(place, span, facts) and not _is_left_out(tokens, at):
+            if placed and not _is_taken(place, span, facts) and not _is_left_out(tokens, at) and not _goes_in(tokens, at):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
@@ -261,6 +261,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         if sideways and at > 2 and tokens[at - 2].norm in {"to", "on"} and tokens[at - 3].norm == "back":
             return True
         counted = end < len(tokens) and tokens[end].kind == "figure"
+        if sideways and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
+            return True
         return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)
@@ -279,6 +281,11 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
 def _is_left_out(tokens: Sequence[Token], at: int) -> bool:
     """A place said to be left out: "all of them except the back left"."""
     return not _EXCEPT.isdisjoint(t.norm for t in tokens[max(at - 3, 0) : at] if t.kind == "word")
+
+
+def _goes_in(tokens: Sequence[Token], at: int) -> bool:
+    """ "Seat back in", "cover back on": put back, and no place."""
+    return tokens[at].norm == "back" and at + 1 < len(tokens) and tokens[at + 1].norm in {"in", "on", "together", "to", "up"}
 
 
 def _goes_back(tokens: Sequence[Token], at: int) -> bool:

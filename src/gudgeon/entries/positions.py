@@ -164,9 +164,11 @@ class Positions(Groups):
         return False
 
     def _is_opened(self, group: Group) -> bool:
-        """ "Presser foot next", "now the shuttle race", "on to the doffer comb and …", "that was the doffer comb"."""
+        """ "Presser foot next", "now the shuttle race", "on to the doffer comb and …", "that was the doffer comb", "hotplate's back on with …"."""
         if not group.opens:
             return False
+        if self._is(group.end, "'s") and any(self._is(group.end + 1, w) for w in ("back", "on", "in")) and self._bolts_behind(group.end):
+            return True
         pauses = self._pauses(group.end) or self.tokens[group.end].norm in _GOING_ON
         for cue in self.scene.cues:
             if cue.sense in {"names last", "names waiting"} and 0 <= cue.at - group.end <= 1 and (cue.at == group.end or pauses):
@@ -179,6 +181,11 @@ class Positions(Groups):
             if pauses and begins and cue.end <= group.first and all(t.norm in POINTING for t in self.tokens[cue.end : group.first]):
                 return True
         return False
+
+    def _bolts_behind(self, at: int) -> bool:
+        """Whether a counted fastener stands behind "with" there: "hotplate's back on with eight m eight bolts"."""
+        led = next((t.end for t in self.tokens[at:] if t.norm == "with"), None)
+        return led is not None and any(isinstance(f, Fastener) and f.count and f.span[0] == led + 1 for f in self.facts)
 
     def subject(self) -> str | None:
         """Words, no known part's, of which a correcting note says a value: "the scraper arm was fourteen"."""

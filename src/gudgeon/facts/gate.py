@@ -6,9 +6,13 @@ from collections.abc import Sequence
 
 from gudgeon.domain import Fact
 from gudgeon.facts.plans import TRADE_WORDS
+from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 SURE_KINDS = frozenset({"torque", "angle", "measure"})
+HEADING = 6
+"""Tokens of a note that is a heading, at most."""
+LEADS_OVER = word_set("the a now next then first right so and ok okay on to back")
 SHORT = 14
 """Tokens of a note so short that an everyday verb with "it" or "them" may be all it says."""
 
@@ -32,7 +36,18 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
         return True
     if any(hit.row["strength"] == "strong" for hit in note.hits.get("conditions", ())):
         return True
-    return _together(facts, has_things=bool(work.things)) or _short_and_busy(work) or _short_and_open(work, facts)
+    if _together(facts, has_things=bool(work.things)) or _short_and_busy(work) or _short_and_open(work, facts):
+        return True
+    return _is_heading(work, facts)
+
+
+def _is_heading(work: Work, facts: Sequence[Fact]) -> bool:
+    """ "Grate.", "seat rail now": a part's name, and nothing else but a word that leads over to it."""
+    note = work.note
+    if len(facts) != 1 or facts[0].kind != "part" or any(work.scopes.chatter) or len(note.tokens) > HEADING:
+        return False
+    names = {i for name in work.names for i in range(name.first, name.end)}
+    return all(i in names or note.kinds[i] == "punct" or note.norms[i] in LEADS_OVER for i in range(len(note.norms))) and note.norms[-1] != "?"
 
 
 def _short_and_open(work: Work, facts: Sequence[Fact]) -> bool:
