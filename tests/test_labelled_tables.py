@@ -11,7 +11,7 @@ HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
 NOTES = [
     "tractor.jsonl",
-    *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "apart")),
+    *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "club", "apart")),
 ]
 SESSIONS = [
     *(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")),
@@ -19,6 +19,7 @@ SESSIONS = [
     "fresh_cases.jsonl",
     "bench_sessions.jsonl",
     "yard_sessions.jsonl",
+    "club_sessions.jsonl",
     "apart_sessions.jsonl",
 ]
 

@@ -48,7 +48,7 @@ def test_fields_reach_their_floor(tally, field: str) -> None:
     assert tally.share(field) >= 0.92
 
 
-@pytest.mark.parametrize("trade", ["bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard"])
+@pytest.mark.parametrize("trade", ["bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "club"])
 def test_trades_reach_their_floors(reader: Reader, score: ModuleType, trade: str) -> None:
     tally = score.Tally()
     for case in lines(f"{trade}_notes.jsonl"):
