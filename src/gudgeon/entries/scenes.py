@@ -37,7 +37,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     """
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = _without_no_parts(scene, words)
-    scene = _sides_named(_backs_named(_split_places(scene, words, ledger), words, ledger), words, ledger)
+    scene = _sides_named(_twins_told(_split_places(scene, words, ledger), words, ledger), words, ledger)
     scene = lettered_parts(scene)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
@@ -72,7 +72,7 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
 
 
-def _backs_named(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
+def _twins_told(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
     """ "Back wheel nuts" after the front ones, "the second spindle": "back" right before a part is its place once a front one was told (a back panel
     alone is a name), and an ordinal is a number.
     """
