@@ -120,8 +120,10 @@ class Gate:
         """Ends the clip at the best place in its last two thirds and goes on with the rest."""
         at = self._best_cut(opened + self._longest // 3, now)
         before = [n for n in range(opened, at) if self._is_speech(n)]
-        after = [n for n in range(at, now + 1) if self._is_speech(n)]
         clips = self._clip(opened, before[-1], min(before[-1] + 1 + self._tail, at))
+        while not clips and at > self._first and self._at(at - 1).speech >= self._sure_at:  # speech that had only begun before the cut
+            at -= 1
+        after = [n for n in range(at, now + 1) if self._is_speech(n)]
         self._forget(at)
         self._opened = after[0] if after else None
         self._goes_on = bool(clips and after)
