@@ -19,6 +19,7 @@ def facts_of(cls):
     by_name = {"span": spans, "hedged": st.booleans()}
     by_type = {
         "tuple[OtherReading, ...]": st.lists(readings, max_size=2).map(tuple),
+        "tuple[OtherName, ...]": st.lists(st.builds(domain.OtherName, name=words, odds=st.floats(0, 1)), max_size=2).map(tuple),
         "float": figures,
         "float | None": st.none() | figures,
         "str": words,

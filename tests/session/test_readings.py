@@ -135,3 +135,36 @@ def test_a_tool_or_a_count_is_found_doubtful_only_when_the_other_is_likely(tmp_p
         (stored,) = record.entries(taken.session.id)
     assert [o.value for o in (*stored.entry.tool.heard, *stored.entry.count_heard)] == [30, 40]
     assert not [f for f in stored.judgement.findings if f.code == "heard-unsurely"]
+
+
+def test_a_thread_a_grade_and_a_length_that_may_be_others_stay_with_the_joint(tmp_path, source, sound):
+    from datetime import UTC, datetime
+
+    from gudgeon.session import Origin, take_recording
+
+    said = "sump cover four M16 by 40 bolts grade 8.8 torqued to 25 Nm"
+    others = (("M16", "M60", 0.3), ("by 40", "by 14", 0.25), ("8.8", "10.9", 0.04))
+    hearing = Hearing(said, 0.6, "scripted", others=tuple(Reading(said.replace(a, b), odds) for a, b, odds in others))
+    with Record.open(tmp_path / "record") as record:
+        origin = Origin(source, datetime(2026, 5, 4, tzinfo=UTC))
+        taken = take_recording(origin, wiring.tools(record), sound(1).tools(hearing), progress=lambda step: None)
+        (stored,) = record.entries(taken.session.id)
+        mended = record.set_field(stored.id, "thread", "M16")
+    entry = stored.entry
+    assert (entry.thread, entry.length_mm, entry.grade) == ("M16", 40, "8.8")
+    assert [[o.name for o in entry.thread_heard], [o.value for o in entry.length_heard], [o.name for o in entry.grade_heard]] == [
+        ["M60"],
+        [14],
+        ["10.9"],
+    ]
+    assert sorted(f.reason for f in stored.judgement.findings if f.code == "heard-unsurely") == [
+        "The length of 40 mm may have been 14 mm (25%): play the sound.",
+        "The thread M16 may have been M60 (30%): play the sound.",
+    ]
+    assert mended.entry.thread_heard == () and mended.entry.length_heard == entry.length_heard
+
+
+def test_a_count_to_buy_that_may_be_another(read):
+    text = "we need 13 split pins"
+    (buy,) = [f for f in with_other_readings(text, read(text), [Reading("we need 30 split pins", 0.4)], read) if f.kind == "buy"]
+    assert (buy.count, [(o.value, o.odds) for o in buy.heard]) == (13, [(30.0, 0.4)])

@@ -49,9 +49,9 @@ def test_more_readings_are_followed_when_the_best_is_unsure(ear, monkeypatch):
     widths = []
     real = embedded.beam
 
-    def counted(net, heard, most, bias, width=4):
+    def counted(net, heard, most, bias, width=4, give_up=False):
         widths.append(width)
-        return real(net, heard, most, bias, width=width)
+        return real(net, heard, most, bias, width=width, give_up=give_up)
 
     monkeypatch.setattr(embedded, "beam", counted)
     next(ear([{"▁the": 0.9}, {"end": 0.9}], phrases=["new washer"]).hear([clip()]))

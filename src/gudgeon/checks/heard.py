@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from gudgeon.checks.against_sheet import compare
 from gudgeon.checks.case import Case
 from gudgeon.checks.words import figure, joint_name, row_words, said, size_words, torque_words, unit_words
-from gudgeon.domain import Entry, Finding, OtherReading
+from gudgeon.domain import Entry, Finding, OtherName, OtherReading
 from gudgeon.units import to_nm
 
+Other = OtherReading | OtherName
 _LOOSE = 0.9
 LIKELY = 0.2
-"""From such odds on a tool's size or a count that may be another is worth a look: half of all sockets are a teen that sounds like a -ty."""
+"""From such odds on a tool's size or a fastener's count, thread, grade or length that may be another is worth a look: half of all sockets are a
+teen that sounds like a -ty."""
 
 
 def guessed(case: Case) -> Iterator[Finding]:
@@ -35,8 +37,8 @@ def heard_unsurely(case: Case) -> Iterator[Finding]:
         yield Finding(code="heard-unsurely", reason=f"{what} may have been {others}: play the sound.")
 
 
-def _other_figures(entry: Entry) -> Iterator[tuple[str, tuple[OtherReading, ...]]]:
-    """Turns and sizes that may be others, and a tool's size or a count where that is likely, each with what it may be."""
+def _other_figures(entry: Entry) -> Iterator[tuple[str, tuple[Other, ...]]]:
+    """Turns and sizes that may be others, and a tool's size or what a fastener is where that is likely, each with what it may be."""
     for torque in entry.torques:
         if torque.angle_heard:
             yield f"The turn of {torque.angle_deg:g} degrees", torque.angle_heard
@@ -50,13 +52,21 @@ def _other_figures(entry: Entry) -> Iterator[tuple[str, tuple[OtherReading, ...]
         yield f"The {figure(entry.tool.size)} {unit_words(entry.tool.size_unit)} {entry.tool.tool}", likely
     if entry.count and (likely := _likely(entry.count_heard)):
         yield f"The count of {entry.count}", likely
+    if likely := _likely(entry.thread_heard):
+        yield f"The thread {entry.thread}", likely
+    if likely := _likely(entry.grade_heard):
+        yield f"The grade {entry.grade}", likely
+    if entry.length_mm and (likely := _likely(entry.length_heard)):
+        yield f"The length of {figure(entry.length_mm)} mm", likely
 
 
-def _words(other: OtherReading) -> str:
+def _words(other: Other) -> str:
+    if isinstance(other, OtherName):
+        return other.name
     return f"{figure(other.value)} {'degrees' if other.unit == 'deg' else unit_words(other.unit)}".strip()
 
 
-def _likely(readings: tuple[OtherReading, ...]) -> tuple[OtherReading, ...]:
+def _likely(readings: Sequence[Other]) -> tuple[Other, ...]:
     return tuple(reading for reading in readings if reading.odds >= LIKELY)
 
 

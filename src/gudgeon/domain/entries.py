@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from gudgeon.domain.facts import Fact, OtherReading
+from gudgeon.domain.facts import Fact, OtherName, OtherReading
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ class Entry:
     ``notes`` are indexes of the session's notes it came from; ``how`` says, step by step, how it was put together
     (for ``--why``); ``history`` holds, as sentences, values that were said first and corrected later;
     ``complete`` is True when the speaker said that all were done; ``unclear`` says why no part could be named;
-    ``count_heard`` holds other counts that the sound may hold.
+    ``count_heard``, ``thread_heard``, ``grade_heard`` and ``length_heard`` hold others that the sound may hold.
     """
 
     part: str | None = None
@@ -90,8 +90,11 @@ class Entry:
     count: int | None = None
     count_heard: tuple[OtherReading, ...] = ()
     thread: str | None = None
+    thread_heard: tuple[OtherName, ...] = ()
     grade: str | None = None
+    grade_heard: tuple[OtherName, ...] = ()
     length_mm: float | None = None
+    length_heard: tuple[OtherReading, ...] = ()
     state: str | None = None
     torques: tuple[TorqueDone, ...] = ()
     angles: tuple[AngleDone, ...] = ()
@@ -107,10 +110,11 @@ class Entry:
 
 
 def entry_to_dict(entry: Entry) -> dict[str, Any]:
-    """The entry as commands print it: other readings of a count, an angle, a size or a tool only when there are any."""
+    """The entry as commands print it: other readings of a fastener, an angle, a size or a tool only when there are any."""
     row = asdict(entry)
     tools = [row["tool"]] if row["tool"] else []
-    lists = [(row, "count_heard"), *((torque, "angle_heard") for torque in row["torques"])]
+    lists = [(row, name) for name in row if name.endswith("_heard")]
+    lists += [(torque, "angle_heard") for torque in row["torques"]]
     lists += [(thing, "heard") for thing in (*row["angles"], *row["measures"], *tools)]
     for thing, name in lists:
         if not thing[name]:

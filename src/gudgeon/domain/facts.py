@@ -6,7 +6,7 @@ Values of the fields: docs/facts.md.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import asdict, dataclass, fields
 from typing import Any, ClassVar
 
 Span = tuple[int, int]
@@ -18,6 +18,14 @@ class OtherReading:
 
     value: float
     unit: str | None
+    odds: float
+
+
+@dataclass(frozen=True, slots=True)
+class OtherName:
+    """A thread or a grade that the same sound may hold, with its odds 0..1."""
+
+    name: str
     odds: float
 
 
@@ -76,7 +84,10 @@ class Tool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fastener:
-    """A fastener; thread as M8, M8x1.25, 5/16-18, 1/2 BSW; length in millimetres; ``heard`` holds other counts, without a unit."""
+    """A fastener; thread as M8, M8x1.25, 5/16-18, 1/2 BSW; length in millimetres.
+
+    ``heard`` holds other counts, without a unit; ``thread_heard``, ``grade_heard`` and ``length_heard`` hold other threads, grades and lengths.
+    """
 
     kind: ClassVar[str] = "fastener"
     fastener: str
@@ -88,6 +99,9 @@ class Fastener:
     grade: str | None = None
     head: str | None = None
     heard: tuple[OtherReading, ...] = ()
+    thread_heard: tuple[OtherName, ...] = ()
+    grade_heard: tuple[OtherName, ...] = ()
+    length_heard: tuple[OtherReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,13 +206,14 @@ class Todo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Buy:
-    """Something to get."""
+    """Something to get; ``heard`` holds other counts, without a unit."""
 
     kind: ClassVar[str] = "buy"
     item: str
     span: Span
     rule: str = ""
     count: int | None = None
+    heard: tuple[OtherReading, ...] = ()
 
 
 Fact = Torque | Angle | Tool | Fastener | Part | Compound | Action | Condition | Measure | Mark | Question | Assumption | Todo | Buy
@@ -211,9 +226,9 @@ def fact_to_dict(fact: Fact, *, why: bool = False) -> dict[str, Any]:
         value = getattr(fact, field.name)
         if field.name == "rule" and not why:
             continue
-        if field.name in ("heard", "angle_heard"):
+        if field.name == "heard" or field.name.endswith("_heard"):
             if not value:
                 continue
-            value = [{"value": r.value, "unit": r.unit, "odds": r.odds} for r in value]
+            value = [asdict(reading) for reading in value]
         row[field.name] = list(value) if field.name == "span" else value
     return row

@@ -209,7 +209,8 @@ def _correct_other(change: Change, drafts: list[Draft], scene: Scene) -> bool:
                 _tell(draft, note, f"{old:g} degrees", f"{new:g} degrees")
                 return True
         if draft.count == old and new == int(new):
-            draft.count, draft.count_heard = int(new), ()
+            draft.count = int(new)
+            draft.doubt("count", ())
             _tell(draft, note, f"a count of {old:g}", f"{new:g}")
             return True
         if draft.tool and draft.tool.size == old:
@@ -248,7 +249,8 @@ def _correct_kind(drafts: list[Draft], named: Mention | None, scene: Scene) -> b
     for fact in scene.facts:
         if isinstance(fact, Fastener) and fact.count and draft.count and fact.count != draft.count and not (named and named.some):
             _tell(draft, scene.index, f"a count of {draft.count}", str(fact.count))
-            draft.count, draft.count_heard, done = fact.count, fact.heard, True
+            draft.count, done = fact.count, True
+            draft.doubt("count", fact.heard)
         if isinstance(fact, Tool) and draft.tool and fact.size and fact.tool == draft.tool.tool and fact.size != draft.tool.size:
             _tell(draft, scene.index, f"{draft.tool.tool} {draft.tool.size}", f"{fact.size:g}")
             draft.tool, done = ToolUsed(tool=fact.tool, size=fact.size, size_unit=fact.size_unit, heard=fact.heard), True

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from typing import Any
 
 from gudgeon.domain import AngleDone, CompoundUsed, Entry, Fastener, OtherReading, SizeMeasured, ToolUsed, TorqueDone
 from gudgeon.entries.joint_words import singular
@@ -19,7 +20,6 @@ class Draft:
     place: str | None = None
     fastener: str | None = None
     count: int | None = None
-    count_heard: tuple[OtherReading, ...] = ()
     thread: str | None = None
     grade: str | None = None
     length_mm: float | None = None
@@ -53,6 +53,8 @@ class Draft:
     """Words that may be its part's name."""
     maybe_place: str | None = None
     """A word that opened its note and may have been its place or mere talk: "right motor first"."""
+    doubts: dict[str, tuple[object, tuple[Any, ...]]] = field(default_factory=dict)
+    """What the sound may hold instead, by field: the value it was heard beside, and the others; of no account once the value is another one."""
     heard: frozenset[str] = frozenset()
     """The words of the notes that named it before its first value, as they stand alone."""
 
@@ -90,6 +92,14 @@ class Draft:
             return f"“{self.stranger}” may name its part, and no part was named for sure"
         return f"no part was named for the {self.fastener or 'joint'}"
 
+    def doubt(self, name: str, others: tuple[Any, ...]) -> None:
+        """Remember what else the sound may hold for the value that a field has now."""
+        self.doubts[name] = (getattr(self, name), others)
+
+    def _others(self, name: str) -> tuple[Any, ...]:
+        value, others = self.doubts.get(name, (None, ()))
+        return others if value is not None and value == getattr(self, name) else ()
+
     def entry(self) -> Entry:
         """The finished entry."""
         return Entry(
@@ -97,10 +107,13 @@ class Draft:
             place=self.place,
             fastener=self.fastener,
             count=self.count,
-            count_heard=tuple(other for other in self.count_heard if self.count not in (None, other.value)),
+            count_heard=tuple(other for other in self._others("count") if other.value != self.count),
             thread=self.thread,
+            thread_heard=self._others("thread"),
             grade=self.grade,
+            grade_heard=self._others("grade"),
             length_mm=self.length_mm,
+            length_heard=self._others("length_mm"),
             state=self.state,
             torques=tuple(self.torques),
             angles=tuple(self.angles),
@@ -140,8 +153,13 @@ def take_fastener(draft: Draft, fastener: Fastener, *, some: bool) -> None:
         draft.count = None
     if fastener.thread and (draft.thread is None or fastener.thread.startswith(draft.thread)):
         draft.thread = fastener.thread
-    draft.grade = draft.grade or fastener.grade
-    draft.length_mm = draft.length_mm or fastener.length_mm
+        draft.doubt("thread", fastener.thread_heard)
+    if draft.grade is None:
+        draft.grade = fastener.grade
+        draft.doubt("grade", fastener.grade_heard)
+    if draft.length_mm is None:
+        draft.length_mm = fastener.length_mm
+        draft.doubt("length_mm", fastener.length_heard)
     take_count(draft, fastener.count, some=some, heard=fastener.heard)
 
 
@@ -150,7 +168,8 @@ def take_count(draft: Draft, count: int | None, *, some: bool, heard: tuple[Othe
     if count is None or (some and count == 1):
         return
     if draft.count is None or (draft.some_only and not some):
-        draft.count, draft.count_heard, draft.some_only = count, heard, some
+        draft.count, draft.some_only = count, some
+        draft.doubt("count", heard)
 
 
 def add_rest(draft: Draft, fastener: Fastener, note: int) -> None:

@@ -88,8 +88,7 @@ def _changed(db: Database, number: int, reading: Entry) -> Entry:
 def with_field(entry: Entry, name: str, value: Any) -> Entry:
     """The entry with one field set from its JSON value; None leaves it as if nothing had been said of it."""
     row = {**slim(entry), name: value}
-    if name == "count":
-        row.pop("count_heard", None)  # what a hand has set was not misheard
+    row.pop(f"{name.removesuffix('_mm')}_heard", None)  # what a hand has set was not misheard
     return load_entry(dump({key: kept for key, kept in row.items() if kept is not None}))
 
 

@@ -17,6 +17,7 @@ from gudgeon.domain import (
     Finding,
     Joint,
     Judgement,
+    OtherName,
     OtherReading,
     Reading,
     SizeMeasured,
@@ -66,7 +67,10 @@ def dump(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
-READINGS = ("heard", "angle_heard", "count_heard")
+READINGS = {
+    **dict.fromkeys(("heard", "angle_heard", "count_heard", "length_heard"), OtherReading),
+    **dict.fromkeys(("thread_heard", "grade_heard"), OtherName),
+}
 
 
 def slim(value: Any) -> Any:
@@ -122,7 +126,7 @@ def load_entry(text: str) -> Entry:
 
 
 def _with_readings(row: dict[str, Any]) -> dict[str, Any]:
-    return {**row, **{name: tuple(build(OtherReading, other) for other in row[name] or ()) for name in READINGS if name in row}}
+    return {**row, **{name: tuple(build(cls, other) for other in row[name] or ()) for name, cls in READINGS.items() if name in row}}
 
 
 def dump_judgement(judgement: Judgement) -> str:

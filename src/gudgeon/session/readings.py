@@ -6,30 +6,32 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import product
 
-from gudgeon.domain import Angle, Fact, Fastener, Measure, OtherReading, Reading, Tool, Torque
+from gudgeon.domain import Angle, Buy, Fact, Fastener, Measure, OtherName, OtherReading, Reading, Tool, Torque
 
 Read = Callable[[str], tuple[Fact, ...]]
-Figured = Torque | Angle | Tool | Fastener | Measure
-KINDS = (Torque, Angle, Tool, Fastener, Measure)
-Figure = tuple[float, str | None]
+Figured = Torque | Angle | Tool | Fastener | Measure | Buy
+KINDS = (Torque, Angle, Tool, Fastener, Measure, Buy)
+Figure = tuple[float | str, str | None]
+Other = OtherReading | OtherName
 
 
 def with_other_readings(text: str, facts: tuple[Fact, ...], others: Sequence[Reading], read: Read) -> tuple[Fact, ...]:
-    """The facts of ``text``, each figure (a torque and its angle, an angle, the size of a tool, a count of fasteners, a measure) with those that
-    stand in its place in the other texts, most likely first.
+    """The facts of ``text``, each figure (a torque and its angle, an angle, the size of a tool, the count, thread, grade and
+    length of fasteners, a count to buy, a measure) with those that stand in its place in the other texts, most likely first.
 
     Texts are compared from both ends; what differs between is the place, and so is a torque that ends where one of the other text does. As
     many facts of a kind there as here are taken in their order. Else each torque may stand for each, and other kinds are left alone: there a
     doubt about one that is none would be worse than none. Only figures that differ count, each once.
     """
-    found: dict[tuple[int, str], list[OtherReading]] = {}
+    found: dict[tuple[int, str], list[Other]] = {}
     for other in others:
         place = (*changed(text, other.text), text, other.text)
         theirs = read(other.text)
         for kind in KINDS:
             for at, field, (value, unit) in _instead(kind, facts, theirs, place):
-                found.setdefault((at, field), []).append(OtherReading(value, unit, other.odds))
-    changes: dict[int, dict[str, tuple[OtherReading, ...]]] = {}
+                reading = OtherName(value, other.odds) if isinstance(value, str) else OtherReading(value, unit, other.odds)
+                found.setdefault((at, field), []).append(reading)
+    changes: dict[int, dict[str, tuple[Other, ...]]] = {}
     for (at, field), readings in found.items():
         changes.setdefault(at, {})[field] = _ranked(readings)
     return tuple(replace(fact, **changes.get(at, {})) for at, fact in enumerate(facts))  # type: ignore[arg-type]
@@ -69,7 +71,7 @@ def _instead(
 
 
 def _figures(fact: Figured) -> dict[str, Figure]:
-    """The figures of a fact, by the field that holds others for them. A tool without a size and a fastener without a count have none."""
+    """The figures of a fact, by the field that holds others for them. What was not said has none."""
     if isinstance(fact, Torque):
         angle: dict[str, Figure] = {} if fact.angle_deg is None else {"angle_heard": (fact.angle_deg, "deg")}
         return {"heard": (fact.value, fact.unit), **angle}
@@ -78,6 +80,14 @@ def _figures(fact: Figured) -> dict[str, Figure]:
     if isinstance(fact, Tool):
         return {} if fact.size is None else {"heard": (fact.size, fact.size_unit)}
     if isinstance(fact, Fastener):
+        sizes = {
+            "heard": (fact.count and float(fact.count), None),
+            "thread_heard": (fact.thread, None),
+            "grade_heard": (fact.grade, None),
+            "length_heard": (fact.length_mm, "mm"),
+        }
+        return {field: (value, unit) for field, (value, unit) in sizes.items() if value is not None}
+    if isinstance(fact, Buy):
         return {} if fact.count is None else {"heard": (float(fact.count), None)}
     return {"heard": (fact.value, fact.unit)}
 
@@ -87,8 +97,8 @@ def _touches(fact: Fact, start: int, end: int) -> bool:
     return fact.span[0] <= end + 1 and start <= fact.span[1] + 1
 
 
-def _ranked(others: Sequence[OtherReading]) -> tuple[OtherReading, ...]:
+def _ranked(others: Sequence[Other]) -> tuple[Other, ...]:
     """Each once, the most likely first."""
     ranked = sorted(others, key=lambda other: other.odds, reverse=True)
-    once = {(other.value, other.unit): other for other in reversed(ranked)}
+    once = {(other.name,) if isinstance(other, OtherName) else (other.value, other.unit): other for other in reversed(ranked)}
     return tuple(sorted(once.values(), key=lambda other: other.odds, reverse=True))

@@ -16,6 +16,11 @@ WIDTH = 4
 BEST_OF_EACH = 8
 WORTH_A_LOOK = 6.0
 """A phrase's token is looked at when its log probability is no more than this below the best one's."""
+OUT_OF_THE_RUNNING = 16.0
+"""So far below the best one no token comes among the eight best that matter; this only saves sorting the whole vocabulary."""
+SEEN_EARLY, UNSURE_EARLY = 4, 0.65
+"""A narrow reading whose best has, from so many tokens on, a mean probability below this seldom ends as a sure one: 1 of 7 did, and 30 of 33 of the
+unsure ones were seen so, most of them before a quarter of their tokens (40 notes at 5 dB)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +42,10 @@ class Open:
         return Decoded(tuple(t for t, _ in said), tuple(float(np.exp(log)) for _, log in said), cut)
 
 
-def beam(net: Net, heard: Memory, most: int, bias: Bias, *, width: int = WIDTH) -> Decoded:
+def beam(net: Net, heard: Memory, most: int, bias: Bias, *, width: int = WIDTH, give_up: bool = False) -> Decoded:
     """The reading with the best sum of log probabilities and phrase bonuses, among ``width`` kept at every step.
 
-    It ends when the best of all readings has come to its end, or is cut after ``most`` tokens.
+    It ends when the best of all readings has come to its end, or is cut after ``most`` tokens; with ``give_up`` it is cut as soon as it is unsure.
     """
     scores, memory = net.step(np.array([[START]], np.int64), heard)
     open_readings = [Open((), (), 0.0, bias.start())]
@@ -53,6 +58,8 @@ def beam(net: Net, heard: Memory, most: int, bias: Bias, *, width: int = WIDTH) 
         ended += [r for _, r in ranked[:width] if r.tokens[-1] == END]
         going = [(row, r) for row, r in ranked if r.tokens[-1] != END][:width]
         open_readings = [r for _, r in going]
+        if give_up and len(open_readings[0].tokens) >= SEEN_EARLY and open_readings[0].decoded().confidence < UNSURE_EARLY:
+            return open_readings[0].decoded(cut=True)
         scores, memory = net.step(np.array([[r.tokens[-1]] for r in open_readings], np.int64), memory.rows([row for row, _ in going]))
     else:
         if not ended:
@@ -73,10 +80,12 @@ def _continued(readings: Sequence[Open], scores: Floats, bias: Bias) -> list[tup
 
 
 def _worth_a_look(logs: Floats, bias: Bias, place: Place) -> Iterator[tuple[int, float]]:
-    best = np.argpartition(logs, -BEST_OF_EACH)[-BEST_OF_EACH:]
+    most = logs.max()
+    running = np.flatnonzero(logs > most - OUT_OF_THE_RUNNING)
+    best = running[np.argpartition(logs[running], -BEST_OF_EACH)[-BEST_OF_EACH:]] if len(running) > BEST_OF_EACH else running
     picked = {int(t) for t in best}
     ahead = bias.ahead(place)
     if len(ahead):
-        picked |= {int(t) for t in ahead[logs[ahead] > logs.max() - WORTH_A_LOOK]}
+        picked |= {int(t) for t in ahead[logs[ahead] > most - WORTH_A_LOOK]}
     for token in sorted(picked):
         yield token, float(logs[token])

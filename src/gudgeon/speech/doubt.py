@@ -33,7 +33,7 @@ TIES = ("thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 WORDS = {13 + n: word for n, word in enumerate(TEENS)} | {30 + 10 * n: word for n, word in enumerate(TIES)}
 FIGURES = {word: figure for figure, word in WORDS.items()}
 
-DIGITS = re.compile(r"(?<![\w.,/:])(\d?)([1-9]\d)(?![\d/:]|[.,]\d)")
+DIGITS = re.compile(r"(?:(?<![\w.,/:])|(?<=(?<!\w)[MT])|(?<=\dx))(\d?)([1-9]\d)(?![\d/:]|[.,]\d)")
 WORD = re.compile(rf"\b({'|'.join(FIGURES)})\b(?![- ](?:one|two|three|four|five|six|seven|eight|nine)\b)", re.IGNORECASE)
 HUNDRED = re.compile(r"\bhundred (?:and )?$", re.IGNORECASE)
 ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -68,7 +68,7 @@ def hundreds(text: str) -> list[Twins]:
         found.append(_spelled(text, run, f"{first}{figure}", run[1] + other, f"{first}{_partner(figure)}"))
     for run in DIGITS.finditer(text):
         figure = int(run[2])
-        if run[1] and figure in WORDS:
+        if run[1] and figure in WORDS and not text[: run.start()][-1:].isalpha():
             hundred = f"{ONES[int(run[1]) - 1]} hundred and "
             found.append(_spelled(text, run, hundred + WORDS[figure], f"{run[1]}{_partner(figure)}", hundred + WORDS[_partner(figure)]))
     return found
@@ -144,7 +144,7 @@ def _spellings(text: str) -> Iterator[tuple[int, int, tuple[str, ...], tuple[str
     for found in DIGITS.finditer(text):
         figure = int(found.group(2))
         if figure in WORDS:
-            words = not found.group(1)
+            words = not (found.group(1) or text[: found.start()][-1:].isalpha())  # nobody writes "Mthirty"
             yield found.start(2), found.end(2), _both(figure, words), _both(_partner(figure), words)
     for found in WORD.finditer(text):
         figure, alone = FIGURES[found.group().lower()], not HUNDRED.search(text[: found.start()])

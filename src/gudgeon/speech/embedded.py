@@ -91,7 +91,7 @@ class Embedded:
             most = allowance(len(moved))
             if self._bias is None:
                 return greedy(net, heard, most)
-            decoded = beam(net, heard, most, self._bias)
+            decoded = beam(net, heard, most, self._bias, give_up=True)
             return decoded if decoded.confidence >= SURE_ENOUGH else beam(net, heard, most, self._bias, width=WIDE)
 
         decoded = read_with_patience(samples, read)
