@@ -275,6 +275,8 @@ def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
     if fixed is not None and item.grade is None and (quantity is None or quantity.family is None) and before not in ("to", "at", "point"):
         item.grade = fixed[0]
         work.used.update(range(at, fixed[1]))
+        if at - item.last <= 1:  # "bolts grade 8.8", "bolts 8.8"
+            item.last = fixed[1]
     elif quantity is not None and quantity.family == "length" and "long" in note.norms[quantity.end : quantity.end + 2]:
         if item.length_mm is None:
             item.length_mm = round(convert(quantity.value, quantity.unit or "mm", "mm"), 3)
