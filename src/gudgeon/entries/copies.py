@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from gudgeon.domain import Compound, Condition, Fastener, Part, Tool, Torque
@@ -12,6 +13,7 @@ from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
+_PLACE_WORD = re.compile(r"number \S+|\S+")
 _SHORT = 5
 _MOST_TWINS = 24
 _CALLED = 4
@@ -183,24 +185,29 @@ def _settle(kin: list[Draft], faulty: Draft, bench: Bench) -> None:
 
 def _side(place: str | None, target: Mention, ledger: Ledger) -> list[str]:
     """The words of a place that tell twins apart as the target's place does: "left" of "left top" beside "right"."""
-    kind = ledger.words.axes(target.place or "") - {"number"}
-    return [w for w in (place or "").split() if ledger.words.axes(w) & kind]
+    kind = ledger.words.axes(target.place or "")
+    return [w for w in _place_words(place) if ledger.words.axes(w) & kind]
+
+
+def _place_words(place: str | None) -> list[str]:
+    """The words of a place, "number 2" as one."""
+    return _PLACE_WORD.findall(place or "")
 
 
 def _siblings(source: Draft, target: Mention, ledger: Ledger) -> list[Draft]:
     """The joints at the source's side that have a further place of their own: "left top" beside "left bottom"."""
     side = _side(source.place, target, ledger)
-    if not side or len((target.place or "").split()) > 1:
+    if not side or len(_place_words(target.place)) > 1:
         return []
-    beside = [d for d in ledger.same_part(source.part) if d.place != source.place and set(side) <= set((d.place or "").split())]
+    beside = [d for d in ledger.same_part(source.part) if d.place != source.place and set(side) <= set(_place_words(d.place))]
     return [d for d in beside if not d.is_part_alone and d.says_something]
 
 
 def _twin_place(source: Draft, target: Mention, bench: Bench) -> str | None:
     """The target's place, with what else the source's place says: "right top", when the right gets the same as "left top"."""
     side = _side(source.place, target, bench.ledger)
-    further = (source.place or "").split()
-    if len(side) != 1 or len(further) < 2 or len((target.place or "").split()) > 1:
+    further = _place_words(source.place)
+    if len(side) != 1 or len(further) < 2 or len(_place_words(target.place)) > 1:
         return target.place
     return " ".join((target.place or "") if w == side[0] else w for w in further)
 

@@ -13,6 +13,7 @@ SURE_KINDS = frozenset({"torque", "angle", "measure"})
 HEADING = 6
 """Tokens of a note that is a heading, at most."""
 LEADS_OVER = word_set("the a now next then first right so and ok okay on to back")
+BEGINNINGS = (["to", "start"], ["to", "begin"], ["to", "start", "with"], ["to", "begin", "with"], ["to", "do"])
 SHORT = 14
 """Tokens of a note so short that an everyday verb with "it" or "them" may be all it says."""
 
@@ -47,6 +48,7 @@ def _is_heading(work: Work, facts: Sequence[Fact]) -> bool:
     if len(facts) != 1 or facts[0].kind != "part" or any(work.scopes.chatter) or len(note.tokens) > HEADING:
         return False
     names = {i for name in work.names for i in range(name.first, name.end)}
+    names |= {i for at in range(len(note.norms)) for n in (3, 2) if note.norms[at : at + n] in BEGINNINGS for i in range(at, at + n)}
     return all(i in names or note.kinds[i] == "punct" or note.norms[i] in LEADS_OVER for i in range(len(note.norms))) and note.norms[-1] != "?"
 
 

@@ -85,7 +85,7 @@ class Marked:
 
 def mark(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Marked:
     """Find all phrases and cut the note into sentences, clauses and pieces."""
-    note = Marked(text, tokens, lexicon, lexicon.find(tokens))
+    note = Marked(text, tokens, lexicon, _without_parts_of_names(lexicon.find(tokens)))
     note.norms = [token.norm for token in tokens]
     note.kinds = [token.kind for token in tokens]
     for table, hits in note.hits.items():
@@ -105,6 +105,15 @@ def mark(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Marked:
             note.cued[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
     _cut(note)
     return note
+
+
+def _without_parts_of_names(hits: dict[str, list[Hit]]) -> dict[str, list[Hit]]:
+    """The phrases without those that only help to name a part: the "limit" of a limit switch tells of no limit."""
+    names = [hit for hit in hits.get("part_nouns", ()) if hit.end - hit.start > 1]
+    for table in ("reported", "predicates") if names else ():
+        found = hits.get(table, ())
+        hits[table] = [h for h in found if not any(n.start <= h.start and h.end <= n.end and h.end - h.start < n.end - n.start for n in names)]
+    return hits
 
 
 OPEN_BEFORE = word_set(

@@ -131,4 +131,6 @@ def is_bare_joint(work: Work, at: int) -> bool:
 
 def sense_at(note: Marked, at: int) -> str:
     """The sense of the word at a token, or ""."""
+    if any(hit.start <= at < hit.end and hit.end - hit.start > 1 for hit in note.hits.get("part_nouns", ())):
+        return ""  # the "limit" of a limit switch
     return note.lexicon.predicates.get(note.word(at), ("", ""))[0]

@@ -40,7 +40,7 @@ FAMILIES: dict[str, str] = {
     "ohm": "resistance",
 }
 """Every unit of the house and the families it may stand in."""
-CARES = ("", "alone", "figure", "last", "mil", "open", "size")
+CARES = ("", "alone", "figure", "last", "mil", "open", "size", "way")
 
 
 @dataclass(frozen=True, slots=True)

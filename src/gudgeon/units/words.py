@@ -107,13 +107,13 @@ class UnitWords:
 
     def _hit(self, row: UnitRow, length: int) -> UnitHit:
         unit = self.mil if row.care == "mil" else row.unit
-        ambiguous = row.care == "alone" or (row.family == "force")
+        ambiguous = row.care in ("alone", "way") or (row.family == "force")
         return UnitHit(unit, length, row.family, ambiguous, row.why if ambiguous else "", row=f"unit_words.csv row {row.line}")
 
 
 def _fits(care: str, words: Sequence[str], at: int, end: int, size_words: frozenset[str]) -> bool:
     """Whether a unit form that needs care may stand at ``words[at:end]``."""
-    if care in ("", "mil", "alone"):
+    if care in ("", "mil", "alone", "way"):
         return True
     after = words[end] if end < len(words) else ""
     if care == "open":
