@@ -9,7 +9,7 @@ from itertools import pairwise
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.lines import BREAKS
 from gudgeon.entries.mentions import Scene
-from gudgeon.entries.vocabulary import Vocabulary
+from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token
 
 _LONGEST = 7
@@ -79,7 +79,7 @@ def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str
     if len(numbers) > 1 or bool(numbers) == bool(placed) or (placed and placed[-1] - placed[0] >= len(placed)):
         return None
     first, last = (placed or numbers)[0], (placed or numbers)[-1]
-    marked = bool(numbers) and first > 0 and said[first - 1].norm in {"number", "#"}
+    marked = bool(numbers) and first > 0 and said[first - 1].norm in NUMBERING
     name = _run(said, kinds, last + 1, 1) if placed else []
     end = last + 1 + len(name)
     name = name or _run(said, kinds, first - 1 - marked, -1)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gudgeon.domain import Fact, Fastener, Part
-from gudgeon.entries.vocabulary import Vocabulary
+from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token
 
 _AFTER_ANY = frozenset(
@@ -46,7 +46,8 @@ _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
 _EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
-_LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right"}
+_LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside"}
+_CORNERS = {"nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
@@ -78,7 +79,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
             span = (tokens[at].start, tokens[end - 1].end)
             place = " ".join(said)
             placed = (
-                tokens[at].norm in _LETTERS
+                _short(tokens[at]) in _LETTERS
                 or _is_place(tokens, at, end, said)
                 or _valued(tokens, at, end, facts)
                 or _counted(tokens, at, end, facts)
@@ -194,7 +195,7 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
         dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
         longer = _length(tokens, at, words) if token.norm in words.openers else 0
-        letter = _LETTERS.get(token.norm) if at == 0 or tokens[at - 1].kind == "punct" else None
+        letter = _LETTERS.get(_short(token)) if at == 0 or tokens[at - 1].kind == "punct" else None
         if not said and (nth := ordinal(token)) and at + 1 < len(tokens) and tokens[at + 1].norm == "one":
             return at + 1, [f"number {nth}"]
         if letter and not said and (value is not None or (at + 1 < len(tokens) and tokens[at + 1].norm in _LETTER_GOES_ON)):
@@ -208,7 +209,7 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         elif (place := _one_place(token.norm, words)) is not None:
             said.append(place)
             at += 1
-        elif token.norm in {"number", "#"} and value is not None and value == int(value) and 0 < value < 100:
+        elif token.norm in NUMBERING and value is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 2
         elif said and token.norm in _SPLICES:
@@ -218,10 +219,15 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
     return at, said
 
 
+def _short(token: Token) -> str:
+    """A side as it is written short: "R/H" is ``rh``."""
+    return token.text.lower().replace("/", "")
+
+
 def _one_place(word: str, words: Vocabulary) -> str | None:
     """The place that a word names, be it in the plural: "rears a hundred and ten newton metres"."""
-    if word in words.alone:
-        return word
+    if word in words.alone or word in _CORNERS:
+        return _CORNERS.get(word, word)
     return word[:-1] if word.endswith("s") and word[:-1] in words.alone else None
 
 

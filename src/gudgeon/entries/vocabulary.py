@@ -10,6 +10,8 @@ from gudgeon.domain import BadTable
 from gudgeon.notes import Token
 
 ReadTokens = Callable[[str], Sequence[Token]]
+NUMBERING = frozenset(("number", "#", "bank", "row"))
+"""Words before the number of a twin."""
 ANY_FIGURE = "#"
 ANY_WORD = "*"
 NOTHING_MORE = "$"

@@ -179,7 +179,7 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
     note = work.note
     figure = note.tokens[at].figure
     named = any(n.start < at - 1 < n.end for n in work.names)
-    if figure is None or (note.word(at - 1) in ("number", "stage", "pass", "step") and not named):
+    if figure is None or (note.word(at - 1) in ("number", "stage", "pass", "step", "bank", "row") and not named):
         return None
     if (
         figure.form in ("fraction", "mixed")
@@ -292,7 +292,7 @@ def _take_right(work: Work, item: Found, at: int, limit: int) -> None:
 def _counts_behind(work: Work, item: Found, at: int, limit: int) -> bool:
     note = work.note
     before, after, later = note.word(at - 1), note.word(at + 1), note.word(at + 2)
-    if before in ("number", "stage", "pass", "step", "to", "at", "was", "were", "on"):
+    if before in ("number", "bank", "row", "stage", "pass", "step", "to", "at", "was", "were", "on"):
         return False
     if at - item.thing.end == 1 and before in ("(", ":", ",") and after in (",", ")") and note.kind(at + 2) != "figure":
         return True

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gudgeon.domain import Fact
+from gudgeon.facts.places import NUMBER_WORDS
 from gudgeon.facts.plans import TRADE_WORDS
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
@@ -43,9 +44,13 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
 
 
 def _is_heading(work: Work, facts: Sequence[Fact]) -> bool:
-    """ "Grate.", "seat rail now": a part's name, and nothing else but a word that leads over to it."""
+    """ "Grate.", "seat rail now", "row three five bolts": a name or a number, and nothing else but a word that leads over to it."""
     note = work.note
-    if len(facts) != 1 or facts[0].kind != "part" or any(work.scopes.chatter) or len(note.tokens) > HEADING:
+    if len(facts) != 1 or any(work.scopes.chatter) or len(note.tokens) > HEADING:
+        return False
+    if facts[0].kind == "fastener":
+        return note.norms[0] in NUMBER_WORDS and [note.kind(1), note.kind(2)] == ["figure", "figure"] and note.tokens[-1].end == facts[0].span[1]
+    if facts[0].kind != "part":
         return False
     names = {i for name in work.names for i in range(name.first, name.end)}
     names |= {i for at in range(len(note.norms)) for n in (3, 2) if note.norms[at : at + n] in BEGINNINGS for i in range(at, at + n)}

@@ -8,7 +8,7 @@ from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.wordset import word_set
 
-NUMBER_WORDS = word_set("nr number num # no")
+NUMBER_WORDS = word_set("nr number num # no bank row")
 REFITTED = word_set("refitted refit reused reinstalled")
 SWAPPING = word_set("a the some brand replaced swapped changed was were been has have had 's out")
 ORDER = ("left", "right")

@@ -8,7 +8,7 @@ from dataclasses import replace
 from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Figure, Piece, Token, grade_at
 
-COUNTERS = word_set("pass stage step round number no numbers")
+COUNTERS = word_set("pass stage step round number no numbers bank row")
 """Words after which "one twenty" is two figures, 1 and 20."""
 ROUNDS = COUNTERS | word_set("time lap sweep go")
 COUNTED = word_set("all other others last those these remaining inner outer middle first next of both")

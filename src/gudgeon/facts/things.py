@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
+from gudgeon.facts.places import NUMBER_WORDS
 from gudgeon.facts.rows import Row
 from gudgeon.facts.wordset import word_set
 
@@ -182,6 +183,8 @@ def is_name_word(note: Marked, at: int) -> bool:
     word = note.norms[at]
     if note.starting("part_modifiers", at):
         return True
+    if word in NUMBER_WORDS and note.kind(at + 1) == "figure":
+        return False
     if word in note.lexicon.common or not word[0].isalpha() or len(word) < 2:
         return False
     if word.endswith("ing") and _opens_name(note, at):

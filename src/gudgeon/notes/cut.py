@@ -31,6 +31,7 @@ _PATTERN = re.compile(
   | (?P<fraction>(?:[0-9]{1,3}[ -])?[0-9]{1,3}/[0-9]{1,3}(?![0-9/]|\.[0-9])(?:(?i:ths?|nds?|rds?)(?![A-Za-z]))? | [0-9]{0,3}[ ]?[½¼¾⅓⅔⅛⅜⅝⅞] )
   | (?P<number>  [0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?(?![0-9]) | [0-9]+(?:\.[0-9]+)? | (?<![\w.])\.[0-9]+ )
   | (?P<clitic>  ['’](?i:s|ve|re|ll|d|m)(?!\w) )
+  | (?P<side>    (?<!\w)(?:[lLrR]/[hH]|[LR]H|[nNoO]/[sS](?:/[fFrR])?)(?![\w/]) )
   | (?P<mixed>   (?!(?i:no|x)[0-9])[A-Za-z]{1,3}[0-9][A-Za-z0-9]* )
   | (?P<word>    [^\W\d_]+(?:['’](?!(?i:s|ve|re|ll|d|m)(?!\w))[^\W\d_]+)* )
   | (?P<punct>   (?P<sign>.)(?P=sign)* )
@@ -49,7 +50,8 @@ class Cuts:
     """The cut text as columns: one value a piece in each.
 
     ``kinds`` are word, number, fraction, ordinal, metric, star, grade, money, clock, phone, code, punct; ``joined`` says that no space
-    stood before; ``broken`` that a line end did. Hyphens inside words are left out; a quotation mark that means inches has the norm ″.
+    stood before; ``broken`` that a line end did. Hyphens inside words are left out; a quotation mark that means inches has the norm ″, and
+    sides written short (L/H, RH, N/S) have theirs in full, N/S/F and the like without the strokes.
     """
 
     text: str
@@ -76,6 +78,8 @@ def cut(text: str) -> Cuts:
         if norm in _QUOTES:
             inch = glued and not quoted and (text[start - 1].isdigit() or text[start - 1] in _VULGAR)
             norm, quoted = (_INCH, quoted) if inch else (norm, not quoted)
+        if kind == "side":
+            norm = _SIDES.get(norm[0] if len(norm) < len("n/s/f") else "", norm.replace("/", ""))
         out.norms.append(norm.replace("’", "'") if "’" in norm else norm)
         out.kinds.append(_KINDS.get(kind, kind))
         out.starts.append(start)
@@ -85,7 +89,10 @@ def cut(text: str) -> Cuts:
     return out
 
 
-_KINDS = {"clitic": "word", "mixed": "code", "plain": "word"}
+_KINDS = {"clitic": "word", "mixed": "code", "plain": "word", "side": "word"}
+
+
+_SIDES = {"l": "left", "r": "right", "n": "nearside", "o": "offside"}
 
 
 def _inside_word(text: str, at: int) -> bool:

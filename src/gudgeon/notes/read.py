@@ -19,7 +19,7 @@ HESITATIONS = frozenset(["uh", "um", "er", "erm", "ah", "ish", "odd"])
 THREAD_LETTERS = frozenset(["m", "em", "emm"])
 STAR_LETTERS = frozenset(["t", "tee"])
 SPECIAL = STARTS | THREAD_LETTERS | STAR_LETTERS | {"inch"}
-NUMBERED = frozenset(["pass", "stage", "step", "number", "no", "round", "phase", "position", "cylinder"])
+NUMBERED = frozenset(["pass", "stage", "step", "number", "no", "round", "phase", "position", "cylinder", "bank", "row"])
 """After these a single digit stands for itself, and the figure after it too: "pass 1 20 Nm"."""
 MAY_BE_LOW, RANGE_WIDTH = 10, 1.34
 """Two figures in a row, both from ten on and the second up to a third above the first, may be a range ("thirty thirty five")."""
