@@ -324,6 +324,8 @@ def _placed(mention: Mention, section: Section, scene: Scene, bench: Bench, *, p
     said = bench.words.axes(mention.place or "")
     if not mention.part or mention.size or words_of(mention.part) == section.part or said & bench.words.axes(section.place):
         return mention
+    if section.part and words_of(mention.part)[-len(section.part) :] == section.part:
+        return mention  # "left pump flange … drive pump flange": another of its kind, and no part of it
     own = _told(mention, section.joints, section)
     if own is not None:
         return replace(mention, part=own.part, place=own.place, maybe_place=None)
