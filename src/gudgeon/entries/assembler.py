@@ -103,6 +103,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return
+    scene = _under_unknown(scene, bench)
     bench.before = bench.ledger.current
     bench.doubt = None if any(m.part or m.place for m in scene.mentions) else scene.unknown or bench.doubt
     if bench.doubt:
@@ -122,6 +123,18 @@ def _take(scene: Scene, bench: Bench) -> None:
     copy_to_twin(scene, bench)
     bench.figure = last_figure(scene, bench)
     remember_joints(scene, bench)
+
+
+def _under_unknown(scene: Scene, bench: Bench) -> Scene:
+    """ "Burn pot." and then "1 bolt, 16 Nm": words that are all a note says name the joint, when the next one begins with fasteners alone."""
+    headed, bench.headed = bench.headed, (scene.index, scene.unknown) if scene.unknown and not scene.facts else None
+    first = scene.mentions[0] if scene.mentions else None
+    if headed is None or first is None or headed[0] != scene.index - 1 or first.fastener is None:
+        return scene
+    alone = len([m for m in scene.mentions if m.part or m.place or m.fastener]) == 1 and not (first.part or first.place)
+    if not alone or scene.unknown or first.fastener.count is None or first.fastener.span[0] != scene.tokens[0].start:
+        return scene
+    return replace(scene, mentions=(replace(first, part=headed[1], firm=True, stranger=None), *scene.mentions[1:]))
 
 
 def _place(scene: Scene, bench: Bench) -> None:

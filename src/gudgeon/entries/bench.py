@@ -94,6 +94,8 @@ class Bench:
         self.sections: list[Section] = []
         self.before: Draft | None = None
         """The joint that was worked on when the note being read began."""
+        self.headed: tuple[int, str] | None = None
+        """The last note that was nothing but words no list knows, by its number, and the words: they may head what follows."""
         self.doubt: str | None = None
         """Words that may have named another joint, since the last one that was named for sure."""
         self.new_scene = False

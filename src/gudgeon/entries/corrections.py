@@ -110,7 +110,7 @@ def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:
 def _heard_of(named: Mention, recent: list[Draft]) -> list[Draft]:
     """Recent entries that were named together with this part: "the bell housing ones" after "gearbox to bell housing"."""
     said = set(words_of(named.part))
-    found = [d for d in recent if d.turned and said <= d.heard]
+    found = [d for d in recent if d.turned and said <= d.heard and places_agree(named.place, d.place)]
     return found if len({(d.part, d.place) for d in found}) == 1 and (found[0].place or not named.place) else []
 
 

@@ -11,6 +11,7 @@ from gudgeon.entries.mentions import JOINING, Mention, Scene
 
 _ALL = frozenset(("both", "pair"))
 _NUMBERED = frozenset(("number", "no", "#", "one", "two", "three", "four", "five", "six"))
+_SOON = 2
 _MOST = 4
 """Words between twins that are named together, at most."""
 
@@ -44,8 +45,22 @@ def others_meant(draft: Draft, mention: Mention | None, scene: Scene, bench: Ben
         return [d for d in found if d is not None and d is not draft]
     if mention is not None and mention.by_place:
         return []
-    if draft.place is None or draft.turned or _ALL.isdisjoint(t.norm for t in scene.tokens):
+    if draft.turned or _ALL.isdisjoint(t.norm for t in scene.tokens):
         return []
+    if draft.place is None:
+        return _named_before(draft, mention, scene, bench)
     kind = bench.words.axes(draft.place)
     twins = [d for d in bench.ledger.same_part(draft.part) if d is not draft and d.place and bench.words.axes(d.place) & kind]
     return [d for d in twins if not d.turned and d.fastener == draft.fastener and scene.index - d.opened <= NEAR and d.fastener]
+
+
+def _named_before(draft: Draft, mention: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
+    """ "Auger motor, three bolts." "Auger gearbox, four bolts." "Eight on both of those": the joint told right before, when both still lack a value.
+
+    Not where the joint has two fasteners: then "both" is of them.
+    """
+    if mention is not None or not draft.fastener or draft.count == 2 or not any(t.norm == "both" for t in scene.tokens):
+        return []
+    lacking = [d for d in bench.ledger.recent() if d is not draft and d.part and d.fastener and not (d.says_something or d.left_undone)]
+    near = [d for d in lacking if 0 < draft.opened - d.opened <= _SOON and scene.index - draft.opened <= _SOON]
+    return near if len(near) == 1 else []

@@ -125,7 +125,8 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
     if sided and follower is not None and follower.norm in _AFTER_SIDED:
         return True
     bolted = tokens[at].norm in {"left", "right"} and any(isinstance(f, Fastener) and span[0] - f.span[1] == 1 for f in facts)
-    if bolted and follower is not None and (follower.norm in {"also", "too"} or any(f.kind == "action" and f.span[0] == follower.start for f in facts)):
+    acted = follower is not None and any(f.kind == "action" and f.span[0] == follower.start for f in facts)
+    if bolted and follower is not None and (acted or follower.norm in {"also", "too"}):
         return True
     if not any(isinstance(f, Fastener) and f.span[0] <= span[1] + 1 and f.span[1] > span[1] for f in facts):
         return False

@@ -170,8 +170,10 @@ def _is_modifier(note: Marked, hit: Hit) -> bool:
 
 
 def _opens_name(note: Marked, at: int) -> bool:
-    """ "riving knife", "the rocking bar": a form in -ing that is no verb of the lists, at the head of a phrase and right before a part."""
+    """ "riving knife", "the rocking bar": a form in -ing that is no verb of the lists, at the head of a phrase, or behind a place, and right before a
+    part."""
     heads = at == 0 or note.kind(at - 1) == "punct" or note.word(at - 1) in ("the", "a", "an", "my")
+    heads = heads or any(hit.end == at for hit in note.hits.get("places", ()))
     known = note.norms[at] in note.lexicon.predicates or bool(note.cued[at])
     return heads and not known and at + 1 in note.at.get("part_nouns", {})
 

@@ -107,7 +107,8 @@ def _read(work: Work, quantity: Quantity, figure_at: int) -> TorqueDraft | None:
     if figure_at in work.passes and quantity.family in (None, "torque"):
         return _pass(work, quantity, figure_at)
     if quantity.family == "torque" and quantity.unit is not None:
-        if quantity.hit is not None and quantity.hit.ambiguous and not (work.names or work.of_kind("fastener") or is_tightened(work, quantity, strict=True)):
+        tightened = work.names or work.of_kind("fastener") or is_tightened(work, quantity, strict=True)
+        if quantity.hit is not None and quantity.hit.ambiguous and not tightened:
             return None
         rule = "torques:unit-by-sound" if quantity.mended else "torques:figure-unit"
         return _draft(work, quantity, figure_at, quantity.unit, rule + _unit_row(quantity))
