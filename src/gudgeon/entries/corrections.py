@@ -72,7 +72,7 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
             or ledger.same_part(named.part, named.place)
             or _unplaced_twin(named, bench)
             or _sharing_a_word(named, recent)
-            or _heard_of(named, recent)
+            or _heard_of(named, recent, scene)
         )
     elif named.place:
         found = ledger.with_place(named.place) or _only_at(named.place, recent)
@@ -107,10 +107,11 @@ def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:
     return [d for d in alike if d.place or not named.place]
 
 
-def _heard_of(named: Mention, recent: list[Draft]) -> list[Draft]:
+def _heard_of(named: Mention, recent: list[Draft], scene: Scene) -> list[Draft]:
     """Recent entries that were named together with this part: "the bell housing ones" after "gearbox to bell housing"."""
     said = set(words_of(named.part))
-    found = [d for d in recent if d.turned and said <= d.heard and places_agree(named.place, d.place)]
+    own = set((named.place or "").split()) & {t.norm for t in scene.tokens}  # a place that only a heading gave binds nothing
+    found = [d for d in recent if d.turned and said <= d.heard and (not own or places_agree(named.place, d.place))]
     return found if len({(d.part, d.place) for d in found}) == 1 and (found[0].place or not named.place) else []
 
 
