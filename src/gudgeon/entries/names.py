@@ -16,8 +16,8 @@ _MOST_TWINS = 24
 _THINNEST, _THICKEST = 3, 36
 """Metric threads that people name by a bare number, in millimetres (common practice, no source)."""
 _LONGEST_NAME = 4
-_LETTERED = frozenset("ABCDEF")
-"""Letters that tell twins apart; the first one counts only where it can be no article."""
+_LETTERED = frozenset("BCDEF")
+"""Letters that tell twins apart; the one before them may be an article, so that the first of the twins goes without."""
 _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
 """Words before what only describes a thing whose name did not come to mind."""
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
@@ -136,18 +136,12 @@ def lettered_parts(scene: Scene) -> Scene:
         held = next((t for t in scene.tokens if t.end == fact.span[1]), None)
         behind = next((t for t in scene.tokens if t.start == fact.span[1] + 1), None)
         letter = held if name and len(last) == 1 else behind
-        if letter is None or letter.text not in _LETTERED or (letter.text == "A" and not _is_named_by_it(letter, scene)):
+        if letter is None or letter.text not in _LETTERED:
             continue
         plain = name if letter is held else fact.name
         facts[i] = replace(fact, name=plain, place=letter.text, span=(fact.span[0], letter.end))
         facts = [_lettered(f, fact, plain, letter.text) for f in facts]
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
-
-
-def _is_named_by_it(letter: Token, scene: Scene) -> bool:
-    """ "Coupling half A, grub screw": a capital A in the midst of a sentence is no article, unless the note is written in capitals."""
-    follower = next((t for t in scene.tokens if t.start >= letter.end), None)
-    return follower is not None and follower.norm in {",", ":", ";", "."} and any(t.text[1:].islower() for t in scene.tokens if t.kind == "word")
 
 
 def _lettered(fact: Fact, part: Part, name: str, place: str) -> Fact:
