@@ -45,8 +45,10 @@ def others_meant(draft: Draft, mention: Mention | None, scene: Scene, bench: Ben
         return [d for d in found if d is not None and d is not draft]
     if mention is not None and mention.by_place:
         return []
-    if draft.turned or _ALL.isdisjoint(t.norm for t in scene.tokens):
+    if _ALL.isdisjoint(t.norm for t in scene.tokens):
         return []
+    if draft.turned:
+        return _done_anew(draft, mention, scene, bench)
     if draft.place is None:
         return _named_before(draft, mention, scene, bench)
     kind = bench.words.axes(draft.place)
@@ -64,3 +66,13 @@ def _named_before(draft: Draft, mention: Mention | None, scene: Scene, bench: Be
     lacking = [d for d in bench.ledger.recent() if d is not draft and d.part and d.fastener and not (d.says_something or d.left_undone)]
     near = [d for d in lacking if 0 < draft.opened - d.opened <= _SOON and scene.index - draft.opened <= _SOON]
     return near if len(near) == 1 else []
+
+
+def _done_anew(draft: Draft, mention: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
+    """ "Both again to ten": the twin of the joint worked on, which had its value too; not where the joint has two fasteners."""
+    if mention is not None or draft.place is None or draft.count == 2 or not scene.has("redo"):
+        return []
+    kind = bench.words.axes(draft.place)
+    twins = [d for d in bench.ledger.same_part(draft.part) if d is not draft and d.place and bench.words.axes(d.place) & kind]
+    twins = [d for d in twins if d.turned and d.fastener == draft.fastener and scene.index - d.opened <= NEAR]
+    return twins if len(twins) == 1 else []

@@ -83,6 +83,9 @@ def _is_output(work: Work, draft: TorqueDraft) -> bool:
         return False
     first = note.start_of(note.clause, at)
     before = note.norms[max(first, at - NEAR) : at]
+    begins = at - 2 == first or note.kind(at - 3) == "punct" or any(h.end == at - 2 for h in note.hits.get("corrections", ()))
+    if before[-2:] == ["make", "that"] and begins and note.norms[draft.end : draft.end + 2] != ["next", "time"]:
+        return False  # what was said before is put right
     if before[-1:] in (["motor"], ["engine"], ["motors"], ["servo"], ["actuator"]):
         return before[-1].endswith("s") or note.word(draft.end) != "each"  # one machine puts nothing out "each": some part was misheard
     after = note.norms[draft.end : draft.end + 2]
