@@ -29,7 +29,8 @@ def look_around(note: Marked, start: int, end: int, fastener: int | None) -> Aro
     if fastener is None:
         places += _after(note, end)
     elif not places:
-        places += _on_the_side(note, note.starting("fasteners", fastener)[0].end)
+        behind = note.starting("fasteners", fastener)[0].end
+        places += _number_behind(note, behind) or _places_behind(note, behind) or _on_the_side(note, behind)
     place = " ".join(dict.fromkeys(places)) or None
     return Around(begin, place, _state(note, begin, end, states))
 
@@ -91,11 +92,7 @@ def _whole(note: Marked, at: int) -> int | None:
 def _after(note: Marked, end: int) -> list[str]:
     """A number or side said right after a name: "push rod number three", "wheel cylinder, left:", "the arm on the left"."""
     if note.word(end) in NUMBER_WORDS:
-        number = _whole(note, end + 1)
-        if number is None and end + 1 < len(note.tokens):
-            figure = note.tokens[end + 1].figure
-            number = int(figure.splits[0][0].value) if figure and figure.splits else None
-        return [f"number {number}"] if number else []
+        return _number_behind(note, end)
     behind = _places_behind(note, end)
     if behind:
         return behind
@@ -108,6 +105,17 @@ def _after(note: Marked, end: int) -> list[str]:
         if note.word(hit.end) in (":", "") or (comma and note.word(hit.end) in (",", ".")):
             return [hit.row["place"]]
     return _on_the_side(note, end)
+
+
+def _number_behind(note: Marked, end: int) -> list[str]:
+    """ "push rod number three", "head bolts bank two"; of figures run together ("number one two nuts") the first."""
+    if note.word(end) not in NUMBER_WORDS:
+        return []
+    number = _whole(note, end + 1)
+    if number is None and end + 1 < len(note.tokens):
+        figure = note.tokens[end + 1].figure
+        number = int(figure.splits[0][0].value) if figure and figure.splits else None
+    return [f"number {number}"] if number else []
 
 
 def _places_behind(note: Marked, end: int) -> list[str]:
