@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 from statistics import median
 
@@ -46,6 +47,7 @@ def all_tables(rows: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
             f"Side by side: the {SHORTEST} shortest notes that hold a torque, {sounds} sounds when all are read",
             beside(of.get("beside", []), memory),
         ),
+        ("What the phrases cost: processor time by that of the greedy form, median over sounds", cost(rows)),
         ("Teens and -ties: “The drain plug is torqued to … newton metres.”, fourteen figures a voice", teens(of.get("teens", []))),
         ("Speech that is not about the trade", chatter(of.get("chatter", []))),
         ("A person reading Dickens, 44 s", person(of.get("person", []))),
@@ -145,6 +147,22 @@ def beside(notes: Sequence[Row], memory: Mapping[str, float]) -> list[str]:
         lines.append((form, *cells(here), f"{wall:.2f}", f"{cpu:.2f}", *(f"{ratio:.2f}" for ratio in ratios), peak))
     heads = ("form", *HEADS, "wall / audio", "processor / audio", "of plain's", "of rebuilt's", "of peer's", "peak memory")
     return table(heads, lines)
+
+
+def cost(rows: Sequence[Row]) -> list[str]:
+    """By noise: what reading with phrases takes of the processor, as a multiple of what the rebuilt graphs take without."""
+    cpu = {row.job.key: row.heard.cpu for row in rows}
+    lines = []
+    for of, what in (("notes", "all 80 notes, all voices"), ("beside", f"the {SHORTEST} shortest with a torque")):
+        pairs = [(row.job, row.heard.cpu / cpu[key]) for row in rows if (key := _greedy_key(row)) in cpu and row.job.of == of]
+        ratios = [[ratio for job, ratio in pairs if job.noise_db == noise] for noise in NOISES]
+        if all(ratios):
+            lines.append((what, *(f"{median(some):.2f}" for some in (*ratios, [ratio for _, ratio in pairs]))))
+    return table(("sounds", "clean", *(f"{noise:.0f} dB" for noise in NOISES if noise is not None), "all"), lines)
+
+
+def _greedy_key(row: Row) -> str:
+    return replace(row.job, form="rebuilt").key if row.job.form == "phrases" else ""
 
 
 def teens(rows: Sequence[Row]) -> list[str]:
