@@ -63,7 +63,7 @@ def open_session(path: Path, *, threads: int, level: str = "ORT_ENABLE_ALL", sav
     except Exception as error:  # onnxruntime's own errors share no base but Exception
         raise RecogniserFailed(
             f"The speech model could not be loaded: {path} ({type(error).__name__}).",
-            next_step="Install the model again: pip install --force-reinstall moonshine-cpp",
+            next_step="Install the model again: pip install --force-reinstall moonshine-cpp==0.1.4",
         ) from error
 
 
