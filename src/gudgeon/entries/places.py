@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gudgeon.domain import Fact, Fastener, Part
+from gudgeon.entries.joint_words import singular
 from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token
 
@@ -210,7 +211,7 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         elif (place := _one_place(token.norm, words)) is not None:
             said.append(place)
             at += 1
-        elif token.norm in NUMBERING and value is not None and value == int(value) and 0 < value < 100:
+        elif token.norm in NUMBERING and not _counts(tokens, at, words) and value is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 2
         elif said and token.norm in _SPLICES:
@@ -218,6 +219,14 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         else:
             break
     return at, said
+
+
+def _counts(tokens: Sequence[Token], at: int, words: Vocabulary) -> bool:
+    """ "Top row six bolts": the figure behind a row or a bank is how many fasteners there are."""
+    if tokens[at].norm not in {"bank", "row"} or at + 2 >= len(tokens):
+        return False
+    figure = tokens[at + 1].figure
+    return words.role("fastener", singular(tokens[at + 2].norm)) is not None and not (figure and figure.splits)
 
 
 def _short(token: Token) -> str:

@@ -7,6 +7,7 @@ from gudgeon.facts.found import Found, said_once
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.names import Name
+from gudgeon.facts.places import ROWS, is_numbering
 from gudgeon.facts.things import Thing
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
@@ -175,11 +176,17 @@ def _with_series(note: Marked, at: int, name: str) -> str:
     return f"{size} {series}" if series is not None and old.isalpha() and size else name
 
 
+def _is_numbered(note: Marked, at: int) -> bool:
+    """Whether a figure is a number behind its word, and no count: "stage 2", "bank one"."""
+    before = note.word(at - 1)
+    return before in ("number", "stage", "pass", "step") or (before in ROWS and is_numbering(note, at - 1))
+
+
 def _take_count_left(work: Work, item: Found, at: int) -> int | None:
     note = work.note
     figure = note.tokens[at].figure
     named = any(n.start < at - 1 < n.end for n in work.names)
-    if figure is None or (note.word(at - 1) in ("number", "stage", "pass", "step", "bank", "row") and not named):
+    if figure is None or (_is_numbered(note, at) and not named):
         return None
     if (
         figure.form in ("fraction", "mixed")

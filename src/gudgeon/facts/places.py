@@ -9,6 +9,8 @@ from gudgeon.facts.marked import Marked
 from gudgeon.facts.wordset import word_set
 
 NUMBER_WORDS = word_set("nr number num # no bank row")
+ROWS = word_set("bank row")
+"""Of these, those that may also have a count behind them: "top row six bolts"."""
 REFITTED = word_set("refitted refit reused reinstalled")
 SWAPPING = word_set("a the some brand replaced swapped changed was were been has have had 's out")
 ORDER = ("left", "right")
@@ -91,7 +93,7 @@ def _whole(note: Marked, at: int) -> int | None:
 
 def _after(note: Marked, end: int) -> list[str]:
     """A number or side said right after a name: "push rod number three", "wheel cylinder, left:", "the arm on the left"."""
-    if note.word(end) in NUMBER_WORDS:
+    if is_numbering(note, end):
         return _number_behind(note, end)
     behind = _places_behind(note, end)
     if behind:
@@ -107,9 +109,15 @@ def _after(note: Marked, end: int) -> list[str]:
     return _on_the_side(note, end)
 
 
+def is_numbering(note: Marked, at: int) -> bool:
+    """Whether a word has the number of a twin behind it: "bank two", "number 3", but not "row six bolts"."""
+    word = note.word(at)
+    return word in NUMBER_WORDS and (word not in ROWS or not (note.starting("fasteners", at + 2) and note.kind(at + 1) == "figure"))
+
+
 def _number_behind(note: Marked, end: int) -> list[str]:
     """ "push rod number three", "head bolts bank two"; of figures run together ("number one two nuts") the first."""
-    if note.word(end) not in NUMBER_WORDS:
+    if not is_numbering(note, end):
         return []
     number = _whole(note, end + 1)
     if number is None and end + 1 < len(note.tokens):

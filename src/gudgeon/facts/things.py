@@ -185,8 +185,8 @@ def is_name_word(note: Marked, at: int) -> bool:
     word = note.norms[at]
     if note.starting("part_modifiers", at):
         return True
-    if word in NUMBER_WORDS and note.kind(at + 1) == "figure":
-        return False
+    if word in NUMBER_WORDS and note.kind(at + 1) == "figure" and not any(hit.end == at for hit in note.hits.get("places", ())):
+        return False  # "bank two", but "outer row six bolts"
     if word in note.lexicon.common or not word[0].isalpha() or len(word) < 2:
         return False
     if word.endswith("ing") and _opens_name(note, at):

@@ -69,5 +69,6 @@ def installed_model() -> ModelFiles:
             if found:
                 return found
     raise MissingThing(
-        "The English speech model is installed, but its files are not all there.", next_step="Type: pip install --force-reinstall moonshine-cpp==0.1.4"
+        "The English speech model is installed, but its files are not all there.",
+        next_step="Type: pip install --force-reinstall moonshine-cpp==0.1.4",
     )
