@@ -34,7 +34,7 @@ def running(folder, *more):
         yield program, shown, int(re.search(r"http://127\.0\.0\.1:(\d+)/", shown)[1])
     finally:
         program.send_signal(signal.SIGINT)
-        program.wait(20)
+        program.wait(60)
         program.stdout.close()
         program.stderr.close()
 
@@ -49,8 +49,8 @@ def listening_at(port):
 def test_it_listens_on_this_computer_alone_and_ends_in_order(tmp_path):
     with running(tmp_path / "record") as (program, shown, port):
         assert listening_at(port) == {"127.0.0.1"}
-        assert "No session is in this record yet" in httpx2.get(f"http://127.0.0.1:{port}/").text
-        assert httpx2.get(f"http://127.0.0.1:{port}/", headers={"Host": "rebound.example"}).status_code == 403
+        assert "No session is in this record yet" in httpx2.get(f"http://127.0.0.1:{port}/", timeout=60).text
+        assert httpx2.get(f"http://127.0.0.1:{port}/", headers={"Host": "rebound.example"}, timeout=60).status_code == 403
     assert program.returncode in (0, -signal.SIGINT, 130)
     assert "Traceback" not in shown
 
@@ -79,7 +79,7 @@ def test_with_lan_the_terminal_shows_a_code_and_a_square_that_let_a_device_in(tm
         segno.make(f"http://{mine}:{port}/enter#{code.replace('-', '')}", error="l", micro=False).terminal(out=drawn, compact=True)
         assert drawn.getvalue().strip() in shown
         assert "not encrypted" in shown
-        with httpx2.Client(base_url=f"http://{mine}:{port}", headers={"Accept": "text/html"}) as device:
+        with httpx2.Client(base_url=f"http://{mine}:{port}", headers={"Accept": "text/html"}, timeout=60) as device:
             assert device.get("/").headers["location"] == "/enter"
             entered = device.post("/enter", data={"code": code}, headers={"Origin": f"http://{mine}:{port}"})
             assert entered.status_code == 303
