@@ -35,6 +35,7 @@ TRADES["bench"] = ("bench_notes.jsonl",)
 TRADES["yard"] = ("yard_notes.jsonl", "yard_sessions.jsonl")
 TRADES["club"] = ("club_notes.jsonl", "club_sessions.jsonl")
 TRADES["cafe"] = ("cafe_notes.jsonl", "cafe_sessions.jsonl")
+TRADES["van"] = ("van_notes.jsonl", "van_sessions.jsonl")
 TRADES["apart"] = ("apart_notes.jsonl", "apart_sessions.jsonl")
 """The files of each trade: its notes, and its sessions when it has some. Nobody who writes rules reads those kept apart: they only measure."""
 PEER_TRADE = "tractor"

@@ -11,7 +11,7 @@ HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
 NOTES = [
     "tractor.jsonl",
-    *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "club", "cafe", "apart")),
+    *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "club", "cafe", "van", "apart")),
 ]
 SESSIONS = [
     *(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")),
@@ -21,6 +21,7 @@ SESSIONS = [
     "yard_sessions.jsonl",
     "club_sessions.jsonl",
     "cafe_sessions.jsonl",
+    "van_sessions.jsonl",
     "apart_sessions.jsonl",
 ]
 
@@ -93,7 +94,7 @@ def flaws_of_entry(entry: dict[str, Any], notes: list[str]) -> list[Any]:
 @pytest.mark.parametrize("name", NOTES)
 def test_labelled_notes_are_sound(name: str) -> None:
     fields, notes = fields_of_kinds(), rows(name)
-    assert len({note["id"] for note in notes}) == len(notes) >= (30 if name.startswith("cafe") else 60)
+    assert len({note["id"] for note in notes}) == len(notes) >= (30 if name.startswith(("cafe", "van")) else 60)
     assert [(note["id"], flaw) for note in notes for flaw in flaws_of_note(note, fields)] == []
 
 

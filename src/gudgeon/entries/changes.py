@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from gudgeon.domain import Fastener, Measure, Part, Tool, Torque
 from gudgeon.entries.mentions import Scene
@@ -10,6 +11,8 @@ from gudgeon.entries.mentions import Scene
 _START = 4
 _SOURCES = frozenset(("sheet", "book", "manual", "chart", "spec", "drawing", "handbook", "leaflet", "plate"))
 """What a value is read from that should be, and was not yet given."""
+_TELLERS = frozenset(("says", "reckons", "thinks", "tells", "wants", "according", "claims", "apparently", "supposedly"))
+"""Words of somebody's opinion, which changes nothing that was done."""
 _TWO = 2
 _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
@@ -85,13 +88,18 @@ class Change:
 
 def is_cued(scene: Scene) -> bool:
     """Whether the note says that it corrects something."""
-    wanted = any(t.norm in _SOURCES for t in scene.tokens)
+    wanted = any(t.norm in _SOURCES or t.norm in _TELLERS for t in scene.tokens) or _somebody_said(scene)
     for cue in scene.cues:
         if cue.sense == "correct" and not (wanted and any(t.norm in {"should", "be"} for t in scene.tokens[cue.at : cue.end])):
             return True
         if cue.sense == "correct start" and cue.at < _START:
             return True
     return False
+
+
+def _somebody_said(scene: Scene) -> bool:
+    """Whether a value is what somebody else said: "the foreman said it should be twelve"."""
+    return any(one.norm != "i" and other.norm in {"said", "told"} for one, other in pairwise(scene.tokens))
 
 
 def change_of(scene: Scene) -> Change | None:
