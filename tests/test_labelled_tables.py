@@ -11,7 +11,8 @@ HERE = Path(__file__).resolve().parent
 TABLES = HERE / "tables"
 NOTES = [
     "tractor.jsonl",
-    *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "club", "cafe", "van", "apart")),
+    *(f"{trade}_notes.jsonl" for trade in ("bicycle", "press", "boat", "lathe", "moto", "clock", "mixed", "bench", "yard", "club")),
+    *(f"{trade}_notes.jsonl" for trade in ("cafe", "van", "apart")),
 ]
 SESSIONS = [
     *(f"{trade}_sessions.jsonl" for trade in ("tractor", "bicycle", "press", "boat", "lathe", "moto", "clock")),
