@@ -149,7 +149,7 @@ def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench)
     else:
         kin = [d for d in ledger.same_part(target.part) if _elsewhere(d, target)] if target.part else []
         kin.sort(key=lambda d: (not d.says_something, target.fastener is not None and d.fastener != target.fastener.fastener))
-        if kin and not (kin[0].turned or kin[0].measures):
+        if kin and not (kin[0].turned or (kin[0].measures and scene.index - max(kin[0].notes) <= 1)):
             kin.sort(key=lambda d: not d.turned)
         twin = ledger.twin_part(target.place) if not target.part and target.place else None
         if twin is not None and not _elsewhere(twin, target):

@@ -6,6 +6,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 
 from gudgeon.domain import Angle, Fact, Fastener, Part, Tool, Torque
+from gudgeon.entries.drafts import words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import BREAKS
@@ -165,12 +166,16 @@ class Groups:
         return isinstance(self.owners[at], Fastener) and self.words.role("job", self.tokens[at].norm) == "own"
 
     def _is_held(self, at: int) -> bool:
-        """Whether a fastener's words name a part that others hold: "liner retaining ring six screws"."""
+        """Whether a fastener's words name a part that others hold: "liner retaining ring six screws", or one that was told as such before."""
         owner = self.owners[at]
         if not isinstance(owner, Fastener) or owner.count or owner.thread or self.words.role("fastener", owner.fastener) != "own":
             return False
         end = bisect_left(self.scene.line.starts, owner.span[1])
+        end += end < len(self.tokens) and self.tokens[end].norm in {":", "-"}
         held = self.owners[end] if end < len(self.tokens) else None
+        before = self.owners[at - 1] if at else None
+        if isinstance(before, Part) and any(set(words_of(before.name)) < set(words_of(d.part)) for d in self.ledger.same_part(owner.fastener)):
+            return True
         return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
 
     def _is_inside(self, at: int) -> bool:

@@ -17,9 +17,12 @@ ASIDES = (Question, Todo, Buy)
 TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
 _COMPASS = frozenset(("side", "end"))
 """North, south, east and west tell twins apart together."""
+_NUMBER = "number"
 _PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
 JOINING = frozenset(("and", "&", ",", "the", "both"))
 """What stands between twins named together: "front left and front right"."""
+_CONCLUDING = frozenset(("so", "cause", "cos", "because"))
+"""What may go on with the joint itself: "20 Nm, so that's the sump bolts"."""
 _SUBJECT_OF = frozenset(("'s", "is", "goes", "has", "gets", "got", "takes", "needs", "wants"))
 _SKIPPED = frozenset(
     ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
@@ -161,6 +164,7 @@ class Sorter:
                 and after.part
                 and after.fastener
                 and self.scene.sentence(this.start) == self.scene.sentence(after.start)
+                and any(p.name == after.part and p.span[0] >= after.fastener.span[1] for p in self.parts)
             ):
                 self.mentions[i] = replace(this, part=after.part)
 
@@ -191,6 +195,9 @@ class Sorter:
         if self._is_minor(part, name) and not self._carries(part):
             self.secondary.add(name)
             return
+        if last and last.part == part.name and part.place and not last.place and _NUMBER in part.place:
+            self.mentions[-1] = replace(last, place=part.place)  # "two nuts each, start with number one big end"
+            return
         owned = last is not None and (last.fastener is None or lead in {"on", "of", "in"})
         if last and last.part and (owned or not claimed) and self._is_secondary(part, lead):
             if owned:
@@ -215,7 +222,9 @@ class Sorter:
         values = [f.span[1] for f in self.scene.facts if f.kind in {"torque", "angle"} and before and f.span[1] <= before[-1].start]
         if not values:
             return False
-        if self.words.role("lead", before[-1].norm) == "clause":
+        clause = [t.norm for t in before if t.start >= max(values) and self.words.role("lead", t.norm) == "clause"]
+        aside = clause and clause[-1] not in _CONCLUDING and words_of(part.name) not in self.claimed
+        if clause and (before[-1].norm == clause[-1] or aside):
             return True
         return len(before) > 1 and before[-2].norm == "to" and before[-2].start <= max(values) + 1 and before[-1].norm not in TOWARDS
 
@@ -344,8 +353,12 @@ class Sorter:
         return sided or not self._near(fastener.span[1], follower.span[0], 2) or last.part == follower.name
 
     def _owner(self, fastener: Fastener) -> Part | None:
-        """The part whose name stands in or right before the fastener's words."""
-        return next((part for part in reversed(self.parts) if self._is_of(fastener, part) and words_of(part.name) not in self.secondary), None)
+        """The part whose name stands in or right before the fastener's words; one named before is said again there: "10 new head bolts"."""
+        own = next((part for part in reversed(self.parts) if self._is_of(fastener, part)), None)
+        said = words_of(" ".join(self.scene.between(*fastener.span)))[:-1]
+        again = (p for p in reversed(self.parts) if p.span[1] <= fastener.span[0] and (name := words_of(p.name)) and said[-len(name) :] == name)
+        own = own or next(again, None)
+        return own if own and words_of(own.name) not in self.secondary else None
 
     def _is_rest(self, fastener: Fastener) -> bool:
         """Whether its number is of those that were left: "the last two bolts"."""

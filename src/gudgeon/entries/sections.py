@@ -356,7 +356,7 @@ def _told(mention: Mention, joints: list[Draft], section: Section) -> Draft | No
     """The joint that a mention means among those told under a heading."""
     name, place = words_of(mention.part), set((mention.place or "").split())
     there = [d for d in joints if place <= set((d.place or "").split())]
-    alike = [d for d in there if _is_kin(name, words_of(d.part))]
+    alike = [d for d in there if means(name, words_of(d.part)) or (d.fastener and means(words_of(d.part), name))]
     if not alike:
         alike = [d for d in there if set(name) < set(words_of(d.part))]
         alike = alike if len({d.part for d in alike}) == 1 else []
