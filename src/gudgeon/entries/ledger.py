@@ -115,13 +115,16 @@ class Ledger:
                 return self.same_part(draft.part, place)
         return []
 
-    def twin_part(self, place: str) -> Draft | None:
-        """The latest draft whose place is of the same kind (left for right, number 1 for number 2), or the current one."""
+    def twin_part(self, place: str, fastener: str | None = None) -> Draft | None:
+        """The latest draft whose place is of the same kind (left for right, number 1 for number 2), or the current one.
+
+        Where such a draft has the fastener that was said, it goes before others.
+        """
         kind = self.words.axes(place)
-        for draft in sorted(self.drafts[-_NEAR:], key=self.age, reverse=True):
-            if draft.place and self.words.axes(draft.place) & kind and draft.part:
-                return draft
-        return self.current
+        near = sorted(self.drafts[-_NEAR:], key=self.age, reverse=True)
+        twins = [d for d in near if d.place and self.words.axes(d.place) & kind and d.part]
+        alike = [d for d in twins if fastener is not None and d.fastener == fastener]
+        return next(iter(alike or twins), self.current)
 
     def knows_place(self, place: str | None) -> bool:
         """Whether a place said by itself can tell a joint: a side or a number can, "the top one" only where tops and bottoms were told apart."""
@@ -233,7 +236,7 @@ class Ledger:
             known = [d for d in self.same_part(mention.part) if words_of(d.part) == full]
             return (known[0].part if known else mention.part), mention.place
         if mention.place:
-            twin = self.twin_part(mention.place)
+            twin = self.twin_part(mention.place, mention.fastener.fastener if mention.fastener else None)
             return (twin.part if twin else None), mention.place
         current = None if mention.stranger else self.current
         own = mention.fastener and self.words.role("fastener", mention.fastener.fastener) != "joint"

@@ -181,6 +181,9 @@ class Sorter:
         claimed = any(means(name, other) or means(other, name) for other in self.claimed)
         last = self._last(part.span[0])
         lead = self._lead(part.span[0])
+        if last and last.fastener and not claimed and self._is_for_compound(part, last):
+            self.secondary.add(name)
+            return
         if last and last.part is None and (lead in TOWARDS or self._near(last.end, part.span[0], 1)):
             place, state = part.place or last.place, part.state or last.state
             self.mentions[-1] = replace(last, part=part.name, place=place, state=state, end=max(last.end, part.span[1]), by_place=False)
@@ -211,6 +214,13 @@ class Sorter:
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
+
+    def _is_for_compound(self, part: Part, last: Mention) -> bool:
+        """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""
+        spread = [f for f in self.scene.facts if f.kind == "compound" and last.end <= f.span[0] and f.span[1] <= part.span[0]]
+        if not spread or "and" not in self.scene.between(last.end, spread[0].span[0]) or self._carries(part):
+            return False
+        return [w for w in self.scene.between(spread[-1].span[1], part.span[0]) if w not in _SKIPPED] in (["on"], ["round"], ["around"])
 
     def _is_purpose(self, part: Part) -> bool:
         """Whether a part behind a value only says what it was for, or until when: "40 Nm to bed the bearings", "till the gasket gave"."""

@@ -19,6 +19,7 @@ _FILLER = frozenset(
     # what stands around a side that is all a note says
 ) | frozenset(("side", "hand", "end", "ok", "okay", "well", "we", "are", "is", "'s"))
 _NOUNS = frozenset(("side", "hand", "end"))
+_OPENING = frozenset(("now", "first", "next"))
 _NUMBER = "number"
 _VALUES = frozenset(("torque", "angle", "measure", "condition"))
 _OWNING = 2
@@ -32,15 +33,15 @@ def under_section(scene: Scene, bench: Bench) -> Scene:
     """The note with its parts at the place that its heading gives them; a note that opens one makes it the heading from now on."""
     if _heads_alone(scene, bench):
         return scene
-    heading = _heading_of(scene, bench)
+    side = _side_of_sentence(scene, bench)
+    heading = _heading_of(scene, bench) if side is None else None
     if heading is not None:
         return _open(heading, scene, bench)
     moved = _twin_by_place(scene, bench)
     if moved is not None:
         return moved
-    side = _side_of_sentence(scene, bench)
     if side is not None:
-        mentions = tuple(m for m in scene.mentions if m.part or m.fastener)
+        mentions = tuple(m for m in scene.mentions if m.fastener or (m.part and not (m.by_place and not m.fastener)))
         return _with_places(replace(scene, mentions=mentions), _enter((), side, scene, bench), bench, passes=True)
     scene = _of_the_other(_of_that_one(scene, bench), bench)
     section = bench.section
@@ -162,16 +163,45 @@ def _heads_alone(scene: Scene, bench: Bench) -> bool:
 
 
 def _side_of_sentence(scene: Scene, bench: Bench) -> str | None:
-    """The side that a note's first sentence names before it goes on with a part: "South side now. Screw gland the same."."""
-    first = [t for t in scene.tokens if scene.sentence(t.start) == 0 and t.kind != "punct"]
+    """The side that a note begins with: "front left now the caliper's off", or in its first sentence: "South side now. Screw gland the same."."""
+    return _side_now(scene, bench) or _side_said_first(scene, bench)
+
+
+def _side_now(scene: Scene, bench: Bench) -> str | None:
+    """ "Front left now", "left side first": a place and an opening word, where a part is named behind it or nothing is said of a joint."""
+    at = next((i for i, t in enumerate(scene.tokens) if t.norm not in _FILLER), len(scene.tokens))
+    end = next((i for i in range(at, len(scene.tokens)) if scene.tokens[i].norm not in bench.words.places), len(scene.tokens))
+    sides = [t.norm for t in scene.tokens[at:end]]
+    noun = end < len(scene.tokens) and scene.tokens[end].norm in _NOUNS - {"end"}
+    opens = scene.tokens[end + noun].norm if end + noun < len(scene.tokens) else ""
+    if not sides or opens not in _OPENING or sides == ["back"] or any(t.figure for t in scene.tokens[: end + noun]):
+        return None
+    place, behind = " ".join(sides), scene.tokens[end + noun].end
+    across = bench.words.opposite(place)
+    told = any(across in (d.place or "").split() for d in bench.ledger.recent()) or any(s.place == across for s in bench.sections)
+    if sides == ["right"] and not noun and not told:
+        return None  # "right now the lid": talk
+    current = bench.ledger.current
+    twin = current is not None and current.place and bench.words.axes(current.place) & bench.words.axes(place)
+    named = any(m.part and m.start > behind for m in scene.mentions)
+    return place if named or not (twin or any(f.kind in _VALUES or f.kind == "fastener" for f in scene.facts)) else None
+
+
+def _side_said_first(scene: Scene, bench: Bench) -> str | None:
+    first = [t for t in scene.tokens if scene.sentence(t.start) == 0]
+    pauses = [i for i, t in enumerate(first[:-1]) if t.norm == ","]
+    led = first[: pauses[-1]] if pauses else []
+    first = [t for t in first[len(led) :] if t.kind != "punct"]
     sides = [t.norm for t in first if t.norm in bench.words.places]
-    if not first or len(sides) != 1 or any(scene.sentence(f.span[0]) == 0 for f in scene.facts):
+    if not first or len(sides) != 1 or any(scene.sentence(f.span[0]) == 0 for f in scene.facts if f.kind != "part" or f.span[0] >= first[0].start):
+        return None
+    if any(f.kind != "part" for f in scene.facts if f.span[0] < first[0].start):
         return None
     at = next(i for i, t in enumerate(first) if t.norm in bench.words.places)
     others = [t for t in first if t.norm not in _FILLER and t.norm not in bench.words.places]
     noun = at + 1 < len(first) and first[at + 1].norm in _NOUNS
     goes_on = any(m.part and scene.sentence(m.start) > 0 for m in scene.mentions)
-    return sides[0] if noun and goes_on and len(others) <= 1 and not any(t.figure for t in first) else None
+    return sides[0] if noun and goes_on and len(others) <= (0 if led else 1) and not any(t.figure and t.norm not in _OPENING for t in first) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,7 +370,7 @@ def _placed(mention: Mention, section: Section, scene: Scene, bench: Bench, *, p
         return replace(mention, place=f"{section.place} {mention.place}", maybe_place=None)
     if not passes or mention.place:
         return mention
-    if any(d.place is None and d.says_something for d in bench.ledger.same_part(mention.part)):
+    if section.opened != scene.index and any(d.place is None and d.says_something for d in bench.ledger.same_part(mention.part)):
         return mention
     return replace(mention, place=section.place, maybe_place=None)
 
