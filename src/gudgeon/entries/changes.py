@@ -127,7 +127,7 @@ def _pair(scene: Scene) -> tuple[float, float] | None:
         old = _figure_near(scene, range(cue.end, min(cue.end + 3, len(scene.tokens))))
         if old is None:
             continue
-        after = range(old + 1, min(old + 9, len(scene.tokens)))
+        after = range(old + 1, min(old + _REACH + 3, len(scene.tokens)))
         new = _figure_near(scene, range(cue.at - 1, max(cue.at - _REACH, -1), -1)) or _figure_near(scene, after)
         if new is None:
             continue

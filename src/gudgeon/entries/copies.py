@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 from gudgeon.domain import Compound, Condition, Fastener, Part, Tool, Torque
 from gudgeon.entries.bench import Bench, said
@@ -19,6 +20,7 @@ _MOST_TWINS = 24
 _CALLED = 4
 """Words of what "the same as" goes on with, at most."""
 _LISTING = frozenset(("and", ",", "&", "to", "is", "are", "got", "get", "gets", "had", "all", "exactly", "then", "number", "numbers"))
+_TO_COME = frozenset(("will", "'ll", "would", "should", "to"))
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the"))
 
@@ -81,10 +83,13 @@ def same_cue(scene: Scene) -> Cue | None:
     """The cue that says "same" of a joint, not of a tool, a time or an order."""
     if scene.has("untouched"):
         return None
+    norms = [t.norm for t in scene.tokens]
     refused = {at for cue in scene.cues if cue.sense == "not same" for at in range(cue.at, cue.end)}
     for cue in scene.cues:
         if cue.sense != "same" or refused.intersection(range(cue.at, cue.end)):
             continue
+        if any(one in _TO_COME and other == "be" for one, other in pairwise(norms[max(cue.at - 3, 0) : cue.at + 1])):
+            continue  # "the right side will be the same": a plan
         last = scene.tokens[cue.end - 1]
         follower = scene.tokens[cue.end].start if cue.end < len(scene.tokens) else -1
         named = any(f.span[0] <= follower < f.span[1] for f in scene.facts if isinstance(f, (Tool, Fastener, Part, Compound)))

@@ -150,8 +150,8 @@ def _lettered(fact: Fact, part: Part, name: str, place: str) -> Fact:
     return replace(fact, part=name, place=place) if said_of and isinstance(fact, (Torque, Angle, Measure)) else fact
 
 
-def parts_named_like_tools(scene: Scene, words: Vocabulary) -> Scene:
-    """A brake caliper is a part, not the measuring tool, where it has a place or fasteners and nothing was measured."""
+def parts_named_like_tools(scene: Scene, words: Vocabulary, heads: Container[str]) -> Scene:
+    """A brake caliper is a part, not the measuring tool, where it has a place or fasteners and nothing was measured, or was told as a part before."""
     if any(f.kind == "measure" for f in scene.facts):
         return scene
     if not any(isinstance(f, Tool) and words.role("part tool", f.tool) for f in scene.facts):
@@ -166,7 +166,7 @@ def parts_named_like_tools(scene: Scene, words: Vocabulary) -> Scene:
             if token.norm not in words.alone:
                 break
             sides.insert(0, token)
-        if bolted or sides:
+        if bolted or sides or fact.tool in heads:
             start = sides[0].start if sides else fact.span[0]
             place = " ".join(t.norm for t in sides) or None
             facts[i] = Part(name=fact.tool, place=place, span=(start, fact.span[1]), rule="named like a tool")

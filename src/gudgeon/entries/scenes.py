@@ -39,7 +39,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = _without_no_parts(scene, words)
     scene = _sides_named(_twins_told(_split_places(scene, words, ledger), words, ledger), words, ledger)
     scene = lettered_parts(scene)
-    scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words), words))
+    scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
     aside = [f for f in scene.facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]

@@ -387,7 +387,7 @@ def _told(mention: Mention, joints: list[Draft], section: Section) -> Draft | No
     name, place = words_of(mention.part), set((mention.place or "").split())
     there = [d for d in joints if place <= set((d.place or "").split())]
     alike = [d for d in there if means(name, words_of(d.part)) or (d.fastener and means(words_of(d.part), name))]
-    if not alike:
+    if not alike and not (mention.fastener and mention.fastener.count and all(d.turned for d in there)):
         alike = [d for d in there if set(name) < set(words_of(d.part))]
         alike = alike if len({d.part for d in alike}) == 1 else []
     return next((d for d in alike if mention.fastener and d.fastener == mention.fastener.fastener), next(iter(alike), None))

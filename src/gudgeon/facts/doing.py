@@ -21,6 +21,8 @@ NOW_DONE = word_set("now today done each apiece evenly")
 LATER = word_set("when once after until till if unless")
 """Words that put a plain present ("it gets sixty") into the time to come."""
 ALMOST = word_set("almost nearly practically barely")
+THEY_ARE = 2
+"""Where the verb stands in a note that begins with "they're", which then are the fasteners."""
 NEED_TO = word_set("holds hold go goes going run runs running come comes coming")
 """Forms that bring nothing to a figure right behind them, without "to" or "at"."""
 PROGRESSIVE = word_set("just now still then and so been up right ok all both each")
@@ -81,7 +83,7 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
         return False
     if verb.form == "ing":
         opens = at == first or before in PROGRESSIVE or note.kind(at - 1) in ("punct", "unit", "figure") or is_taken(work, at - 1)
-        bolts = note.word(at - 2) == "they" and any(t.end < at for t in work.of_kind("fastener"))
+        bolts = note.word(at - 2) == "they" and (_are_meant(note, at, value) or any(t.end < at for t in work.of_kind("fastener")))
         opens = opens or (before == "a" and at == first + 1 and after in ARTICLES)  # "uh torquing the …" as it is heard
         opens = opens or (sense_at(note, at - 1) == "be" and (bolts or note.word(at - 2) not in PERSONS))
         return opens and (word != "going" or after != "on")
@@ -98,6 +100,11 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
     if word in SAME_FORMS or (verb.form == "base" and before in ("did", "didn't")):
         return True
     return at != first and not _in_time_to_come(work, at, value)
+
+
+def _are_meant(note: Marked, at: int, value: int) -> bool:
+    """ "They're getting thirty two newton metres": "they" that opens a note are the fasteners, where no place or source follows."""
+    return at == THEY_ARE and note.word(at) in ("getting", "going", "having") and not {"out", "at", "from"} & set(note.norms[value + 1 : value + 4])
 
 
 def _was_brought_about(work: Work, to: int, first: int) -> bool:

@@ -98,7 +98,7 @@ def _roles(note: Marked, things: list[Thing]) -> tuple[list[str], dict[int, Thin
         if hit.end - hit.start > 1:
             roles[hit.start : hit.end] = [""] * (hit.end - hit.start)
             taken[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
-    for hit in note.hits.get("corrections", ()):
+    for hit in (*note.hits.get("corrections", ()), *(h for h in note.hits.get("fillers", ()) if h.end - h.start > 1)):
         roles[hit.start : hit.end] = [""] * (hit.end - hit.start)
         taken[hit.start : hit.end] = b"\x01" * (hit.end - hit.start)
     _join_hyphens(note, roles, taken)
