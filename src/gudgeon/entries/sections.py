@@ -23,6 +23,7 @@ _OPENING = frozenset(("now", "first", "next"))
 _NUMBER = "number"
 _VALUES = frozenset(("torque", "angle", "measure", "condition"))
 _OWNING = 2
+_TWO = 2
 _COMPASS = frozenset(("north", "south", "east", "west"))
 _COMPASS_AXES = frozenset(("side", "end"))
 _REACH = 15
@@ -37,7 +38,7 @@ def under_section(scene: Scene, bench: Bench) -> Scene:
     heading = _heading_of(scene, bench) if side is None else None
     if heading is not None:
         return _open(heading, scene, bench)
-    moved = _twin_by_place(scene, bench)
+    moved = _twin_by_place(scene, bench) or _twin_side(scene, bench)
     if moved is not None:
         return moved
     if side is not None:
@@ -107,6 +108,25 @@ def _twin_by_place(scene: Scene, bench: Bench) -> Scene | None:
         return None
     _enter(section.part, mention.place or "", scene, bench)
     return replace(scene, mentions=(replace(mention, part=" ".join(section.part)),))
+
+
+def _twin_side(scene: Scene, bench: Bench) -> Scene | None:
+    """ "Front right is the same", "right side exactly the same, hub and cap": the twin of a side under which joints were told."""
+    section, first = bench.section, next(iter(scene.mentions), None)
+    if section is None or section.part or len(section.joints) < _TWO or first is None or not scene.has("same") or scene.has("correct"):
+        return None
+    told = [scene.tokens[c.at].start for c in scene.cues if c.sense == "same"]
+    behind = first.part is not None and any(first.start < at < first.end for at in told)  # "front right the same, hub and cap"
+    others = [m for m in scene.mentions if (m is not first or behind) and m.part and not m.by_place]
+    before = [t for t in scene.tokens if t.end <= first.start and t.norm not in _FILLER and t.norm not in bench.words.places]
+    sided = behind or first.by_place or (first.part is None and first.fastener is None)
+    if not sided or before or first.place is None or first.place == section.place or any(f.kind in _VALUES for f in scene.facts):
+        return None
+    if not bench.words.axes(first.place) & bench.words.axes(section.place):
+        return None
+    twin = _enter((), first.place, scene, bench)
+    others = [replace(m, place=None) if m is first else m for m in others]
+    return _with_places(replace(scene, mentions=tuple(others)), twin, bench, passes=True)
 
 
 def _corrected(scene: Scene, bench: Bench) -> Scene:
@@ -183,7 +203,7 @@ def _side_now(scene: Scene, bench: Bench) -> str | None:
         return None  # "right now the lid": talk
     current = bench.ledger.current
     twin = current is not None and current.place and bench.words.axes(current.place) & bench.words.axes(place)
-    named = any(m.part and m.start > behind for m in scene.mentions)
+    named = any(m.part and m.end > behind for m in scene.mentions)
     return place if named or not (twin or any(f.kind in _VALUES or f.kind == "fastener" for f in scene.facts)) else None
 
 
