@@ -96,6 +96,7 @@ class _Walk:
 
 def _take(scene: Scene, bench: Bench) -> None:
     """One note."""
+    bench.bare.clear()
     _remember_question(scene, bench)
     if add_unit(scene, bench) or take_back(scene, bench) or not (scene.facts or scene.cues or scene.mentions or scene.unknown):
         return

@@ -94,6 +94,8 @@ class Bench:
         self.sections: list[Section] = []
         self.before: Draft | None = None
         """The joint that was worked on when the note being read began."""
+        self.bare: dict[Mention, Draft] = {}
+        """What the fasteners that the note being read names by themselves stand for: its other joints do not change that."""
         self.headed: tuple[int, str] | None = None
         """The last note that was nothing but words no list knows, by its number, and the words: they may head what follows."""
         self.doubt: str | None = None
@@ -112,7 +114,8 @@ class Bench:
 
     def joint(self, mention: Mention, note: int, *, alone: bool = False) -> Draft:
         """The draft of a mention, found or opened, with what the mention adds."""
-        draft = self.ledger.find(mention, note=note, alone=alone)
+        bare = not (mention.part or mention.place or mention.size or alone)
+        draft = (self.bare.get(mention) if bare else None) or self.ledger.find(mention, note=note, alone=alone)
         if draft is None:
             draft = self.ledger.open(replace(mention, fastener=None) if alone else mention, note=note)
         elif not alone and mention.fastener is not None:
@@ -125,6 +128,8 @@ class Bench:
         draft.state = draft.state or mention.state
         draft.job = draft.job or mention.job
         self.ledger.touch(draft)
+        if bare:
+            self.bare[mention] = draft
         return draft
 
     def target(self, scene: Scene, at: int, *, earlier: bool = False) -> Draft | None:

@@ -184,7 +184,8 @@ class Sorter:
         if last and last.fastener and not claimed and self._is_for_compound(part, last):
             self.secondary.add(name)
             return
-        if last and last.part is None and (lead in TOWARDS or self._near(last.end, part.span[0], 1)):
+        carries = any(self._is_of(f, part) for f in self.fasteners if last is not None and f is not last.fastener)
+        if last and last.part is None and not (last.fastener and carries) and (lead in TOWARDS or self._near(last.end, part.span[0], 1)):
             place, state = part.place or last.place, part.state or last.state
             self.mentions[-1] = replace(last, part=part.name, place=place, state=state, end=max(last.end, part.span[1]), by_place=False)
             return
