@@ -10,7 +10,7 @@ from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.changes import SMALL, Change, change_of, is_cued
 from gudgeon.entries.drafts import Draft, places_agree, words_of
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.mentions import JOINING, Mention, Scene
 from gudgeon.entries.shapes import unknown_subject
 
 _LAST = 12
@@ -27,6 +27,8 @@ def correct(scene: Scene, bench: Bench) -> bool:
     if not cued and (change is None or change.old is None):
         return False
     drafts, named = _candidates(scene, bench)
+    if change is not None and change.old is not None and _correct_all_named(change, scene, bench):
+        return True
     if change is not None and _correct_value(change, drafts, named, scene, bench):
         return True
     if not cued:
@@ -137,6 +139,19 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
         replace_torque(draft, torque, change, scene.index)
         draft.thread = draft.thread or (threads[0] if threads else None)
     return bool(chosen)
+
+
+def _correct_all_named(change: Change, scene: Scene, bench: Bench) -> bool:
+    """ "140, not 130, on the wallower clamp and the spur wheel clamp": every one of several parts, when each holds the old value."""
+    named = [m for m in scene.mentions if m.part and not m.by_place]
+    if len({m.part for m in named}) < _PAIR or any(set(scene.between(a.end, b.start)) - JOINING for a, b in pairwise(named)):
+        return False
+    holding = [[(d, t) for d in bench.ledger.same_part(m.part, m.place) for t in d.torques if abs(t.value - (change.old or 0)) < SMALL] for m in named]
+    if not all(holding):
+        return False
+    for found in holding:
+        replace_torque(*found[0], change, scene.index)
+    return True
 
 
 def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, scene: Scene) -> list[tuple[Draft, TorqueDone]]:

@@ -6,7 +6,6 @@ from bisect import bisect_left
 from dataclasses import dataclass
 
 from gudgeon.domain import Angle, Fact, Fastener, Part, Tool, Torque
-from gudgeon.entries.drafts import words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import BREAKS
@@ -174,7 +173,7 @@ class Groups:
         end += end < len(self.tokens) and self.tokens[end].norm in {":", "-"}
         held = self.owners[end] if end < len(self.tokens) else None
         before = self.owners[at - 1] if at else None
-        if isinstance(before, Part) and any(set(words_of(before.name)) < set(words_of(d.part)) for d in self.ledger.same_part(owner.fastener)):
+        if isinstance(before, Part) and self.ledger.same_part(owner.fastener):
             return True
         return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
 

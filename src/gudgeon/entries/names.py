@@ -9,7 +9,7 @@ from itertools import pairwise, takewhile
 from gudgeon.domain import Angle, Buy, Fact, Fastener, Measure, Part, Question, Todo, Tool, Torque
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.mentions import Scene
-from gudgeon.entries.vocabulary import Vocabulary
+from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token
 
 _MOST_TWINS = 24
@@ -95,7 +95,7 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
             said = " ".join(singular(t.norm) for t in (*name, token))
             place = " ".join(t.norm for t in places) or None
             found.append(Part(name=said, place=place, span=((places or name or [token])[0].start, token.end), rule="named again"))
-        number = _twin_number(scene, token) if free and word in heads and "same" in scene.line.senses else None
+        number = _twin_number(scene, token) if free and word in heads else None
         if number is not None and not (found and found[-1].span[1] > token.start):
             found.append(Part(name=word, place=f"number {number}", span=(token.start, token.end), rule="named again"))
         if token.norm in _POINTING or (token.norm == "'s" and before is not None and before.figure):
@@ -194,11 +194,16 @@ def parts_named_like_fasteners(scene: Scene, words: Vocabulary) -> Scene:
 
 
 def _twin_number(scene: Scene, token: Token) -> int | None:
-    """The number right behind a part's name: "cap two the same"."""
-    after = next((t for t in scene.tokens if t.start > token.start), None)
-    if after is None or after.figure is None or after.figure.form != "cardinal" or not 0 < after.figure.value <= _MOST_TWINS:
+    """The number of a part that was told before: "cap two the same", "arm number two", "number one arm"."""
+    at = next(i for i, t in enumerate(scene.tokens) if t is token)
+    marked = at + 1 < len(scene.tokens) and scene.tokens[at + 1].norm in NUMBERING
+    led = at > 1 and scene.tokens[at - 2].norm in NUMBERING
+    figure = scene.tokens[at - 1] if led else scene.tokens[at + 1 + marked] if at + 1 + marked < len(scene.tokens) else None
+    if not (marked or led or "same" in scene.line.senses):
         return None
-    return int(after.figure.value)
+    if figure is None or figure.figure is None or figure.figure.form != "cardinal" or not 0 < figure.figure.value <= _MOST_TWINS:
+        return None
+    return int(figure.figure.value)
 
 
 def _can_name(token: Token, scene: Scene, words: Vocabulary) -> bool:

@@ -43,6 +43,8 @@ def verbs_between(work: Work, first: int, end: int) -> Iterator[Told]:
             yield Told(at, "loosen" if of_work[at].action == "loosen" else "work", of_work[at].tense)
         if at in covered or note.kinds[at] != "word" or (is_taken(work, at) and not _gives_way(work, at, end)):
             continue
+        if _is_meanwhile(note, at):
+            continue
         sense, form = note.lexicon.predicates.get(note.norms[at], ("", ""))
         if sense in ("idea", "nobody") or (form == "ing" and note.word(at - 1) in NOUN_BEFORE):
             continue
@@ -56,6 +58,14 @@ def verbs_between(work: Work, first: int, end: int) -> Iterator[Told]:
             yield Told(at, sense, form)
         elif not sense and _looks_like_verb(note, at):
             yield Told(at, "other", "past" if note.norms[at].endswith("ed") else "present")
+
+
+def _is_meanwhile(note: Marked, at: int) -> bool:
+    """ "while she looks", "while you're looking": what somebody does in the meantime tells nothing of the value behind it."""
+    led = next((i for i in range(at - 1, max(at - 4, -1), -1) if note.norms[i] in ("while", "whilst")), None)
+    if led is None or note.word(led + 1) not in PERSONS | OWN or note.sentence[led] != note.sentence[at]:
+        return False
+    return not any(note.kinds[i] == "figure" and note.sentence[i] == note.sentence[led] for i in range(led))
 
 
 def _owns(work: Work, at: int) -> bool:
