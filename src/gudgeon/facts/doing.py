@@ -146,6 +146,8 @@ def _leads_to_state(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
         return False
     if note.kind(be + 1) in ("figure", "thread") and be + 1 < at:
         return True
+    if note.word(be - 1) in ("his", "hers", "theirs", "yours"):
+        return False
     if note.word(be + 1) in ("a", "an") and note.kind(be + 2) == "word" and be + 2 < at:
         return True
     if _is_told_size(work, be, draft, at):
