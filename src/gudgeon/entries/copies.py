@@ -236,7 +236,7 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     ledger, note = bench.ledger, scene.index
     place = source.place if target.job and not target.part and not target.place else target.place
     known = ledger.same_part(target.part) if target.part else []
-    part = known[0].part if known else target.part or source.part
+    part = known[0].part if known else source.part if _is_called(target, source) else target.part or source.part
     draft = _existing(source, part, place, target.job, bench)
     if (
         draft is None
@@ -270,6 +270,11 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     ledger.current = draft
     ledger.touch(draft)
     return True
+
+
+def _is_called(target: Mention, source: Draft) -> bool:
+    """Whether a twin is called by a word of its model's name: "house end block the same" after "river end plummer block cap"."""
+    return bool(target.place and source.place and target.part) and set(words_of(target.part)) < set(words_of(source.part))
 
 
 def twin_at(source: Draft, place: str, note: int, ledger: Ledger) -> Draft:
