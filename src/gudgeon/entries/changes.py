@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from gudgeon.domain import Fastener, Measure, Part, Tool, Torque
 from gudgeon.entries.mentions import Scene
+from gudgeon.entries.vocabulary import Cue
 
 _START = 4
 _SOURCES = frozenset(("sheet", "book", "manual", "chart", "spec", "drawing", "handbook", "leaflet", "plate"))
@@ -92,9 +93,16 @@ def is_cued(scene: Scene) -> bool:
     for cue in scene.cues:
         if cue.sense == "correct" and not (wanted and any(t.norm in {"should", "be"} for t in scene.tokens[cue.at : cue.end])):
             return True
-        if cue.sense == "correct start" and cue.at < _START:
+        if cue.sense == "correct start" and (cue.at < _START or _breaks_off(scene, cue)):
             return True
     return False
+
+
+def _breaks_off(scene: Scene, cue: Cue) -> bool:
+    """ "Lower sprocket, no: 3 Nm there": a joint named, and "no" between pauses."""
+    before, behind = scene.tokens[cue.at - 1].norm, scene.tokens[cue.end].norm if cue.end < len(scene.tokens) else ""
+    named = any(m.part and m.end <= scene.tokens[cue.at].start for m in scene.mentions)
+    return named and before == "," and behind in {":", ","} and scene.sentence(scene.tokens[cue.at].start) == 0
 
 
 def _somebody_said(scene: Scene) -> bool:

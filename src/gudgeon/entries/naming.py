@@ -63,11 +63,16 @@ def _rivals(named: list[Draft], bench: Bench) -> list[Draft]:
     return joints if len(kinds) > 1 else []
 
 
+_LISTED = frozenset(("there", "'s", "is", "a", "an"))
+"""What lists two things besides: "there's an arm and there's a cam, both on the plate"."""
+
+
 def _pair(scene: Scene, bench: Bench) -> list[Draft]:
     """The joint worked on, when another was named with it and nothing but "and" between them: "one of them's had thirty" is then no one's."""
     for one, other in pairwise(scene.mentions):
         twin = one.part and other.part and (one.part, one.place) != (other.part, other.place) and not (one.fastener or other.fastener)
-        if twin and set(scene.between(one.end, other.start)) <= JOINING and bench.ledger.current:
+        near = set(scene.between(one.end, other.start))
+        if twin and (near <= JOINING or (scene.has("both") and near <= JOINING | _LISTED)) and bench.ledger.current:
             return [] if any(f.kind in {"torque", "angle"} for f in scene.facts) else [bench.ledger.current]
     return []
 

@@ -83,13 +83,18 @@ class Positions(Groups):
 
     def _is_first_sentence(self, group: Group) -> bool:
         """ "Angle drive. Level plug 22 Nm": a name of several words that is all the first sentence says, and fasteners of no other part behind it."""
-        if group.first or group.size < MORE_WORDS or not self._is(group.end, "."):
+        if group.first or not self._is(group.end, ".") or (group.size < MORE_WORDS and not self._is_placed_next(group.end + 1)):
             return False
         behind = [t for t in self.tokens[group.end + 1 :] if self.scene.sentence(t.start) == 1]
         bolt = next((f for f in self.facts if isinstance(f, Fastener) and self.scene.sentence(f.span[0]) == 1), None)
         if bolt is None or any(isinstance(f, Part) for f in self.facts):
             return False
-        return all(t.start >= bolt.span[0] or self.words.role("word", t.norm) or t.kind == "punct" for t in behind)
+        return all(t.start >= bolt.span[0] or self.words.role("word", t.norm) or t.norm in self.words.places or t.kind == "punct" for t in behind)
+
+    def _is_placed_next(self, at: int) -> bool:
+        """Whether a place and a colon stand there: "Handrims. Left: 6 screws"."""
+        end = next((i for i in range(at, len(self.tokens)) if self.tokens[i].norm not in self.words.places), at)
+        return end > at and self._is(end, ":")
 
     def _is_before_fastener(self, group: Group) -> bool:
         """ "The feed dog screws", "feed dog two screws", "pivot bolt 40 Nm, adjuster bolt 22 Nm"."""
@@ -175,8 +180,10 @@ class Positions(Groups):
                 return True
             if cue.sense != "open":
                 continue
-            if cue.at == group.end and self.tokens[cue.at].norm == "next":
+            if cue.at == group.end and self.tokens[cue.at].norm in {"next", "first", "to"}:
                 return self._pauses(cue.end)
+            if cue.at == group.end and self.tokens[cue.at].norm == "now" and any(isinstance(f, Fastener) for f in self.facts):
+                return self._pauses(cue.end) or self.tokens[cue.end].norm in _GOING_ON
             begins = cue.at < _LEAD_IN or self.tokens[cue.at - 1].kind == "punct"
             if pauses and begins and cue.end <= group.first and all(t.norm in POINTING for t in self.tokens[cue.end : group.first]):
                 return True
@@ -186,6 +193,11 @@ class Positions(Groups):
         """Whether a counted fastener stands behind "with" there: "hotplate's back on with eight m eight bolts"."""
         led = next((t.end for t in self.tokens[at:] if t.norm == "with"), None)
         return led is not None and any(isinstance(f, Fastener) and f.count and f.span[0] == led + 1 for f in self.facts)
+
+    def _is_telling(self, group: Group) -> bool:
+        """ "The plastic was creaking so they've had eight": what something was doing, and no name of what the value is of."""
+        behind = self.tokens[group.end + 1].norm if group.end + 1 < len(self.tokens) else ""
+        return any(self._is(group.end, w) for w in ("was", "were", "is", "'s")) and is_doing(behind)
 
     def subject(self) -> str | None:
         """Words, no known part's, of which a correcting note says a value: "the scraper arm was fourteen"."""
@@ -206,7 +218,7 @@ class Positions(Groups):
         bolt = next((f.span[0] for f in self.facts if isinstance(f, Fastener)), None)
         bare = bolt is not None and not BREAKS.intersection(self.scene.between(self.tokens[group.end - 1].end, bolt))
         heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing)
-        if not (group.size > 1 or group.pointed or heads or self._places(group)):
+        if not (group.size > 1 or group.pointed or heads or self._places(group)) or self._is_telling(group):
             return None
         first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle, Fastener))), None)
         if first_value is None:

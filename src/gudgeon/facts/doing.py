@@ -86,7 +86,8 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
         bolts = note.word(at - 2) == "they" and (_are_meant(note, at, value) or any(t.end < at for t in work.of_kind("fastener")))
         opens = opens or (before == "a" and at == first + 1 and after in ARTICLES)  # "uh torquing the …" as it is heard
         opens = opens or (sense_at(note, at - 1) == "be" and (bolts or note.word(at - 2) not in PERSONS))
-        return opens and (word != "going" or after != "on")
+        fitted = note.word(at + 2) == "with" and note.kind(at + 3) == "figure"  # "the head's going on with six nuts"
+        return opens and (word != "going" or after != "on" or fitted)
     if verb.sense != "bring" or verb.form == "past":
         return not (before == "they" and word in SAME_FORMS and _has_object(work, at, value))
     if (

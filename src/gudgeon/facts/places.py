@@ -13,6 +13,8 @@ ROWS = word_set("bank row")
 """Of these, those that may also have a count behind them: "top row six bolts"."""
 REFITTED = word_set("refitted refit reused reinstalled")
 SWAPPING = word_set("a the some brand replaced swapped changed was were been has have had 's out")
+SAID_OF = word_set("got at is had has gets took takes needs was were don't do goes went")
+"""Words behind a place that stands behind a name: "cheek plate left has had sixty"."""
 ORDER = ("left", "right")
 
 
@@ -133,7 +135,7 @@ def _places_behind(note: Marked, end: int) -> list[str]:
     while hits := note.starting("places", at):
         places.append(hits[0].row["place"])
         at = hits[0].end
-    if places and (note.kind(at) in ("figure", "thread") or note.word(at) in ("got", "at", "is", "had")):
+    if places and (note.kind(at) in ("figure", "thread") or note.word(at) in SAID_OF):
         return places
     return []
 

@@ -10,6 +10,8 @@ from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
 CONTRAST = frozenset(["but", "although", "anyway", "because"])
+RESULT = word_set("only just i we i've we've")
+"""What "so" goes on with where it tells what was done because of a need: "has to spin free so only four newton metres"."""
 NEEDS_VERB = word_set(
     "need needs must wants want i'll we'll going gonna let's to got will 'll better due could should ought hope plan aim intend 's 've "
     "supposed have has"
@@ -292,6 +294,9 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
     end = note.end_of(note.sentence, hit.end - 1)
     for here in range(hit.end, end):
         if note.norms[here] in CONTRAST and note.clause[here] != note.clause[here - 1]:
+            end = here
+            break
+        if note.norms[here] == "so" and note.word(here + 1) in RESULT:
             end = here
             break
     if hit.row.words[0] == "next" and any(hit.end <= at < end and q.family == "torque" for at, q in work.quantities.items()):

@@ -10,6 +10,8 @@ from gudgeon.facts.wordset import word_set
 
 FAR = 6
 """Tokens that may stand between a source and its verb ("the plate on the pump says")."""
+HEADING = 4
+"""Tokens of a clause that only names a part, at most: "car guide shoes."."""
 SPEAKING = frozenset({"says", "said", "saying", "quotes", "states", "prints", "printed", "shows", "gives", "gave", "calls for", "specifies"})
 """What a thing with writing on it does, and a part of the machine does not."""
 SOFT_SOURCES = frozenset({"according to", "per the book", "in the book", "in the manual"})
@@ -72,6 +74,8 @@ def read_scopes(note: Marked) -> Scopes:
     scopes = blank(note)
     for hit in note.hits.get("chatter", ()):
         start, end = note.start_of(note.clause, hit.start), note.end_of(note.clause, hit.end - 1)
+        if _begins_a_name(note, hit) and end - start <= HEADING:
+            continue
         if not _is_time(note, hit) and not _is_measure_of(note, hit) and not _speaks_of_work(note, start, end):
             fill(scopes.chatter, start, end)
     for hit in note.of("negations", scope="clause"):
