@@ -24,6 +24,8 @@ _HUNDRED = 100
 _FEW = 9
 """Twins told apart by a number that nothing marks as one, at most: "loom 2" is the second loom, "link 40" a link's value."""
 POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
+_BEGINNING = frozenset(("then", "so"))
+"""Words behind which a clause begins anew: "on its back then bearing ring to start"."""
 _SPLICES = frozenset(("hand", "side"))
 
 
@@ -95,6 +97,7 @@ class Groups:
             else:
                 pointed, first = token.norm in POINTING, -1
                 after = after and token.norm in {"and", "then", "the", ",", ".", ";"}
+                clean = clean or token.norm in _BEGINNING
                 plain = at in self.cued or bool(self.words.role("word", token.norm))
                 clean = (clean or token.norm in BREAKS) if token.kind == "punct" else clean and plain
             at += 1
