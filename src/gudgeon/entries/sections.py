@@ -47,6 +47,9 @@ def under_section(scene: Scene, bench: Bench) -> Scene:
     scene = _of_the_other(_of_that_one(scene, bench), bench)
     section = bench.section
     told = heading_phrase(scene, bench.words) if not scene.has("correct", "correct start", "redo", "untouched") else None
+    again = told is not None and scene.has("same") and not scene.mentions and any(d.turned for d in bench.ledger.same_part(" ".join(told.part)))
+    if told is not None and again:
+        return replace(scene, mentions=(Mention(0, 0, part=" ".join(told.part), place=told.place),))  # "right keep same" after the left one
     if told is not None and (told.part or not told.place.startswith(_NUMBER) or any(s.place.startswith(_NUMBER) for s in bench.sections)):
         return _with_places(scene, _enter(told.part, told.place, scene, bench), bench, passes=told.passes)
     if section is not None and scene.has("correct", "correct start"):
