@@ -38,7 +38,8 @@ def name_joints(scene: Scene, bench: Bench) -> None:
     if scene.has("both"):
         for _, draft in drafts:
             draft.each = draft.place is None
-    named = [d for m, d in drafts if m.fastener] or [d for _, d in drafts]
+    opened = [d for m, d in drafts if m.part and any(c.sense == "open" and 0 <= scene.tokens[c.at].start - m.end <= 1 for c in scene.cues)]
+    named = [d for m, d in drafts if m.fastener] or opened or [d for _, d in drafts]
     if named:
         bench.ledger.current = named[0] if not any(d.fastener for d in named) else named[-1]
     if bench.ledger.current and bench.ledger.current.aside and before and before.fastener and not before.turned:

@@ -45,13 +45,13 @@ class Positions(Groups):
         """Whether a group that no list knows stands where only a part's name stands."""
         if group.size > LONGEST or all(self.words.role("part", t.norm) == "bit" for t in self.tokens[group.at : group.end]):
             return False
-        if self._is_before_fastener(group) or self._stands_on(group) or self._gets_the_same(group):
+        if self._is_before_fastener(group) or self._stands_on(group) or self._gets_the_same(group) or self._is_opened(group):
             return True
         start = self.tokens[group.at].start
         here = self.scene.sentence(start)
         if any(isinstance(f, Part) and f.span[1] <= start and self.scene.sentence(f.span[0]) == here for f in self.facts):
             return False
-        return self._is_heading(group) or self._takes_value(group) or self._is_opened(group) or self._is_the_same(group)
+        return self._is_heading(group) or self._takes_value(group) or self._is_the_same(group)
 
     def _gets_the_same(self, group: Group) -> bool:
         """ "And the same on the throttle pedal stop": a pointed name that a note without facts ends with."""
