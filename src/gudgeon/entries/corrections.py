@@ -103,9 +103,10 @@ def _unplaced_twin(named: Mention, bench: Bench) -> list[Draft]:
 
 
 def _sharing_a_word(named: Mention, recent: list[Draft]) -> list[Draft]:
-    """Recent entries whose part shares a word with a loosely said name: "that winch" for the winch base."""
+    """Recent entries whose part is named more loosely, or more fully: "that winch" for the winch base."""
     said = set(words_of(named.part))
-    alike = [d for d in recent if d.turned and said & set(words_of(d.part)) and places_agree(named.place, d.place)]
+    within = ((d, set(words_of(d.part))) for d in recent if d.turned)
+    alike = [d for d, name in within if name and (said <= name or name <= said) and places_agree(named.place, d.place)]
     return [d for d in alike if d.place or not named.place]
 
 

@@ -217,6 +217,10 @@ class Groups:
         figure = self.tokens[at].figure if at < len(self.tokens) else None
         if figure is None or self.owners[at] is not None or figure.form != "cardinal" or not 0 < figure.value < _HUNDRED or figure.value % 1:
             return None
+        if figure.value == 1 and self._is(at + 1, "'s"):  # "the brake one's the same"
+            return None
+        if at > 0 and self.tokens[at - 1].norm in {"x", "×", "times"}:
+            return None
         heads = at > 0 and singular(self.tokens[at - 1].norm) in self.ledger.headings
         marked = heads or self._is(at + 1, ":") or self._says_same(at + 1) or self._is_all_said(at, figure.value)
         return int(figure.value) if marked else None

@@ -79,6 +79,8 @@ def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str
     if len(numbers) > 1 or bool(numbers) == bool(placed) or (placed and placed[-1] - placed[0] >= len(placed)):
         return None
     first, last = (placed or numbers)[0], (placed or numbers)[-1]
+    if numbers and (_norm(said, first - 1) in {"x", "×", "times"} or (_norm(said, first) == "one" and _norm(said, first + 1) == "'s")):
+        return None  # "rollers x4", "the brake one's the same"
     marked = bool(numbers) and first > 0 and said[first - 1].norm in NUMBERING
     name = _run(said, kinds, last + 1, 1) if placed else []
     end = last + 1 + len(name)
@@ -91,8 +93,14 @@ def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str
     return tuple(singular(word) for word in name[-_NAME:]), place
 
 
+def _norm(said: Sequence[Token], at: int) -> str:
+    return said[at].norm if 0 <= at < len(said) else ""
+
+
 def _kind(token: Token, words: Vocabulary) -> str:
     figure = token.figure
+    if token.norm == "first":
+        return "plain"
     if figure is not None:
         return "number" if figure.form == "cardinal" and 0 < figure.value < _HUNDRED and figure.value % 1 == 0 else "other"
     if token.norm == "'s":

@@ -199,7 +199,8 @@ def _twin_number(scene: Scene, token: Token) -> int | None:
     marked = at + 1 < len(scene.tokens) and scene.tokens[at + 1].norm in NUMBERING
     led = at > 1 and scene.tokens[at - 2].norm in NUMBERING
     figure = scene.tokens[at - 1] if led else scene.tokens[at + 1 + marked] if at + 1 + marked < len(scene.tokens) else None
-    if not (marked or led or "same" in scene.line.senses):
+    behind = scene.tokens[at + 2].norm if at + 2 < len(scene.tokens) else ""
+    if not (marked or led or ("same" in scene.line.senses and behind != "'s")):
         return None
     if figure is None or figure.figure is None or figure.figure.form != "cardinal" or not 0 < figure.figure.value <= _MOST_TWINS:
         return None

@@ -50,6 +50,7 @@ _STAGES = frozenset(("pass", "stage", "step", "round"))
 _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside"}
 _CORNERS = {"nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
+_UP_TO = frozenset(("to", "through", "thru"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
 _AFTER_SIDED = frozenset(("that", "they", "i", "we", "do"))
@@ -88,12 +89,22 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _paired(tokens, at, end, words)
                 or _before_fastener(tokens, at, span, facts, words)
             )
-            if placed and not _is_taken(place, span, facts) and not _is_left_out(tokens, at) and not _goes_in(tokens, at):
+            if placed and not _is_taken(place, span, facts) and not (_is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end)):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
         at = max(end, at + 1)
     return tuple(found)
+
+
+def _goes_up_to(tokens: Sequence[Token], end: int) -> bool:
+    """ "Number one to six": several, and not the first of them."""
+    at = next((i for i in range(end - 1, -1, -1) if tokens[i].figure is None and tokens[i].norm not in NUMBERING), -1)
+    if at > 0 and tokens[at].norm in _UP_TO and tokens[at - 1].figure is not None and tokens[end - 1].figure is not None:
+        return True
+    up = end + 1 < len(tokens) and tokens[end].norm in _UP_TO and tokens[end - 1].figure is not None
+    valued = end + 2 < len(tokens) and tokens[end + 2].kind == "unit"
+    return up and not valued and (tokens[end + 1].figure is not None or tokens[end + 1].norm in NUMBERING)
 
 
 def _trailing(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabulary) -> tuple[BarePlace, ...]:

@@ -221,7 +221,8 @@ class Positions(Groups):
             return None
         if all(self.words.role("part", t.norm) == "bit" for t in self.tokens[group.at : group.end]):
             return None
-        doing = is_doing(self.tokens[group.at].norm) or is_no_noun(self.tokens[group.at].norm)
+        close = group.end < len(self.tokens) and isinstance(self.owners[group.end], Fastener) and group.size == 1  # "tracking screw"
+        doing = (is_doing(self.tokens[group.at].norm) and not close) or is_no_noun(self.tokens[group.at].norm)
         bolt = next((f.span[0] for f in self.facts if isinstance(f, Fastener)), None)
         bare = bolt is not None and not BREAKS.intersection(self.scene.between(self.tokens[group.end - 1].end, bolt))
         heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing)

@@ -119,13 +119,19 @@ def is_numbering(note: Marked, at: int) -> bool:
 
 def _number_behind(note: Marked, end: int) -> list[str]:
     """ "push rod number three", "head bolts bank two"; of figures run together ("number one two nuts") the first."""
-    if not is_numbering(note, end):
+    if not is_numbering(note, end) or _goes_up_to(note, end + 2):
         return []
     number = _whole(note, end + 1)
     if number is None and end + 1 < len(note.tokens):
         figure = note.tokens[end + 1].figure
         number = int(figure.splits[0][0].value) if figure and figure.splits else None
     return [f"number {number}"] if number else []
+
+
+def _goes_up_to(note: Marked, at: int) -> bool:
+    """ "Number one to six", "number one to number ten": several twins, and not the first of them."""
+    up = note.word(at) in ("to", "-", "–", "through", "thru")
+    return up and (is_numbering(note, at + 1) or (note.kind(at + 1) == "figure" and note.kind(at + 2) != "unit"))
 
 
 def _places_behind(note: Marked, end: int) -> list[str]:
