@@ -58,7 +58,8 @@ class Positions(Groups):
         lead = self.tokens[group.first - 2].norm if group.first > 1 and group.pointed else ""
         ends = all(t.kind == "punct" for t in self.tokens[group.end :])
         told = [c for c in self.scene.cues if c.sense == "same" and c.end <= group.first]
-        return ends and lead in {"on", "for", "to"} and not self.facts and bool(told) and group.first - told[-1].end <= _LEAD_IN
+        placed = " ".join(t.norm for t in self.tokens[group.at : group.end]) in self.words.places
+        return ends and not placed and lead in {"on", "for", "to"} and not self.facts and bool(told) and group.first - told[-1].end <= _LEAD_IN
 
     def _is_the_same(self, group: Group) -> bool:
         """ "Starboard chock pivot the same"."""

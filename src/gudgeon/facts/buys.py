@@ -36,6 +36,8 @@ def mark_purchases(work: Work) -> list[tuple[int, int, Hit]]:
     for hit in note.hits.get("buys", ()):
         if hit.start < last or work.scopes.asked[hit.start] or work.scopes.reported[hit.start] or _no_cue(note, hit):
             continue
+        if hit.row.words[:2] == ("pick", "up") and any(n.first < hit.start <= n.end for n in work.names):
+            continue  # "oil pump pick up two bolts"
         if hit.row.phrase in ("to buy", "to order") and (named := _named_before(work, hit)) is not None:
             fill(work.scopes.bought, named, hit.end)
             regions.append((named, hit.start, hit))
