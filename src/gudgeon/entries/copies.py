@@ -71,7 +71,8 @@ def _numbers(scene: Scene, cue: Cue, bench: Bench) -> list[Mention]:
     if current is None or not (current.place or "").startswith("number"):
         return []
     values: list[float] = []
-    for token in scene.tokens[: cue.at]:
+    same = {at for c in scene.cues if c.sense == "same" for at in range(c.at, c.end)}
+    for token in (t for i, t in enumerate(scene.tokens) if i not in same):
         if token.figure is not None:
             values += [piece.value for piece in token.figure.splits[0]] if token.figure.splits else [token.figure.value]
         elif token.norm not in _LISTING:

@@ -76,6 +76,7 @@ class Groups:
     def _groups(self) -> list[Group]:
         found: list[Group] = []
         clean, after, pointed, first = True, False, False, -1
+        opening = {cue.at for cue in self.scene.cues if cue.sense == "open"}
         at = 0
         while at < len(self.tokens):
             token, owner = self.tokens[at], self.owners[at]
@@ -97,7 +98,7 @@ class Groups:
             else:
                 pointed, first = token.norm in POINTING, -1
                 after = after and token.norm in {"and", "then", "the", ",", ".", ";"}
-                clean = clean or token.norm in _BEGINNING
+                clean = clean or token.norm in _BEGINNING or at in opening
                 plain = at in self.cued or bool(self.words.role("word", token.norm))
                 clean = (clean or token.norm in BREAKS) if token.kind == "punct" else clean and plain
             at += 1

@@ -145,6 +145,8 @@ def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     tokens = scene.tokens
     if mention.place != _TALK or not mention.part or mention.start != tokens[0].start or tokens[0].norm != _TALK:
         return mention
+    if len(tokens) > 1 and tokens[1].norm in {"hand", "side"}:
+        return mention
     opens = any(t.norm in _OPENING for t in tokens if mention.start < t.start and scene.sentence(t.start) == 0)
     sided = any(d.place and ledger.words.axes(d.place) & ledger.words.axes(_TALK) for d in ledger.drafts[-_RECENT:])
     if not opens or sided or ledger.same_part(mention.part, _TALK):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from gudgeon.domain import Angle, Torque
 from gudgeon.entries.bench import Bench, Section
 from gudgeon.entries.drafts import Draft, copy_of, means, words_of
 from gudgeon.entries.heading_words import heading_phrase
@@ -103,9 +104,10 @@ def copy_section(scene: Scene, bench: Bench) -> bool:
 def _twin_by_place(scene: Scene, bench: Bench) -> Scene | None:
     """ "Starboard forward the same": only a place is said, and it tells twins of the heading apart, not those of the joint worked on."""
     section, current = bench.section, bench.ledger.current
-    if section is None or not section.part or not section.joints or not scene.has("same") or len(scene.mentions) != 1 or scene.facts:
+    own = [m for m in scene.mentions if not (m.place == getattr(section, "place", None) and scene.same_cued(m))]  # "row two same as row one"
+    if section is None or not section.part or not section.joints or not scene.has("same") or len(own) != 1 or scene.facts:
         return None
-    mention = scene.mentions[0]
+    mention = own[0]
     kind = bench.words.axes(mention.place or "") & bench.words.axes(section.place)
     if mention.part or not kind or mention.place == section.place or (current is not None and bench.words.axes(current.place or "") & kind):
         return None
@@ -253,7 +255,9 @@ def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
     led = first is scene.mentions[0] and not all(_is_plain(t, bench) for t in before)
     others = [m for m in mentions[1:] if m.part or m.fastener]
     name = words_of(first.part)
-    if any(words_of(m.part) == name for m in others) or any(f.kind in _VALUES and words_of(getattr(f, "part", None)) == name for f in scene.facts):
+    bolted = next((m.start for m in others if m.part and m.fastener), None)
+    own = [f for f in scene.facts if f.kind in _VALUES and words_of(getattr(f, "part", None)) == name]
+    if any(words_of(m.part) == name for m in others) or any(bolted is None or f.span[0] < bolted for f in own):
         return None
     rest = _behind(first, scene, bench)
     numbered = first.place.startswith(_NUMBER)
@@ -343,8 +347,22 @@ def _open(opening: _Opening, scene: Scene, bench: Bench) -> Scene:
     rest = tuple(m for m in scene.mentions if m is not first)
     rest = tuple(m for m in rest if not (scene.same_cued(m) and _names_section(m, bench)))
     if any(m.part for m in rest):
-        scene = replace(scene, mentions=rest)
+        scene = _without_heading(replace(scene, mentions=rest), section)
     return _with_places(scene, section, bench, passes=opening.passes)
+
+
+def _without_heading(scene: Scene, section: Section) -> Scene:
+    """Values read as the heading's, behind a joint with fasteners, are that joint's: "left arm next the knuckle has two bolts 60 Nm"."""
+    bolted = next((m for m in scene.mentions if m.part and m.fastener), None)
+    if bolted is None:
+        return scene
+    facts = tuple(
+        replace(f, part=bolted.part, place=bolted.place)
+        if isinstance(f, (Torque, Angle)) and words_of(f.part) == section.part and f.span[0] > bolted.start
+        else f
+        for f in scene.facts
+    )
+    return replace(scene, facts=facts)
 
 
 def _names_section(mention: Mention, bench: Bench) -> bool:
