@@ -16,6 +16,7 @@ _MOST_TWINS = 24
 _THINNEST, _THICKEST = 3, 36
 """Metric threads that people name by a bare number, in millimetres (common practice, no source)."""
 _LONGEST_NAME = 4
+_PAIR = 2
 _LETTERED = frozenset("BCDEF")
 """Letters that tell twins apart; the one before them may be an article, so that the first of the twins goes without."""
 _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
@@ -191,6 +192,19 @@ def parts_named_like_fasteners(scene: Scene, words: Vocabulary) -> Scene:
     said = " ".join((*(t.norm for t in scene.tokens if t.end <= fact.span[1]), *(t.norm for t in name[:-1]), singular(name[-1].norm)))
     part = Part(name=said, span=(fact.span[0], name[-1].end), rule="named like a fastener")
     return replace(scene, facts=(part, *scene.facts[1:]))
+
+
+def screws_with_nuts(scene: Scene) -> Scene:
+    """ "Lifting screw, front, top nut 70 Nm": a screw that does something and has a nut of its own is the part."""
+    held = [f for f in scene.facts if isinstance(f, Fastener)]
+    if len(held) < _PAIR or len(scene.tokens) < _PAIR or not scene.tokens[0].norm.endswith("ing") or held[0].span[0] != scene.tokens[1].start:
+        return scene
+    screw, nut = held[0], held[1]
+    own = nut.fastener == "nut" and screw.fastener != "nut" and scene.sentence(screw.span[0]) == scene.sentence(nut.span[0])
+    if not own or screw.count or screw.thread or scene.tokens[1].norm.endswith("s") or any(isinstance(f, Part) and f.span[0] < nut.span[0] for f in scene.facts):
+        return scene
+    part = Part(name=f"{scene.tokens[0].norm} {screw.fastener}", span=(scene.tokens[0].start, screw.span[1]), rule="a screw with a nut of its own")
+    return replace(scene, facts=tuple(sorted((part, *(f for f in scene.facts if f is not screw)), key=lambda f: f.span)))
 
 
 def _twin_number(scene: Scene, token: Token) -> int | None:

@@ -303,6 +303,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         return True
     if after == "side" or (end > at + 1 and (tokens[end - 1].norm == "side" or after in _AFTER_SIDE)):
         return True
+    if not before and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
+        return True
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and", "next", "then", "now", "first"}
     return measured or (opens and (after in {":", "one", "side", "hand", "pair", "set", "has", "had", "gets", "got"} or after in _ALIKE))

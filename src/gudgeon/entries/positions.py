@@ -22,7 +22,7 @@ _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
 _VOWELS = frozenset("aeiouy")
 _SHORT = 4
-_SAID_OF = frozenset(("was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
+_SAID_OF = frozenset(("'s", "was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
 """What a correcting note goes on with behind the joint that it sets right."""
 _HAVING = frozenset(("has", "have", "had", "got", "gets", "takes"))
 _SUBJECT_AFTER = frozenset(("on", "to", "for", "with"))

@@ -18,8 +18,9 @@ from gudgeon.entries.names import (
     parts_named_like_fasteners,
     parts_named_like_tools,
     said_again,
+    screws_with_nuts,
 )
-from gudgeon.entries.places import bare_places, ordinal
+from gudgeon.entries.places import BarePlace, bare_places, ordinal
 from gudgeon.entries.shapes import unknown_name, with_names
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
@@ -39,6 +40,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = _without_no_parts(scene, words)
     scene = _sides_named(_twins_told(_split_places(scene, words, ledger), words, ledger), words, ledger)
     scene = lettered_parts(scene)
+    scene = screws_with_nuts(scene)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
@@ -46,7 +48,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     live = _with_facts(scene, [f for f in scene.facts if f not in aside])
     sorter = Sorter(live, words)
     kept_at = next((line.tokens[c.at].start for c in line.cues if c.sense == "keep"), None)
-    places = [p for p in bare_places(line.tokens, live.facts, words) if kept_at is None or p.span[0] < kept_at]
+    places = [p for p in bare_places(line.tokens, live.facts, words) if (kept_at is None or p.span[0] < kept_at) and not _is_talk(p, line, ledger)]
     named = sorter.run(places)
     mentions = tuple(
         m for m in named if m.part or m.fastener or m.size or ledger.knows_place(m.place) or _is_one(m, line) or _has_twin(m, named, words)
@@ -148,10 +150,21 @@ def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     if len(tokens) > 1 and tokens[1].norm in {"hand", "side"}:
         return mention
     opens = any(t.norm in _OPENING for t in tokens if mention.start < t.start and scene.sentence(t.start) == 0)
-    sided = any(d.place and ledger.words.axes(d.place) & ledger.words.axes(_TALK) for d in ledger.drafts[-_RECENT:])
-    if not opens or sided or ledger.same_part(mention.part, _TALK):
+    if not opens or _is_sided(ledger) or ledger.same_part(mention.part, _TALK):
         return mention
     return replace(mention, place=None, maybe_place=_TALK)
+
+
+def _is_talk(place: BarePlace, line: Line, ledger: Ledger) -> bool:
+    """ "Right same again on the cover": no side, where none was spoken of; "left the same" neither."""
+    tokens, words = line.tokens, {_TALK, ledger.words.opposite(_TALK)}
+    starts = place.span[0] == tokens[0].start and place.place in words and len(tokens) > 1 and tokens[1].norm in {"the", "same"}
+    return starts and "same" in line.senses and not _is_sided(ledger)
+
+
+def _is_sided(ledger: Ledger) -> bool:
+    """Whether a left or a right one was spoken of lately."""
+    return any(d.place and ledger.words.axes(d.place) & ledger.words.axes(_TALK) for d in ledger.drafts[-_RECENT:])
 
 
 def _span(fact: Fact) -> tuple[int, int]:

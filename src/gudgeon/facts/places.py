@@ -15,6 +15,9 @@ REFITTED = word_set("refitted refit reused reinstalled")
 SWAPPING = word_set("a the some brand replaced swapped changed was were been has have had 's out")
 SAID_OF = word_set("got at is had has gets took takes needs was were don't do goes went")
 """Words behind a place that stands behind a name: "cheek plate left has had sixty"."""
+HAVING = word_set("has had got gets needs takes 's")
+TWINS = 24
+"""Twins told apart by a number, at most."""
 ORDER = ("left", "right")
 
 
@@ -97,6 +100,8 @@ def _after(note: Marked, end: int) -> list[str]:
     """A number or side said right after a name: "push rod number three", "wheel cylinder, left:", "the arm on the left"."""
     if is_numbering(note, end):
         return _number_behind(note, end)
+    if _is_numbered(note, end):
+        return [f"number {_whole(note, end)}"]
     behind = _places_behind(note, end)
     if behind:
         return behind
@@ -109,6 +114,13 @@ def _after(note: Marked, end: int) -> list[str]:
         if note.word(hit.end) in (":", "") or (comma and note.word(hit.end) in (",", ".")):
             return [hit.row["place"]]
     return _on_the_side(note, end)
+
+
+def _is_numbered(note: Marked, end: int) -> bool:
+    """ "Cylinder two has four nuts": a number between a thing and what it has."""
+    number = _whole(note, end) if note.kind(end) == "figure" and not note.norms[end - 1].endswith("s") else None
+    having = note.word(end + 1) in HAVING and (note.kind(end + 2) == "figure" or note.word(end + 2) in ("both", "all", "new", "had", "got"))
+    return number is not None and number <= TWINS and having
 
 
 def is_numbering(note: Marked, at: int) -> bool:
