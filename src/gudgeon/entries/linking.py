@@ -94,6 +94,14 @@ def points_back(fact: Fact, scene: Scene) -> bool:
     return not BREAKS.isdisjoint(gap) or (own and after.part is not None and after.fastener is None)
 
 
+def _has_own_figure(mention: Mention, scene: Scene) -> bool:
+    """Whether a figure follows a place, as its own value: "the left cylinder fifty newton metres, to the right forty five"."""
+    behind = next((t for t in scene.tokens if t.start >= mention.end), None)
+    if not mention.by_place or behind is None or behind.figure is None:
+        return False
+    return not any(isinstance(f, Fastener) and f.span[0] <= behind.start < f.span[1] for f in scene.facts)
+
+
 def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | None:
     """Before the value in its sentence, or right after it behind "on", "for", "to"; else the nearest that can be meant."""
     start, end = fact.span
@@ -103,7 +111,7 @@ def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | Non
     if after is not None and scene.sentence(after.start) == here:
         gap = scene.between(end, after.start)
         others = any(end <= f.span[0] and f.span[1] <= after.start and f.kind == fact.kind for f in scene.facts)
-        if gap and gap[0] in TOWARDS and len(gap) <= 6 and not others:
+        if gap and gap[0] in TOWARDS and len(gap) <= 6 and not others and not _has_own_figure(after, scene):
             return after
     if before and scene.sentence(before[-1].start) == here:
         return before[-1]

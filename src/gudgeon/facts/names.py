@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.phrases import shape_rule
-from gudgeon.facts.places import Around, look_around
+from gudgeon.facts.places import Around, is_numbered, look_around
 from gudgeon.facts.scopes import Scopes
 from gudgeon.facts.things import Thing, is_name_word, is_verb
 from gudgeon.facts.wordset import word_set
@@ -130,7 +130,7 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
         return None
     while end - start > LONGEST and roles[start] in (UNKNOWN, MODIFIER):
         start += 1
-    if bolt is None and FEATURE not in roles[end:whole] and not _has_twin(note, start) and _is_weak(roles, rows, start, end):
+    if bolt is None and FEATURE not in roles[end:whole] and not (_has_twin(note, start) or is_numbered(note, end)) and _is_weak(roles, rows, start, end):
         return _shaped(note, roles, rows, scopes, start, end)
     if all(role == FEATURE for role in roles[start:end]) or (bolt is None and _is_shape_of_head(note, start, end)):
         return None

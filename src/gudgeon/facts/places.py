@@ -100,7 +100,7 @@ def _after(note: Marked, end: int) -> list[str]:
     """A number or side said right after a name: "push rod number three", "wheel cylinder, left:", "the arm on the left"."""
     if is_numbering(note, end):
         return _number_behind(note, end)
-    if _is_numbered(note, end):
+    if is_numbered(note, end):
         return [f"number {_whole(note, end)}"]
     behind = _places_behind(note, end)
     if behind:
@@ -116,7 +116,7 @@ def _after(note: Marked, end: int) -> list[str]:
     return _on_the_side(note, end)
 
 
-def _is_numbered(note: Marked, end: int) -> bool:
+def is_numbered(note: Marked, end: int) -> bool:
     """ "Cylinder two has four nuts": a number between a thing and what it has."""
     number = _whole(note, end) if note.kind(end) == "figure" and not note.norms[end - 1].endswith("s") else None
     having = note.word(end + 1) in HAVING and (note.kind(end + 2) == "figure" or note.word(end + 2) in ("both", "all", "new", "had", "got"))
