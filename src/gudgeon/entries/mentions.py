@@ -207,7 +207,7 @@ class Sorter:
             if owned:
                 self.secondary.add(name)
             if (
-                part.place and last.place is None and lead in {"on", "at", "in"} and self._near(last.end, part.span[0], 1)
+                part.place and last.place is None and lead in {"on", "at", "in", "to"} and self._near(last.end, part.span[0], 1)
             ):  # "the cap on the left block" is not that on the right
                 self.mentions[-1] = replace(last, place=part.place)
             return
