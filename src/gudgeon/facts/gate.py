@@ -13,6 +13,7 @@ from gudgeon.facts.work import Work
 SURE_KINDS = frozenset({"torque", "angle", "measure"})
 HEADING = 6
 """Tokens of a note that is a heading, at most."""
+COUNTED = frozenset({"bolt", "screw", "stud", "nut"})
 LEADS_OVER = word_set("the a now next then first right so and ok okay on to back")
 BEGINNINGS = (["to", "start"], ["to", "begin"], ["to", "start", "with"], ["to", "begin", "with"], ["to", "do"])
 SHORT = 14
@@ -38,7 +39,7 @@ def speaks_of_work(work: Work, facts: Sequence[Fact]) -> bool:
         return True
     if any(hit.row["strength"] == "strong" for hit in note.hits.get("conditions", ())):
         return True
-    if _together(facts, has_things=bool(work.things)) or _short_and_busy(work) or _short_and_open(work, facts):
+    if _together(facts, has_things=bool(work.things)) or _short_and_busy(work) or _short_and_open(work, facts) or _short_and_counted(work, facts):
         return True
     return _is_heading(work, facts)
 
@@ -63,6 +64,13 @@ def _short_and_open(work: Work, facts: Sequence[Fact]) -> bool:
     if len(work.note.tokens) > SHORT // 2 or any(work.scopes.chatter):
         return False
     return bool(kinds & {"mark", "assumption"}) or ("todo" in kinds and "part" in kinds)
+
+
+def _short_and_counted(work: Work, facts: Sequence[Fact]) -> bool:
+    """ "That's twelve bolts", "it hangs on one big nut": a few words that count fasteners."""
+    if len(work.note.tokens) > SHORT or any(work.scopes.chatter):
+        return False
+    return any(fact.kind == "fastener" and getattr(fact, "count", None) and getattr(fact, "fastener", "") in COUNTED for fact in facts)
 
 
 def _together(facts: Sequence[Fact], *, has_things: bool) -> bool:
