@@ -147,7 +147,9 @@ def _correct_all_named(change: Change, scene: Scene, bench: Bench) -> bool:
     named = [m for m in scene.mentions if m.part and not m.by_place]
     if len({m.part for m in named}) < _PAIR or any(set(scene.between(a.end, b.start)) - JOINING for a, b in pairwise(named)):
         return False
-    holding = [[(d, t) for d in bench.ledger.same_part(m.part, m.place) for t in d.torques if abs(t.value - (change.old or 0)) < SMALL] for m in named]
+    holding = [
+        [(d, t) for d in bench.ledger.same_part(m.part, m.place) for t in d.torques if abs(t.value - (change.old or 0)) < SMALL] for m in named
+    ]
     if not all(holding):
         return False
     for found in holding:

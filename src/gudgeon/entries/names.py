@@ -201,7 +201,13 @@ def screws_with_nuts(scene: Scene) -> Scene:
         return scene
     screw, nut = held[0], held[1]
     own = nut.fastener == "nut" and screw.fastener != "nut" and scene.sentence(screw.span[0]) == scene.sentence(nut.span[0])
-    if not own or screw.count or screw.thread or scene.tokens[1].norm.endswith("s") or any(isinstance(f, Part) and f.span[0] < nut.span[0] for f in scene.facts):
+    if (
+        not own
+        or screw.count
+        or screw.thread
+        or scene.tokens[1].norm.endswith("s")
+        or any(isinstance(f, Part) and f.span[0] < nut.span[0] for f in scene.facts)
+    ):
         return scene
     part = Part(name=f"{scene.tokens[0].norm} {screw.fastener}", span=(scene.tokens[0].start, screw.span[1]), rule="a screw with a nut of its own")
     return replace(scene, facts=tuple(sorted((part, *(f for f in scene.facts if f is not screw)), key=lambda f: f.span)))

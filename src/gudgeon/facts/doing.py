@@ -175,7 +175,11 @@ def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
     if any(note.sentence[h.start] == note.sentence[at] for table in ("hedges", "corrections") for h in note.hits.get(table, ())):
         return False
     rest = note.norms[draft.end : note.end_of(note.sentence, draft.end - 1)]
-    if draft.replaces is not None or (FINISHED | NOW_DONE | HAVING_HAD) & set(rest) or rest[:1] in (["on"], ["all"], ["and"], ["then"], ["with"], ["there"]):
+    if (
+        draft.replaces is not None
+        or (FINISHED | NOW_DONE | HAVING_HAD) & set(rest)
+        or rest[:1] in (["on"], ["all"], ["and"], ["then"], ["with"], ["there"])
+    ):
         return False
     number = note.sentence[at]
     return not any(note.sentence[t.start] == number and t.start < at for t in work.of_kind("fastener")) and not any(

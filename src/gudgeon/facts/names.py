@@ -130,7 +130,12 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
         return None
     while end - start > LONGEST and roles[start] in (UNKNOWN, MODIFIER):
         start += 1
-    if bolt is None and FEATURE not in roles[end:whole] and not (_has_twin(note, start) or is_numbered(note, end)) and _is_weak(roles, rows, start, end):
+    if (
+        bolt is None
+        and FEATURE not in roles[end:whole]
+        and not (_has_twin(note, start) or is_numbered(note, end))
+        and _is_weak(roles, rows, start, end)
+    ):
         return _shaped(note, roles, rows, scopes, start, end)
     if all(role == FEATURE for role in roles[start:end]) or (bolt is None and _is_shape_of_head(note, start, end)):
         return None
