@@ -168,6 +168,6 @@ def _is_bare(scene: Scene, at: int) -> bool:
     last = after is None or (after.norm == "." and at + 2 == len(scene.tokens))
     ends = after is None or after.kind == "punct" or (after.kind == "word" and after.norm in _AFTER_VALUE)
     corrections = [c for c in scene.cues if c.sense in {"correct", "correct start"}]
-    named = any(m.end <= token.start and not scene.between(m.end, token.start) for m in scene.mentions if m.part)
+    named = any(m.end <= token.start and set(scene.between(m.end, token.start)) <= {","} for m in scene.mentions if m.part)
     led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections) or (named and last and bool(corrections))
     return led_in and (ends or any(c.at == at + 1 for c in corrections))

@@ -171,14 +171,16 @@ class Groups:
     def _is_held(self, at: int) -> bool:
         """Whether a fastener's words name a part that others hold: "liner retaining ring six screws", or one that was told as such before."""
         owner = self.owners[at]
-        if not isinstance(owner, Fastener) or owner.count or owner.thread or self.words.role("fastener", owner.fastener) != "own":
+        if not isinstance(owner, Fastener) or owner.count or owner.thread:
+            return False
+        before, word = self.owners[at - 1] if at else None, singular(self.tokens[at].norm)
+        if isinstance(before, Part) and word != "nut" and self.words.role("fastener", word) == "own" and self.ledger.same_part(word):
+            return True
+        if self.words.role("fastener", owner.fastener) != "own":
             return False
         end = bisect_left(self.scene.line.starts, owner.span[1])
         end += end < len(self.tokens) and self.tokens[end].norm in {":", "-"}
         held = self.owners[end] if end < len(self.tokens) else None
-        before = self.owners[at - 1] if at else None
-        if isinstance(before, Part) and self.ledger.same_part(owner.fastener):
-            return True
         return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
 
     def _is_inside(self, at: int) -> bool:

@@ -214,7 +214,8 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         if letter and not said and (value is not None or (at + 1 < len(tokens) and tokens[at + 1].norm in _LETTER_GOES_ON)):
             return at + 1, [letter]
         if longer:
-            said.append(" ".join(t.norm for t in tokens[at : at + longer]))
+            plain = longer == _TWINS and tokens[at].norm in words.alone and tokens[at + 1].norm in _SPLICES  # "uphill side"
+            said.append(" ".join(t.norm for t in tokens[at : at + longer - plain]))
             at += longer
         elif dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
