@@ -24,6 +24,8 @@ _HUNDRED = 100
 _FEW = 9
 """Twins told apart by a number that nothing marks as one, at most: "loom 2" is the second loom, "link 40" a link's value."""
 POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
+_HOLDING = frozenset((":", "-", ",", "there", "that", "they", "'s", "'ve", "has", "have", "got", "with"))
+"""What may stand between a part named like a fastener and those that hold it: "barrel clamps there's six bolts"."""
 _BEGINNING = frozenset(("then", "so"))
 """Words behind which a clause begins anew: "on its back then bearing ring to start"."""
 _SPLICES = frozenset(("hand", "side"))
@@ -179,7 +181,8 @@ class Groups:
         if self.words.role("fastener", owner.fastener) != "own":
             return False
         end = bisect_left(self.scene.line.starts, owner.span[1])
-        end += end < len(self.tokens) and self.tokens[end].norm in {":", "-"}
+        while end < len(self.tokens) and self.tokens[end].norm in _HOLDING:
+            end += 1
         held = self.owners[end] if end < len(self.tokens) else None
         return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
 

@@ -18,6 +18,7 @@ TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off")
 _COMPASS = frozenset(("side", "end"))
 """North, south, east and west tell twins apart together."""
 _NUMBER = "number"
+_INTO = frozenset(("to", "into", "onto"))
 _PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
 JOINING = frozenset(("and", "&", ",", "the", "both"))
 """What stands between twins named together: "front left and front right"."""
@@ -192,6 +193,9 @@ class Sorter:
         if last and last.part and last.state == "new" and not last.fastener and not last.place and part.place and lead in _PUT_ON:
             self.secondary.add(words_of(last.part))
             self.mentions[-1] = Mention(last.start, part.span[1], part=part.name, place=part.place, state=part.state)
+            return
+        if last and last.part and last.fastener and lead in _INTO and self._near(last.fastener.span[1], part.span[0], 1) and not self._carries(part):
+            self.secondary.add(name)  # "burner arm first up, two bolts to the frame"
             return
         if self._came_out(part) or (not self._carries(part) and self._is_purpose(part)) or self._bears(part, last, lead):
             self.secondary.add(name)
