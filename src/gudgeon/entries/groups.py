@@ -146,7 +146,7 @@ class Groups:
 
     def _can_name(self, at: int) -> bool:
         token = self.tokens[at]
-        if token.kind != "word" or "'" in token.norm or token.norm in self.words.places:
+        if token.kind != "word" or "'" in token.norm or token.norm in self.words.places or len(token.norm) == 1:
             return False
         if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and self._is_led(at - 1):
             behind = self.owners[at + 1]

@@ -21,6 +21,9 @@ def link(fact: Fact, scene: Scene) -> Mention | None:
     named, place = getattr(fact, "part", None), getattr(fact, "place", None)
     if isinstance(fact, (Torque, Angle)) and points_back(fact, scene):
         return _nearest(fact, scene, [m for m in scene.mentions if m.start < fact.span[0]])
+    placed = _placed_before(fact, scene)
+    if placed is not None and place and not places_agree(place, placed.place):
+        return placed
     if named and words_of(named) in scene.secondary:
         named, place = None, None
     if scene.same_at is not None and fact.span[1] <= scene.same_at:
@@ -45,6 +48,14 @@ def link(fact: Fact, scene: Scene) -> Mention | None:
         near = _nearest(fact, scene, fitting or mentions)
         return near if fitting else replace(near, place=place) if near else Mention(*fact.span, place=place)
     return _nearest(fact, scene, mentions)
+
+
+def _placed_before(fact: Fact, scene: Scene) -> Mention | None:
+    """The twin whose place stands right before a value: "pintle nuts upper 45, lower 40 Nm"."""
+    if not isinstance(fact, (Torque, Angle)):
+        return None
+    near = [m for m in scene.mentions if m.by_place and m.part and m.place and m.end <= fact.span[0] and not scene.between(m.end, fact.span[0])]
+    return near[-1] if near else None
 
 
 def _nearer(fact: Fact, chosen: Mention, scene: Scene, mentions: list[Mention]) -> Mention | None:

@@ -24,7 +24,7 @@ def name_joints(scene: Scene, bench: Bench) -> None:
         if not mention.part and not mention.fastener and not _speaks(scene):
             continue
         if not _only_faults(mention, scene):
-            draft = bench.joint(mention, scene.index)
+            draft = _further_twin(mention, drafts, scene, bench) or bench.joint(mention, scene.index)
             if draft.opened == scene.index or (draft.fastener and not draft.turned):
                 draft.heard |= frozenset(singular(t.norm) for t in scene.tokens if t.kind == "word")
             drafts.append((mention, draft))
@@ -49,6 +49,19 @@ def name_joints(scene: Scene, bench: Bench) -> None:
     undone = any(isinstance(f, Action) and f.status in {"todo", "not done"} for f in scene.facts) or any(isinstance(f, Todo) for f in scene.facts)
     for draft in named:
         draft.left_undone = undone and not draft.turned
+
+
+def _further_twin(mention: Mention, drafts: list[tuple[Mention, Draft]], scene: Scene, bench: Bench) -> Draft | None:
+    """ "Strap bolts 60 Nm, right hand set 65 Nm": a place behind a value of the same part without a place is another joint."""
+    if not mention.by_place or not mention.place or not mention.part:
+        return None
+    told = next((m for m, d in drafts if m.part == mention.part and not m.place and d.place is None and d.opened == scene.index), None)
+    if told is None or bench.ledger.same_part(mention.part, mention.place):
+        return None
+    values = [f for f in scene.facts if f.kind == "torque"]
+    between = [f for f in values if told.end <= f.span[0] < mention.start]
+    after = [f for f in values if f.span[0] >= mention.end]
+    return bench.ledger.open(mention, note=scene.index) if between and after else None
 
 
 def _only_aside(scene: Scene, bench: Bench) -> bool:

@@ -47,7 +47,7 @@ _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
 _EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
-_LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside"}
+_LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside", "p": "port", "s": "starboard"}
 _CORNERS = {"nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
 _UP_TO = frozenset(("to", "through", "thru"))
@@ -152,10 +152,12 @@ def _paired(tokens: Sequence[Token], at: int, end: int, words: Vocabulary) -> bo
     def ends(i: int) -> bool:
         return i >= len(tokens) or tokens[i].kind == "punct"
 
-    opposite = words.opposite(tokens[at].norm)
-    if end == at + 1 and end + 1 < len(tokens) and tokens[end].norm == "and" and tokens[end + 1].norm == opposite:
+    def across(one: Token, other: Token) -> bool:
+        return words.opposite(one.norm) == other.norm or words.opposite(other.norm) == one.norm
+
+    if end == at + 1 and end + 1 < len(tokens) and tokens[end].norm == "and" and across(tokens[at], tokens[end + 1]):
         return ends(end + 2)
-    return at > 1 and tokens[at - 1].norm == "and" and tokens[at - 2].norm == opposite and ends(end)
+    return at > 1 and tokens[at - 1].norm == "and" and across(tokens[at - 2], tokens[at]) and ends(end)
 
 
 def _begins(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequence[Fact]) -> bool:

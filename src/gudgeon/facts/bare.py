@@ -56,7 +56,7 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     nearest = min(others, key=lambda q: abs(q.at - quantity.at))
     if any(quantity.at == h.end or quantity.end == h.start for h in note.hits.get("stages", ())):
         return nearest.unit
-    if _then_up_to(work, quantity.end, nearest.at):
+    if _then_up_to(work, quantity.end, nearest.at) or _is_of_other_twin(note, quantity, nearest):
         return nearest.unit
     tail = _may_end_after(note, quantity.end)
     if tail and quantity.value > nearest.value and note.word(quantity.at - 1) == "then" and 0 < quantity.at - nearest.end <= 3:
@@ -75,6 +75,15 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     if tail and quantity.at > nearest.end and (_right_behind(work, quantity.at) or _led_on(work, quantity)):
         return nearest.unit
     return nearest.unit if tail and _of_plural(work, quantity.at) else None
+
+
+def _is_of_other_twin(note: Marked, quantity: Quantity, other: Quantity) -> bool:
+    """ "Pintle nuts upper 45, lower 40 Nm": places right before both figures, and nothing else between them."""
+    ends = {h.end for h in note.hits.get("places", ())}
+    starts = {h.end: h.start for h in note.hits.get("places", ())}
+    if not {quantity.at, other.at} <= ends or other.at < quantity.end:
+        return False
+    return note.norms[quantity.end : starts[other.at]] in ([","], ["and"], [",", "and"], [])
 
 
 def _then_up_to(work: Work, at: int, end: int) -> bool:
