@@ -194,6 +194,10 @@ class Sorter:
             self.secondary.add(words_of(last.part))
             self.mentions[-1] = Mention(last.start, part.span[1], part=part.name, place=part.place, state=part.state)
             return
+        first = self.scene.tokens[0].start if self.scene.tokens else 0
+        if last and last.part and not last.fastener and last.start == first and self.scene.between(last.end, part.span[0]) == ["to"]:
+            self.secondary.add(name)  # "coupling half to shaft grub screws"
+            return
         if last and last.part and last.fastener and lead in _INTO and self._near(last.fastener.span[1], part.span[0], 1) and not self._carries(part):
             self.secondary.add(name)  # "burner arm first up, two bolts to the frame"
             return

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gudgeon.domain import Fact, Fastener, Part
+from gudgeon.domain import Fact, Fastener, Part, Tool
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token
@@ -50,6 +50,7 @@ _STAGES = frozenset(("pass", "stage", "step", "round"))
 _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside", "p": "port", "s": "starboard"}
 _CORNERS = {"nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
+_DRIVERS = frozenset(("driver", "drivers", "bit", "bits"))
 _UP_TO = frozenset(("to", "through", "thru"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _SPLICES = frozenset(("hand", "side", "-"))
@@ -89,12 +90,19 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _paired(tokens, at, end, words)
                 or _before_fastener(tokens, at, span, facts, words)
             )
-            if placed and not _is_taken(place, span, facts) and not (_is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end)):
+            if placed and not _is_of_tool(tokens, end, facts) and not _is_taken(place, span, facts) and not (_is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end)):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
         at = max(end, at + 1)
     return tuple(found)
+
+
+def _is_of_tool(tokens: Sequence[Token], end: int, facts: Sequence[Fact]) -> bool:
+    """ "With the number two driver"."""
+    if end >= len(tokens):
+        return False
+    return tokens[end].norm in _DRIVERS or any(isinstance(f, Tool) and f.span[0] <= tokens[end].start < f.span[1] for f in facts)
 
 
 def _goes_up_to(tokens: Sequence[Token], end: int) -> bool:
