@@ -21,7 +21,7 @@ from gudgeon.entries.names import (
     screws_with_nuts,
 )
 from gudgeon.entries.places import BarePlace, bare_places, ordinal
-from gudgeon.entries.shapes import unknown_name, with_names
+from gudgeon.entries.shapes import unknown_before, unknown_name, with_names
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
 
@@ -56,6 +56,8 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     mentions = tuple(_without_talk(m, scene, ledger) for m in named)
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
+    if not asides and mentions and all(_is_place_alone(m) for m in mentions) and unknown_before(live, words, ledger, mentions[0].start):
+        mentions, unknown = (), unknown_name(live, words, ledger)
     mentions = tuple(replace(m, stranger=unknown) for m in mentions) if unknown else mentions
     return Scene(index, line, live.facts, mentions, asides, frozenset(sorter.secondary), unknown)
 
@@ -153,6 +155,10 @@ def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     if not opens or _is_sided(ledger) or ledger.same_part(mention.part, _TALK):
         return mention
     return replace(mention, place=None, maybe_place=_TALK)
+
+
+def _is_place_alone(mention: Mention) -> bool:
+    return bool(mention.by_place and mention.place and not (mention.part or mention.fastener or mention.size))
 
 
 def _is_talk(place: BarePlace, line: Line, ledger: Ledger) -> bool:

@@ -20,6 +20,8 @@ _FILLER = frozenset(
     # what stands around a side that is all a note says
 ) | frozenset(("side", "hand", "end", "ok", "okay", "well", "we", "are", "is", "'s"))
 _NOUNS = frozenset(("side", "hand", "end"))
+_RESTING = frozenset(("bench", "stand", "stands", "table", "vice", "vise", "trestles", "floor", "blocks", "jig", "apart", "stripped", "up", "today", "in"))
+"""Where what is begun with stands: "winch number three's on the bench"."""
 _OPENING = frozenset(("now", "first", "next"))
 _NUMBER = "number"
 _VALUES = frozenset(("torque", "angle", "measure", "condition"))
@@ -300,7 +302,7 @@ def _begins(rest: list[Token]) -> bool:
 
 def _is_plain(token: Token, bench: Bench) -> bool:
     word = token.norm
-    return token.kind == "punct" or word in bench.words.places or word in _FILLER or bench.words.role("word", word) is not None
+    return token.kind == "punct" or word in bench.words.places or word in _FILLER or word in _RESTING or bench.words.role("word", word) is not None
 
 
 def _behind(first: Mention, scene: Scene, bench: Bench) -> list[Token]:

@@ -102,6 +102,15 @@ def unknown_name(scene: Scene, words: Vocabulary, ledger: Ledger) -> str | None:
     return _Finder(scene, words, ledger).doubtful()
 
 
+def unknown_before(scene: Scene, words: Vocabulary, ledger: Ledger, position: int) -> bool:
+    """Whether several words that no list knows open a note before a place, so that this is no place of the joint worked on:
+    "platform corner bolt the left one went to seventy"."""
+    name = _Finder(scene, words, ledger).doubtful()
+    said = (name or "").split()
+    at = next((i for i, t in enumerate(scene.tokens) if said and t.norm == said[0]), len(scene.tokens))
+    return len(said) > 1 and at + len(said) <= len(scene.tokens) and scene.tokens[at + len(said) - 1].end <= position
+
+
 class _Finder(Positions):
     """Goes through the groups of one note, and keeps its facts."""
 
@@ -161,9 +170,15 @@ class _Finder(Positions):
         figure = self.tokens[group.end].figure
         free = self.owners[group.end] is None or self._counts_one(group.end)
         cardinal = figure is not None and figure.form == "cardinal" and 0 < figure.value <= MOST_TWINS and free
+        if cardinal and figure is not None and figure.value > 1 and self._is_plural(group.end - 1) and self._is_plural(after.end - 1):
+            return False  # "track joints six plates": how many there are
         if not cardinal or after.at != group.end + 1 or not group.opens or group.size + after.size > LONGEST:
             return False
         return self._is(after.end, ":") or self._bolted_at(after.end) is not None
+
+    def _is_plural(self, at: int) -> bool:
+        norm = self.tokens[at].norm
+        return norm.endswith("s") and norm != singular(norm)
 
     def _counts_one(self, at: int) -> bool:
         """Whether a figure was read as the count of a fastener in the singular, so that it is a number: "gate 3 stem nut"."""
