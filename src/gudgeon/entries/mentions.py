@@ -195,6 +195,10 @@ class Sorter:
             self.mentions[-1] = Mention(last.start, part.span[1], part=part.name, place=part.place, state=part.state)
             return
         first = self.scene.tokens[0].start if self.scene.tokens else 0
+        before = next((t.norm for t in reversed(self.scene.tokens) if t.end <= part.span[0]), "")
+        if before == "its" and last and last.part and not last.fastener and lead in _PUT_ON:
+            self.secondary.add(name)  # "the ring's sat down on its seat"
+            return
         if last and last.part and not last.fastener and last.start == first and self.scene.between(last.end, part.span[0]) == ["to"]:
             self.secondary.add(name)  # "coupling half to shaft grub screws"
             return
