@@ -36,8 +36,10 @@ TRADES["yard"] = ("yard_notes.jsonl", "yard_sessions.jsonl")
 TRADES["club"] = ("club_notes.jsonl", "club_sessions.jsonl")
 TRADES["cafe"] = ("cafe_notes.jsonl", "cafe_sessions.jsonl")
 TRADES["van"] = ("van_notes.jsonl", "van_sessions.jsonl")
+TRADES["mill"] = ("mill_sessions.jsonl",)
+TRADES["fair"] = ("fair_sessions.jsonl",)
 TRADES["apart"] = ("apart_notes.jsonl", "apart_sessions.jsonl")
-"""The files of each trade: its notes, and its sessions when it has some. Nobody who writes rules reads those kept apart: they only measure."""
+"""The files of each trade: its notes, its sessions, or both. Nobody who writes rules reads those kept apart: they only measure."""
 PEER_TRADE = "tractor"
 BASIS = """\
 The {notes} notes of the {trade} corpus hold {of} torques and measures said with a unit. Right: value and unit agree. Wrong: a size was
@@ -242,8 +244,8 @@ def main() -> None:
     cli.add_argument("--no-peers", action="store_true", help="only our own figures")
     cli.add_argument("--rounds", type=int, default=3)
     args = cli.parse_args()
-    notes = {trade: labelled(files[0]) for trade, files in TRADES.items()}
-    sessions = {trade: labelled(files[1]) for trade, files in TRADES.items() if len(files) > 1}
+    notes = {trade: labelled(file) for trade, files in TRADES.items() for file in files if "sessions" not in file}
+    sessions = {trade: labelled(file) for trade, files in TRADES.items() for file in files if "sessions" in file}
     rows = {trade: note_rows(each) for trade, each in notes.items()}
     speed = our_speed([note for each in notes.values() for note in each], args.rounds)
     parts = [

@@ -23,6 +23,8 @@ SESSIONS = [
     "club_sessions.jsonl",
     "cafe_sessions.jsonl",
     "van_sessions.jsonl",
+    "mill_sessions.jsonl",
+    "fair_sessions.jsonl",
     "apart_sessions.jsonl",
 ]
 

@@ -31,11 +31,16 @@ LEAST = {
     "moto_sessions.jsonl": (0.98, 0.98, 0, 0),
     "clock_sessions.jsonl": (0.98, 0.98, 0, 0),
     "bench_sessions.jsonl": (0.97, 0.97, 0, 9),
-    "yard_sessions.jsonl": (0.92, 0.90, 3, 8),
-    "club_sessions.jsonl": (0.96, 0.94, 0, 6),
-    "cafe_sessions.jsonl": (0.97, 0.96, 0, 2),
+    "yard_sessions.jsonl": (0.94, 0.92, 3, 5),
+    "club_sessions.jsonl": (0.99, 0.99, 0, 0),
+    "cafe_sessions.jsonl": (0.99, 0.98, 0, 0),
+    "van_sessions.jsonl": (0.99, 0.98, 0, 0),
+    "mill_sessions.jsonl": (0.99, 0.96, 0, 0),
+    "fair_sessions.jsonl": (0.99, 0.95, 0, 0),
 }
-LOOSE_FIELDS = frozenset(("bicycle_sessions.jsonl", "boat_sessions.jsonl", "fresh_cases.jsonl", "yard_sessions.jsonl", "club_sessions.jsonl"))
+LOOSE_FIELDS = frozenset(
+    f"{name}.jsonl" for name in ("bicycle_sessions", "boat_sessions", "fresh_cases", "yard_sessions", "club_sessions")
+) | frozenset(f"{name}_sessions.jsonl" for name in ("van", "mill", "fair"))
 """Files of a few joints, where one missed tool or fault is already below the floors of the fields."""
 FIELDS = {"entry.count": 0.85, "entry.fastener": 0.9, "entry.thread": 0.85, "entry.tool": 0.8, "entry.compound": 0.85, "entry.conditions": 0.85}
 

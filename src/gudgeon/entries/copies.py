@@ -19,7 +19,33 @@ _SHORT = 5
 _MOST_TWINS = 24
 _CALLED = 4
 """Words of what "the same as" goes on with, at most."""
-_LISTING = frozenset(("as", "well", "too", "also", "nos", "no", ".", ":", "and", ",", "&", "to", "is", "are", "got", "get", "gets", "had", "all", "exactly", "then", "number", "numbers"))
+_LISTING = frozenset(
+    (
+        "as",
+        "well",
+        "too",
+        "also",
+        "nos",
+        "no",
+        ".",
+        ":",
+        "and",
+        ",",
+        "&",
+        "to",
+        "is",
+        "are",
+        "got",
+        "get",
+        "gets",
+        "had",
+        "all",
+        "exactly",
+        "then",
+        "number",
+        "numbers",
+    )
+)
 _TO_COME = frozenset(("will", "'ll", "would", "should", "to"))
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the"))

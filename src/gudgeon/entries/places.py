@@ -90,7 +90,12 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _paired(tokens, at, end, words)
                 or _before_fastener(tokens, at, span, facts, words)
             )
-            if placed and not _is_of_tool(tokens, end, facts) and not _is_taken(place, span, facts) and not (_is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end)):
+            if (
+                placed
+                and not _is_of_tool(tokens, end, facts)
+                and not _is_taken(place, span, facts)
+                and not (_is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end))
+            ):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))

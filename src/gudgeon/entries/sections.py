@@ -20,7 +20,9 @@ _FILLER = frozenset(
     # what stands around a side that is all a note says
 ) | frozenset(("side", "hand", "end", "ok", "okay", "well", "we", "are", "is", "'s"))
 _NOUNS = frozenset(("side", "hand", "end"))
-_RESTING = frozenset(("bench", "stand", "stands", "table", "vice", "vise", "trestles", "floor", "blocks", "jig", "apart", "stripped", "up", "today", "in"))
+_RESTING = frozenset(
+    ("bench", "stand", "stands", "table", "vice", "vise", "trestles", "floor", "blocks", "jig", "apart", "stripped", "up", "today", "in")
+)
 """Where what is begun with stands: "winch number three's on the bench"."""
 _OPENING = frozenset(("now", "first", "next"))
 _NUMBER = "number"
