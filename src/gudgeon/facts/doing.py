@@ -85,6 +85,7 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
         opens = at == first or before in PROGRESSIVE or note.kind(at - 1) in ("punct", "unit", "figure") or is_taken(work, at - 1)
         bolts = note.word(at - 2) == "they" and (_are_meant(note, at, value) or any(t.end < at for t in work.of_kind("fastener")))
         opens = opens or (before == "a" and at == first + 1 and after in ARTICLES)  # "uh torquing the …" as it is heard
+        opens = opens or (before == "after" and note.word(at - 2) in ("'re", "are", "'s", "is", "'m"))  # "they're after getting forty"
         opens = opens or (sense_at(note, at - 1) == "be" and (bolts or note.word(at - 2) not in PERSONS))
         fitted = note.word(at + 2) == "with" and note.kind(at + 3) == "figure"  # "the head's going on with six nuts"
         return opens and (word != "going" or after != "on" or fitted)
