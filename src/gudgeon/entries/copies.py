@@ -47,7 +47,11 @@ _LISTING = frozenset(
     )
 )
 _TO_COME = frozenset(("will", "'ll", "would", "should", "to"))
+_LIKE = 3
+"""How many times a value another one may be, to be meant instead of it."""
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
+_BEING = frozenset(("'s", "is", "are", "isn't", "hasn't", "wants", "needs"))
+_ALSO = frozenset(("the", "same", "too", "also", "as", "likewise", "identical", "had", "has", "got", "done"))
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the"))
 
 
@@ -167,9 +171,17 @@ def _who(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | None, list[Men
 def _is_told_apart(mention: Mention, cue: Cue, named: list[Mention], scene: Scene) -> bool:
     """Whether a joint behind "the same" and a comma has a fault of its own: "base bolts same, spindle collar missing"."""
     at, after = scene.tokens[cue.at].start, scene.tokens[cue.end - 1].end
+    if mention.start >= after and any(m.start < at for m in named) and _goes_its_own_way(mention, scene):
+        return True
     if mention.start < after or not any(m.start < at for m in named) or "," not in scene.between(after, mention.start):
         return False
     return any(isinstance(f, Condition) and f.span[0] >= mention.end for f in scene.facts)
+
+
+def _goes_its_own_way(mention: Mention, scene: Scene) -> bool:
+    """Whether something else is told of a joint: "number two's the same, number three's waiting for a bush"."""
+    behind = [t.norm for t in scene.tokens if t.start >= mention.end][:2]
+    return len(behind) > 1 and behind[0] in _BEING and behind[1] not in _ALSO
 
 
 def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
@@ -290,7 +302,10 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
         draft.compound = None
     draft.job = draft.job or target.job
     draft.step(note, f"said to be the same as {source.name()}")
-    if not own_torque:
+    other = None if own_torque else _other_figure(scene)
+    if other is not None:
+        _copy_changed(source, draft, other, note)
+    elif not own_torque:
         _copy_values(source, draft, note, latest_only=not fresh)
     if source.is_part_alone:
         draft.measures.extend(replace(m, note=note) for m in source.measures if fresh)
@@ -346,6 +361,28 @@ def _fill(draft: Draft, source: Draft) -> None:
     draft.thread = draft.thread or source.thread
     draft.tool = draft.tool or source.tool
     draft.compound = draft.compound or source.compound
+
+
+def _other_figure(scene: Scene) -> float | None:
+    """The bare figure that ends what is said to be the same with a difference: "the same but with rubbers so fifteen"."""
+    behind = [t for t in scene.tokens if t.start > (scene.same_at or 0) and t.kind != "punct"]
+    differs = any(t.norm in {"but", "except", "only"} for t in behind)
+    last = behind[-1] if behind else None
+    if last is None or not differs or last.figure is None or last.figure.form != "cardinal":
+        return None
+    return None if any(f.span[0] <= last.start < f.span[1] for f in scene.facts) else last.value
+
+
+def _copy_changed(source: Draft, draft: Draft, value: float, at: int) -> None:
+    """The model's one torque at another value; nothing where it has several, or the figure can be no torque beside it."""
+    if len(source.torques) != 1 or not source.torques[0].value / _LIKE <= value <= source.torques[0].value * _LIKE:
+        draft.how.append(f"note {at + 1}: the same as on {source.name()}, but {value:g}: no value was taken over")
+        return
+    old = source.torques[0]
+    nm = old.nm * value / old.value if old.nm is not None and old.value else None
+    new = replace(on_note(old, at), value=value, nm=nm, low=None, high=None, heard=(), angle_heard=(), replaces=None)
+    draft.torques.append(new)
+    draft.how.append(f"note {at + 1}: {said(new)}: as on {source.name()}, but for the value")
 
 
 def _copy_values(source: Draft, draft: Draft, at: int, *, latest_only: bool) -> None:

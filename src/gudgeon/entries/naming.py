@@ -53,7 +53,7 @@ def name_joints(scene: Scene, bench: Bench) -> None:
 
 def _further_twin(mention: Mention, drafts: list[tuple[Mention, Draft]], scene: Scene, bench: Bench) -> Draft | None:
     """ "Strap bolts 60 Nm, right hand set 65 Nm": a place behind a value of the same part without a place is another joint."""
-    if not mention.by_place or not mention.place or not mention.part:
+    if not mention.place or not mention.part:
         return None
     told = next((m for m, d in drafts if m.part == mention.part and not m.place and d.place is None and d.opened == scene.index), None)
     if told is None or bench.ledger.same_part(mention.part, mention.place):

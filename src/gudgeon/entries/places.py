@@ -45,6 +45,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
 _AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ",", "."))
 _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
+_AFTER_END = _ALIKE | frozenset((":", "the", "has", "got", "had"))
 _EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
 _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside", "p": "port", "s": "starboard"}
@@ -241,7 +242,7 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         elif token.norm in NUMBERING and not _counts(tokens, at, words) and value is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 2
-        elif said and token.norm in _SPLICES:
+        elif said and (token.norm in _SPLICES or (token.norm == "end" and at + 1 < len(tokens) and tokens[at + 1].norm in _AFTER_END)):
             at += 1
         else:
             break
@@ -327,7 +328,10 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
 
 
 def _is_left_out(tokens: Sequence[Token], at: int) -> bool:
-    """A place said to be left out: "all of them except the back left"."""
+    """A place said to be left out ("all of them except the back left"), or only an order ("outer ones first")."""
+    behind = [t.norm for t in tokens[at + 1 : at + 3]]
+    if behind[:1] in (["one"], ["ones"]) and behind[1:] in (["first"], ["last"]):
+        return True
     return not _EXCEPT.isdisjoint(t.norm for t in tokens[max(at - 3, 0) : at] if t.kind == "word")
 
 

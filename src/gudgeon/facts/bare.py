@@ -64,6 +64,7 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     if (
         tail
         and quantity.at > nearest.end
+        and note.kind(quantity.at - 2) != "figure"
         and any(0 <= quantity.at - 1 - n.end <= 1 and note.norms[quantity.at - 1] in ("to", "at", "got") for n in work.names)
     ):
         return nearest.unit
