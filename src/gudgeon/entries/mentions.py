@@ -196,6 +196,9 @@ class Sorter:
             return
         first = self.scene.tokens[0].start if self.scene.tokens else 0
         before = next((t.norm for t in reversed(self.scene.tokens) if t.end <= part.span[0]), "")
+        if last and last.part and self._tells_why(part, last):
+            self.secondary.add(name)
+            return
         if before == "its" and last and last.part and not last.fastener and lead in _PUT_ON:
             self.secondary.add(name)  # "the ring's sat down on its seat"
             return
@@ -227,6 +230,11 @@ class Sorter:
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
+
+    def _tells_why(self, part: Part, last: Mention) -> bool:
+        """Whether a part only tells why another one was done again: "motor mounts again, belt slipped: 40 Nm"."""
+        behind = next((t.norm for t in self.scene.tokens if t.start >= part.span[1]), "")
+        return "again" in self.scene.between(last.end, part.span[0]) and behind.endswith("ed") and not self._carries(part)
 
     def _is_for_compound(self, part: Part, last: Mention) -> bool:
         """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""
