@@ -18,6 +18,8 @@ TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off")
 _COMPASS = frozenset(("side", "end"))
 """North, south, east and west tell twins apart together."""
 _NUMBER = "number"
+_GAVE_WAY = frozenset(("slipped", "slips", "stretched", "jumped", "squealed", "squeals"))
+"""What a belt or a chain did, so that what holds another thing was done again."""
 _INTO = frozenset(("to", "into", "onto"))
 _PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
 JOINING = frozenset(("and", "&", ",", "the", "both"))
@@ -234,7 +236,7 @@ class Sorter:
     def _tells_why(self, part: Part, last: Mention) -> bool:
         """Whether a part only tells why another one was done again: "motor mounts again, belt slipped: 40 Nm"."""
         behind = next((t.norm for t in self.scene.tokens if t.start >= part.span[1]), "")
-        return "again" in self.scene.between(last.end, part.span[0]) and behind.endswith("ed") and not self._carries(part)
+        return "again" in self.scene.between(last.end, part.span[0]) and behind in _GAVE_WAY and not self._carries(part)
 
     def _is_for_compound(self, part: Part, last: Mention) -> bool:
         """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""
