@@ -125,8 +125,8 @@ def change_of(scene: Scene) -> Change | None:
     bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
     said = next((t.start for t in scene.tokens if t.norm == "said"), None)
     if len(bare) == _TWO and bare[0].value is not None and bare[1].value is not None and said is not None:
-        old, new = bare if said < bare[0].start else bare[::-1]  # "I said ten, it's twelve", "it's twelve, I said ten"
-        return Change(new.value or 0, old.value)
+        first, second = bare[0].value, bare[1].value
+        return Change(second, first) if said < bare[0].start else Change(first, second)  # "I said ten, it's twelve", "it's twelve, I said ten"
     return Change(bare[0].value, None) if len(bare) == 1 and bare[0].value is not None else None
 
 
