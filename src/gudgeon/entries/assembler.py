@@ -10,7 +10,7 @@ from functools import partial
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
 from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back
 from gudgeon.entries.bench import Asked, Bench
-from gudgeon.entries.copies import copy_joints, same_cue, without_model
+from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import take_counts, take_thread
 from gudgeon.entries.lines import Line, line_reader
@@ -21,6 +21,7 @@ from gudgeon.entries.pairs import copy_to_twin
 from gudgeon.entries.pieces import pieces
 from gudgeon.entries.place_corrections import correct_place
 from gudgeon.entries.placing import place_turn, place_values
+from gudgeon.entries.sameness import same_cue, without_model
 from gudgeon.entries.scenes import asked_mention, build_scene
 from gudgeon.entries.sections import copy_section, remember_joints, under_section
 from gudgeon.entries.stations import copy_station, station_after

@@ -17,6 +17,14 @@ _LONGEST = 7
 _NAME = 3
 """Words of its name that are kept, at most."""
 _HUNDRED = 100
+FILLER = frozenset(
+    ("the", "on", "to", "and", "so", "now", "next", "then", "first", "over", "moving", "onto", "doing", "start", "starting", "with")
+) | frozenset(("side", "hand", "end", "ok", "okay", "well", "we", "are", "is", "'s"))
+"""What stands around a side that is all a note says."""
+NOUNS = frozenset(("side", "hand", "end"))
+"""What a side may be called by besides: "the left hand side"."""
+VALUES = frozenset(("torque", "angle", "measure", "condition"))
+"""Kinds of facts that can stand in an entry."""
 _PUT_BACK = frozenset(("in", "on", "up", "together"))
 """What "back" goes on with where it is no place: "seat back in"."""
 

@@ -11,22 +11,16 @@ from dataclasses import dataclass, replace
 from gudgeon.domain import Angle, Torque
 from gudgeon.entries.bench import Bench, Section
 from gudgeon.entries.drafts import Draft, copy_of, means, words_of
-from gudgeon.entries.heading_words import heading_phrase
+from gudgeon.entries.heading_words import FILLER, NOUNS, VALUES, heading_phrase
 from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.sides import side_of_sentence
 from gudgeon.notes import Token
 
-_FILLER = frozenset(
-    ("the", "on", "to", "and", "so", "now", "next", "then", "first", "over", "moving", "onto", "doing", "start", "starting", "with")
-    # what stands around a side that is all a note says
-) | frozenset(("side", "hand", "end", "ok", "okay", "well", "we", "are", "is", "'s"))
-_NOUNS = frozenset(("side", "hand", "end"))
 _RESTING = frozenset(
     ("bench", "stand", "stands", "table", "vice", "vise", "trestles", "floor", "blocks", "jig", "apart", "stripped", "up", "today", "in")
 )
 """Where what is begun with stands: "winch number three's on the bench"."""
-_OPENING = frozenset(("now", "first", "next"))
 _NUMBER = "number"
-_VALUES = frozenset(("torque", "angle", "measure", "condition"))
 _OWNING = 2
 _TWO = 2
 _COMPASS = frozenset(("north", "south", "east", "west"))
@@ -39,7 +33,7 @@ def under_section(scene: Scene, bench: Bench) -> Scene:
     """The note with its parts at the place that its heading gives them; a note that opens one makes it the heading from now on."""
     if _heads_alone(scene, bench):
         return scene
-    side = _side_of_sentence(scene, bench)
+    side = side_of_sentence(scene, bench)
     heading = _heading_of(scene, bench) if side is None else None
     if heading is not None:
         return _open(heading, scene, bench)
@@ -127,9 +121,9 @@ def _twin_side(scene: Scene, bench: Bench) -> Scene | None:
     told = [scene.tokens[c.at].start for c in scene.cues if c.sense == "same"]
     behind = first.part is not None and any(first.start < at < first.end for at in told)  # "front right the same, hub and cap"
     others = [m for m in scene.mentions if (m is not first or behind) and m.part and not m.by_place]
-    before = [t for t in scene.tokens if t.end <= first.start and t.norm not in _FILLER and t.norm not in bench.words.places]
+    before = [t for t in scene.tokens if t.end <= first.start and t.norm not in FILLER and t.norm not in bench.words.places]
     sided = behind or first.by_place or (first.part is None and first.fastener is None)
-    if not sided or before or first.place is None or first.place == section.place or any(f.kind in _VALUES for f in scene.facts):
+    if not sided or before or first.place is None or first.place == section.place or any(f.kind in VALUES for f in scene.facts):
         return None
     if not bench.words.axes(first.place) & bench.words.axes(section.place):
         return None
@@ -178,9 +172,9 @@ def _heads_alone(scene: Scene, bench: Bench) -> bool:
     if scene.facts or len(places) != 1 or len(scene.mentions) != 1 or scene.has("same", "other", "correct", "back"):
         return False
     place = places[0].place or ""
-    if _NUMBER in place or _NOUNS.isdisjoint(t.norm for t in scene.tokens):
+    if _NUMBER in place or NOUNS.isdisjoint(t.norm for t in scene.tokens):
         return False
-    if any(t.kind != "punct" and t.norm not in _FILLER and t.norm not in bench.words.places for t in scene.tokens):
+    if any(t.kind != "punct" and t.norm not in FILLER and t.norm not in bench.words.places for t in scene.tokens):
         return False
     current = bench.ledger.current
     twin = current is not None and current.place and bench.words.axes(current.place) & bench.words.axes(place)
@@ -189,48 +183,6 @@ def _heads_alone(scene: Scene, bench: Bench) -> bool:
         return False
     _enter((), place, scene, bench)
     return True
-
-
-def _side_of_sentence(scene: Scene, bench: Bench) -> str | None:
-    """The side that a note begins with: "front left now the caliper's off", or in its first sentence: "South side now. Screw gland the same."."""
-    return _side_now(scene, bench) or _side_said_first(scene, bench)
-
-
-def _side_now(scene: Scene, bench: Bench) -> str | None:
-    """ "Front left now", "left side first": a place and an opening word, where a part is named behind it or nothing is said of a joint."""
-    at = next((i for i, t in enumerate(scene.tokens) if t.norm not in _FILLER), len(scene.tokens))
-    end = next((i for i in range(at, len(scene.tokens)) if scene.tokens[i].norm not in bench.words.places), len(scene.tokens))
-    sides = [t.norm for t in scene.tokens[at:end]]
-    noun = end < len(scene.tokens) and scene.tokens[end].norm in _NOUNS - {"end"}
-    opens = scene.tokens[end + noun].norm if end + noun < len(scene.tokens) else ""
-    if not sides or opens not in _OPENING or sides == ["back"] or any(t.figure for t in scene.tokens[: end + noun]):
-        return None
-    place, behind = " ".join(sides), scene.tokens[end + noun].end
-    across = bench.words.opposite(place)
-    told = any(across in (d.place or "").split() for d in bench.ledger.recent()) or any(s.place == across for s in bench.sections)
-    if sides == ["right"] and not noun and not told:
-        return None  # "right now the lid": talk
-    current = bench.ledger.current
-    twin = current is not None and current.place and bench.words.axes(current.place) & bench.words.axes(place)
-    named = any(m.part and m.end > behind for m in scene.mentions)
-    return place if named or not (twin or any(f.kind in _VALUES or f.kind == "fastener" for f in scene.facts)) else None
-
-
-def _side_said_first(scene: Scene, bench: Bench) -> str | None:
-    first = [t for t in scene.tokens if scene.sentence(t.start) == 0]
-    pauses = [i for i, t in enumerate(first[:-1]) if t.norm == ","]
-    led = first[: pauses[-1]] if pauses else []
-    first = [t for t in first[len(led) :] if t.kind != "punct"]
-    sides = [t.norm for t in first if t.norm in bench.words.places]
-    if not first or len(sides) != 1 or any(scene.sentence(f.span[0]) == 0 for f in scene.facts if f.kind != "part" or f.span[0] >= first[0].start):
-        return None
-    if any(f.kind != "part" for f in scene.facts if f.span[0] < first[0].start):
-        return None
-    at = next(i for i, t in enumerate(first) if t.norm in bench.words.places)
-    others = [t for t in first if t.norm not in _FILLER and t.norm not in bench.words.places]
-    noun = at + 1 < len(first) and first[at + 1].norm in _NOUNS
-    goes_on = any(m.part and scene.sentence(m.start) > 0 for m in scene.mentions)
-    return sides[0] if noun and goes_on and len(others) <= (0 if led else 1) and not any(t.figure and t.norm not in _OPENING for t in first) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,7 +212,7 @@ def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
     others = [m for m in mentions[1:] if m.part or m.fastener]
     name = words_of(first.part)
     bolted = next((m.start for m in others if m.part and m.fastener), None)
-    own = [f for f in scene.facts if f.kind in _VALUES and words_of(getattr(f, "part", None)) == name]
+    own = [f for f in scene.facts if f.kind in VALUES and words_of(getattr(f, "part", None)) == name]
     if any(words_of(m.part) == name for m in others) or any(bolted is None or f.span[0] < bolted for f in own):
         return None
     rest = _behind(first, scene, bench)
@@ -304,7 +256,7 @@ def _begins(rest: list[Token]) -> bool:
 
 def _is_plain(token: Token, bench: Bench) -> bool:
     word = token.norm
-    return token.kind == "punct" or word in bench.words.places or word in _FILLER or word in _RESTING or bench.words.role("word", word) is not None
+    return token.kind == "punct" or word in bench.words.places or word in FILLER or word in _RESTING or bench.words.role("word", word) is not None
 
 
 def _behind(first: Mention, scene: Scene, bench: Bench) -> list[Token]:
@@ -312,7 +264,7 @@ def _behind(first: Mention, scene: Scene, bench: Bench) -> list[Token]:
     said = set((first.place or "").split())
     rest = [t for t in scene.tokens if t.start >= first.end]
     while rest and (
-        rest[0].norm in _NOUNS
+        rest[0].norm in NOUNS
         or rest[0].norm in {_NUMBER, "#", "no"}
         or rest[0].norm in said
         or (rest[0].figure is not None and f"{rest[0].value:g}" in said)
