@@ -25,6 +25,8 @@ SESSIONS = [
     "van_sessions.jsonl",
     "mill_sessions.jsonl",
     "fair_sessions.jsonl",
+    "rail_sessions.jsonl",
+    "stage_sessions.jsonl",
     "apart_sessions.jsonl",
 ]
 
