@@ -142,7 +142,8 @@ class Groups:
         names = {part.name, other.name}
         valued = any(getattr(f, "part", None) == part.name and f.span[0] < other.span[0] for f in self.facts)
         headed = other.place is not None and " " in part.name and " " in other.name
-        return len(names) == 2 and not valued and not headed and part.place is None and len(" ".join(names).split()) <= _LONGEST_WHOLE
+        again = set(other.name.split()) <= set(part.name.split())  # "arm brackets next number one bracket"
+        return len(names) == 2 and not again and not valued and not headed and part.place is None and len(" ".join(names).split()) <= _LONGEST_WHOLE
 
     def _can_name(self, at: int) -> bool:
         token = self.tokens[at]

@@ -26,6 +26,10 @@ JOINING = frozenset(("and", "&", ",", "the", "both"))
 """What stands between twins named together: "front left and front right"."""
 _CONCLUDING = frozenset(("so", "cause", "cos", "because"))
 """What may go on with the joint itself: "20 Nm, so that's the sump bolts"."""
+_HELD = frozenset(("held", "bolted", "fixed", "screwed", "clamped", "attached", "fastened", "mounted", "pinned", "secured", "bolts", "fixes"))
+"""What is said of a part before "to" and what it is held to."""
+_AT_IT = (frozenset(("we", "i", "i'm", "we're")), frozenset(("'re", "'m", "are", "am")), frozenset(("on", "at")))
+"""What leads in the part that is worked on: "we're on the pump"."""
 _SUBJECT_OF = frozenset(("'s", "is", "goes", "has", "gets", "got", "takes", "needs", "wants"))
 _SKIPPED = frozenset(
     ("the", "a", "an", "its", "that", "this", "those", "these", "new", "old", "my", "our", "hand", "side", "number", "each", "all", "both")
@@ -210,6 +214,9 @@ class Sorter:
         if last and last.part and last.fastener and lead in _INTO and self._near(last.fastener.span[1], part.span[0], 1) and not self._carries(part):
             self.secondary.add(name)  # "burner arm first up, two bolts to the frame"
             return
+        if last and last.part and not last.fastener and lead in _INTO and self._is_held_to(part):
+            self.secondary.add(name)  # "arm number one, it's bolted to the frame with four bolts"
+            return
         if self._came_out(part) or (not self._carries(part) and self._is_purpose(part)) or self._bears(part, last, lead):
             self.secondary.add(name)
             return
@@ -237,6 +244,11 @@ class Sorter:
         """Whether a part only tells why another one was done again: "motor mounts again, belt slipped: 40 Nm"."""
         behind = next((t.norm for t in self.scene.tokens if t.start >= part.span[1]), "")
         return "again" in self.scene.between(last.end, part.span[0]) and behind in _GAVE_WAY and not self._carries(part)
+
+    def _is_held_to(self, part: Part) -> bool:
+        """Whether "held to", "bolted to" stands before a part."""
+        led = [t.norm for t in self.scene.tokens if t.end <= part.span[0] and t.norm not in _SKIPPED and t.norm not in self.words.places][-2:]
+        return len(led) == 2 and led[0] in _HELD  # noqa: PLR2004
 
     def _is_for_compound(self, part: Part, last: Mention) -> bool:
         """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""
@@ -316,11 +328,18 @@ class Sorter:
         early = len(self.scene.between(first, part.span[0])) <= 3
         if early or lead is None or self._carries(part) or words_of(part.name) in self.claimed or self.scene.has("open", "back", "same"):
             return True
+        if self._is_worked_on(part):
+            return True
         after = next((t for t in self.scene.tokens if t.start >= part.span[1]), None)
         if lead in {"and", "then"} and after is not None and after.norm in _SUBJECT_OF:
             return True
         ends = after is None or after.kind == "punct"
         return self.words.role("lead", lead) != "away" and (ends or any(not isinstance(f, Part) for f in self.scene.facts))
+
+    def _is_worked_on(self, part: Part) -> bool:
+        """ "We're on winch number one": what somebody says to be at."""
+        led = [t.norm for t in self.scene.tokens if t.end <= part.span[0] and t.norm not in _SKIPPED and t.norm not in self.words.places][-3:]
+        return len(led) == len(_AT_IT) and all(word in known for word, known in zip(led, _AT_IT, strict=True))
 
     def _fastener(self, fastener: Fastener) -> None:
         role = self.words.role("fastener", fastener.fastener)

@@ -53,7 +53,7 @@ _SENSES = frozenset(
     )
 )
 _ROLES = {
-    "part": frozenset(("between", "bit", "whole")),
+    "part": frozenset(("between", "bit", "whole", "manner")),
     "fastener": frozenset(("joint", "own", "with")),
     "partial": frozenset(("rest",)),
     "tool": frozenset(("turning", "holding", "measuring", "other")),

@@ -91,10 +91,12 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
         return opens and (word != "going" or after != "on" or fitted)
     if verb.sense != "bring" or verb.form == "past":
         return not (before == "they" and word in SAME_FORMS and _has_object(work, at, value))
+    fitted = word in ("gets", "takes") and note.kind(at + 1) == "figure" and is_taken(work, at - 1)  # "the lid gets six screws at eight"
     if (
         (before in PERSONS or verb.form == "present")
         and (_has_object(work, at, value) or after in ("it", "them"))
         and before not in ("that", "which")
+        and not fitted
     ):
         return False
     if at + 1 == value and word in ("take", "takes"):

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.phrases import shape_rule
-from gudgeon.facts.places import Around, is_numbered, look_around
+from gudgeon.facts.places import Around, is_numbered, is_told_by_number, look_around
 from gudgeon.facts.scopes import Scopes
 from gudgeon.facts.things import Thing, is_name_word, is_verb
 from gudgeon.facts.wordset import word_set
@@ -133,7 +133,7 @@ def _name(note: Marked, roles: list[str], rows: dict[int, Thing], fasteners: dic
     if (
         bolt is None
         and FEATURE not in roles[end:whole]
-        and not (_has_twin(note, start) or is_numbered(note, end))
+        and not (_has_twin(note, start) or is_numbered(note, end) or is_told_by_number(note, end))
         and _is_weak(roles, rows, start, end)
     ):
         return _shaped(note, roles, rows, scopes, start, end)

@@ -16,6 +16,8 @@ SWAPPING = word_set("a the some brand replaced swapped changed was were been has
 SAID_OF = word_set("got at is had has gets took takes needs was were don't do goes went")
 """Words behind a place that stands behind a name: "cheek plate left has had sixty"."""
 HAVING = word_set("has had got gets needs takes 's")
+NO_TWINS = word_set("line way table post house page room bus")
+"""Things that have numbers and are no part of a machine."""
 TWINS = 24
 """Twins told apart by a number, at most."""
 ORDER = ("left", "right")
@@ -127,6 +129,11 @@ def is_numbering(note: Marked, at: int) -> bool:
     """Whether a word has the number of a twin behind it: "bank two", "number 3", but not "row six bolts"."""
     word = note.word(at)
     return word in NUMBER_WORDS and (word not in ROWS or not (note.starting("fasteners", at + 2) and note.kind(at + 1) == "figure"))
+
+
+def is_told_by_number(note: Marked, end: int) -> bool:
+    """ "Arm number two": the number of a twin behind an ordinary word."""
+    return note.word(end) == "number" and bool(_number_behind(note, end)) and note.norms[end - 1] not in NO_TWINS
 
 
 def _number_behind(note: Marked, end: int) -> list[str]:
