@@ -123,7 +123,7 @@ def change_of(scene: Scene) -> Change | None:
     if pair:
         return Change(*pair)
     bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
-    said = next((t.start for t in scene.tokens if t.norm == "said"), None)
+    said = next((t.start for t in scene.tokens if t.norm in {"said", "say"}), None)
     if len(bare) == _TWO and bare[0].value is not None and bare[1].value is not None and said is not None:
         first, second = bare[0].value, bare[1].value
         return Change(second, first) if said < bare[0].start else Change(first, second)  # "I said ten, it's twelve", "it's twelve, I said ten"

@@ -201,7 +201,8 @@ def _existing(source: Draft, part: str | None, place: str | None, job: str | Non
     for draft in bench.ledger.same_part(part, place):
         if job and draft.job and job != draft.job:
             continue
-        same_kind = draft.fastener in (source.fastener, None) and draft.is_part_alone == source.is_part_alone
+        unnamed = source.fastener is None and source.turned and draft.turned
+        same_kind = (unnamed or draft.fastener in (source.fastener, None)) and draft.is_part_alone == source.is_part_alone
         if same_kind and (draft.place == place or (place is not None and draft.place and set(draft.place.split()) == set(place.split()))):
             return draft
     return None

@@ -102,7 +102,7 @@ def points_back(fact: Fact, scene: Scene) -> bool:
     if after is None or len(gap) < _TWO or gap[0] not in TOWARDS or gap[1] not in _POINTED_BACK or "of" in gap:
         return False
     own = any(f.span[0] >= after.end and f.kind in _SAID_OF and getattr(f, "part", None) == after.part for f in scene.facts)
-    return not BREAKS.isdisjoint(gap) or (own and after.part is not None and after.fastener is None)
+    return "and" in gap or not BREAKS.isdisjoint(gap) or (own and after.part is not None and after.fastener is None)
 
 
 def _has_own_figure(mention: Mention, scene: Scene) -> bool:

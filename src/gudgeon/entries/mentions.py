@@ -28,6 +28,8 @@ _CONCLUDING = frozenset(("so", "cause", "cos", "because"))
 """What may go on with the joint itself: "20 Nm, so that's the sump bolts"."""
 _HELD = frozenset(("held", "bolted", "fixed", "screwed", "clamped", "attached", "fastened", "mounted", "pinned", "secured", "bolts", "fixes"))
 """What is said of a part before "to" and what it is held to."""
+_WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "chalked", "painted", "scratched", "engraved", "cast", "stuck"))
+_INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
 _AT_IT = (frozenset(("we", "i", "i'm", "we're")), frozenset(("'re", "'m", "are", "am")), frozenset(("on", "at")))
 """What leads in the part that is worked on: "we're on the pump"."""
 _SUBJECT_OF = frozenset(("'s", "is", "goes", "has", "gets", "got", "takes", "needs", "wants"))
@@ -214,6 +216,9 @@ class Sorter:
         if last and last.part and last.fastener and lead in _INTO and self._near(last.fastener.span[1], part.span[0], 1) and not self._carries(part):
             self.secondary.add(name)  # "burner arm first up, two bolts to the frame"
             return
+        if not self._carries(part) and self._is_written_on(part):
+            self.secondary.add(name)  # "12 Nm, it's written inside the lid"
+            return
         if last and last.part and not last.fastener and lead in _INTO and self._is_held_to(part):
             self.secondary.add(name)  # "arm number one, it's bolted to the frame with four bolts"
             return
@@ -249,6 +254,12 @@ class Sorter:
         """Whether "held to", "bolted to" stands before a part."""
         led = [t.norm for t in self.scene.tokens if t.end <= part.span[0] and t.norm not in _SKIPPED and t.norm not in self.words.places][-2:]
         return len(led) == 2 and led[0] in _HELD  # noqa: PLR2004
+
+    def _is_written_on(self, part: Part) -> bool:
+        """Whether a part behind a value only tells where that value was read."""
+        values = [f.span[1] for f in self.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
+        between = self.scene.between(max(values), part.span[0]) if values else []
+        return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)
 
     def _is_for_compound(self, part: Part, last: Mention) -> bool:
         """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""

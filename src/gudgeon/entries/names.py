@@ -21,6 +21,7 @@ _LETTERED = frozenset("BCDEF")
 """Letters that tell twins apart; the one before them may be an article, so that the first of the twins goes without."""
 _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
 """Words before what only describes a thing whose name did not come to mind."""
+_TOLD = frozenset(("torque", "angle", "measure", "condition"))
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 
 
@@ -85,7 +86,8 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
     """Parts of the session pointed at again behind "the", "that", "those": by their last word (``heads``) and words of their names (``used``)."""
     found: list[Part] = []
     always = not scene.line.senses.isdisjoint(("correct", "correct start"))
-    pointed, places, name = always, list[Token](), list[Token]()
+    told = any(f.kind in _TOLD for f in scene.facts)
+    pointed, places, name = always or told, list[Token](), list[Token]()
     before: Token | None = None
     for token in scene.tokens:
         word = singular(token.norm) if token.kind == "word" else ""
@@ -99,7 +101,7 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
         number = _twin_number(scene, token) if free and word in heads else None
         if number is not None and not (found and found[-1].span[1] > token.start):
             found.append(Part(name=word, place=f"number {number}", span=(token.start, token.end), rule="named again"))
-        if token.norm in _POINTING or (token.norm == "'s" and before is not None and before.figure):
+        if token.norm in _POINTING or (token.norm == "'s" and before is not None and before.figure) or (told and token.norm in {".", ";"}):
             pointed, places, name = True, [], []
         elif pointed and token.norm in words.places and not name:
             places.append(token)

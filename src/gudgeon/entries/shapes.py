@@ -168,7 +168,8 @@ class _Finder(Positions):
     def _is_numbered(self, group: Group, after: Group) -> bool:
         """Whether a number stands inside a name that a note opens with: "bucket 1 lip: 6 bolts"."""
         figure = self.tokens[group.end].figure
-        free = self.owners[group.end] is None or self._counts_one(group.end)
+        known = isinstance(self.owners[group.end], Fastener) and singular(self.tokens[group.end - 1].norm) in self.ledger.headings
+        free = self.owners[group.end] is None or known or self._counts_one(group.end)
         cardinal = figure is not None and figure.form == "cardinal" and 0 < figure.value <= MOST_TWINS and free
         if cardinal and figure is not None and figure.value > 1 and self._is_plural(group.end - 1) and self._is_plural(after.end - 1):
             return False  # "track joints six plates": how many there are

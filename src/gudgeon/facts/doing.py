@@ -219,7 +219,8 @@ def _has_had(work: Work, have: int, at: int) -> bool:
     if any(note.norms[i] in ("it", "them") for i in between):
         return subject in OWN
     if any(is_taken(work, i) for i in between):
-        return note.word(have + 1) not in ("its", "his", "her", "their", "the") or subject in OWN
+        whose = ("his", "her", "their") if is_taken(work, have - 1) else ("its", "his", "her", "their", "the")  # "the cap had its two bolts"
+        return note.word(have + 1) not in whose or subject in OWN
     if subject == "they" and any(t.end <= have for t in work.of_kind("fastener")):
         return True
     return subject not in OWN | PERSONS or "on" in note.norms[at : at + 5]
