@@ -30,6 +30,8 @@ _HELD = frozenset(("held", "bolted", "fixed", "screwed", "clamped", "attached", 
 """What is said of a part before "to" and what it is held to."""
 _WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "chalked", "painted", "scratched", "engraved", "cast", "stuck"))
 _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
+_AIMED = 4
+_BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "got", "had", "moved", "going", "went", "move"))
 _AT_IT = (frozenset(("we", "i", "i'm", "we're")), frozenset(("'re", "'m", "are", "am")), frozenset(("on", "at")))
 """What leads in the part that is worked on: "we're on the pump"."""
 _SUBJECT_OF = frozenset(("'s", "is", "goes", "has", "gets", "got", "takes", "needs", "wants"))
@@ -216,6 +218,9 @@ class Sorter:
         if last and last.part and last.fastener and lead in _INTO and self._near(last.fastener.span[1], part.span[0], 1) and not self._carries(part):
             self.secondary.add(name)  # "burner arm first up, two bolts to the frame"
             return
+        if any(m.part for m in self.mentions) and not self._carries(part) and self._is_aim(part):
+            self.secondary.add(name)  # "slackened both bolts to true the bar"
+            return
         if not self._carries(part) and self._is_written_on(part):
             self.secondary.add(name)  # "12 Nm, it's written inside the lid"
             return
@@ -254,6 +259,19 @@ class Sorter:
         """Whether "held to", "bolted to" stands before a part."""
         led = [t.norm for t in self.scene.tokens if t.end <= part.span[0] and t.norm not in _SKIPPED and t.norm not in self.words.places][-2:]
         return len(led) == 2 and led[0] in _HELD  # noqa: PLR2004
+
+    def _is_aim(self, part: Part) -> bool:
+        """Whether a part is what something was done for: "to true the bar", "to get at the pump"; in the sentence's own verb."""
+        here = self.scene.sentence(part.span[0])
+        led = [t for t in self.scene.tokens if t.end <= part.span[0] and self.scene.sentence(t.start) == here]
+        said = [t.norm for t in led]
+        article = said[-1:] in (["the"], ["that"], ["its"])
+        if not article or len(said) < _AIMED or said[-3] != "to" or said[-4] in _BEFORE_TO:
+            return False
+        verb = led[-2]
+        plain = verb.kind == "word" and verb.norm not in self.words.places and verb.norm not in TOWARDS and not self.words.role("join", verb.norm)
+        acted = any(f.kind == "action" and f.span[1] <= led[-3].start and self.scene.sentence(f.span[0]) == here for f in self.scene.facts)
+        return plain and acted
 
     def _is_written_on(self, part: Part) -> bool:
         """Whether a part behind a value only tells where that value was read."""

@@ -46,7 +46,7 @@ _TO_COME = frozenset(("will", "'ll", "would", "should", "to"))
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
 _BEING = frozenset(("'s", "is", "are", "isn't", "hasn't", "wants", "needs"))
 _ALSO = frozenset(("the", "same", "too", "also", "as", "likewise", "identical", "had", "has", "got", "done"))
-_JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the"))
+_JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the", "again", "likewise", "ditto", "too"))
 
 
 def names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
@@ -141,7 +141,7 @@ def model_and_targets(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | N
         if place and not any(m.place for m in named):
             part = named[0].part if named else None
             return None, [Mention(at, at, part=part, place=place, fastener=named[0].fastener if named else None)]
-    return None, named
+    return None, [m for m in named if m.start < at or not before or "but" not in scene.between(at, m.start)]
 
 
 def _is_told_apart(mention: Mention, cue: Cue, named: list[Mention], scene: Scene) -> bool:

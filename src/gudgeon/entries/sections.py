@@ -221,7 +221,8 @@ def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
         return _Opening(first, passes=False) if not led or _begins(rest) else None
     if led:
         return None
-    if rest and any(c.sense == "same" and scene.tokens[c.at].start in (rest[0].start, rest[min(1, len(rest) - 1)].start) for c in scene.cues):
+    told = any(d.turned for d in bench.ledger.same_part(first.part))  # a joint itself, and no heading
+    if rest and not told and any(c.sense == "same" and scene.tokens[c.at].start in (rest[0].start, rest[min(1, len(rest) - 1)].start) for c in scene.cues):
         return _Opening(first, passes=False)
     if not rest or not others or not others[0].part:
         return None

@@ -152,7 +152,7 @@ def _leads_to_state(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
         return True
     if note.word(be - 1) in ("his", "hers", "theirs", "yours"):
         return False
-    if note.word(be + 1) in ("a", "an") and note.kind(be + 2) == "word" and be + 2 < at:
+    if note.word(be + 1) in ("a", "an", "another") and note.kind(be + 2) == "word" and be + 2 < at:
         return True
     if _is_told_size(work, be, draft, at):
         return False

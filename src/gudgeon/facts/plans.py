@@ -296,7 +296,7 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
         if note.norms[here] in CONTRAST and note.clause[here] != note.clause[here - 1]:
             end = here
             break
-        if note.norms[here] == "so" and note.word(here + 1) in RESULT:
+        if note.norms[here] == "so" and (note.word(here + 1) in RESULT or _tells_value(work, here + 1, end)):
             end = here
             break
     if hit.row.words[0] == "next" and any(hit.end <= at < end and q.family == "torque" for at, q in work.quantities.items()):
@@ -315,6 +315,15 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
     elif not _content(work, hit.start, end):
         return None
     return hit.start, end
+
+
+def _tells_value(work: Work, start: int, end: int) -> bool:
+    """ "We'll put up with it till friday so | gate ram two nuts forty newton metres": a joint and its value, with no verb between."""
+    note = work.note
+    value = next((at for at in sorted(work.quantities) if start < at < end and work.quantities[at].family == "torque"), None)
+    if value is None or not any(start <= n.start < value for n in work.names):
+        return False
+    return not any(note.norms[i] in NEEDS_VERB or note.lexicon.predicates.get(note.norms[i]) for i in range(start, value))
 
 
 def _may_be_planned(note: Marked, verb: Hit, cue: Hit) -> bool:

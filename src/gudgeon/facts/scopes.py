@@ -100,7 +100,16 @@ def _is_confirmed(note: Marked) -> bool:
     for at in range(1, len(note.norms) - 1):
         if note.norms[at] == "what" and note.norms[at - 1] in ("'s", "is") and note.word(at - 2) in ("that", "which"):
             return any(word in PUT_ON for word in note.norms[at + 1 : at + 8]) and not any(w in ("n't", "not", "never") for w in note.norms[at:])
-    return False
+    return any(_is_so(note, at) for at in range(1, len(note.norms) - 1))
+
+
+def _is_so(note: Marked, at: int) -> bool:
+    """ "Sixty newton metres it says on the sheet so sixty it's had": the figure said again as what something got."""
+    if note.norms[at] != "so" or note.kind(at + 1) != "figure" or note.word(at + 2) not in ("it", "they", "that"):
+        return False
+    given = note.norms[at + 3 : at + 5]
+    said = note.tokens[at + 1].value
+    return bool(given) and (given[-1] in ("had", "got") or given[0] in ("got", "had", "gets", "is")) and any(t.value == said for t in note.tokens[:at])
 
 
 def _mark_told_by_things(note: Marked, scopes: Scopes) -> None:
