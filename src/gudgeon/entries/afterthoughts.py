@@ -11,6 +11,10 @@ from gudgeon.entries.mentions import Scene
 from gudgeon.units import to_nm
 
 _LONGEST = 9
+_ON_THOSE = 3
+_THOSE = frozenset(("those", "them", "these", "that", "it", "each", "both", "all"))
+_SOON = 2
+_MOST_COUNTED = 16
 _GOES_ON = frozenset(("", ".", ",", "i", "it", "one", "that", "no", "sorry", "wrong", "please", "last"))
 
 
@@ -30,6 +34,22 @@ def add_unit(scene: Scene, bench: Bench) -> bool:
             draft.torques[draft.torques.index(torque)] = full
             draft.step(scene.index, f"the unit was said: {said(full)}")
             break
+    return True
+
+
+def take_bare(scene: Scene, bench: Bench) -> bool:
+    """ "Thirty five on those", right behind a joint that has no value: a torque whose unit was not said; False when the note says more.
+
+    A figure up to sixteen may be how many there are.
+    """
+    draft, words = bench.ledger.current, [t.norm for t in scene.tokens if t.kind != "punct"]
+    figure = scene.tokens[0].figure if scene.tokens else None
+    if draft is None or figure is None or len(words) != _ON_THOSE or words[1] not in {"on", "for"} or words[2] not in _THOSE or scene.facts:
+        return False
+    fresh = draft.fastener is not None and not draft.turned and not draft.left_undone and 0 < scene.index - draft.opened <= _SOON
+    if not fresh or figure.form not in {"cardinal", "decimal", "mixed"} or figure.value <= _MOST_COUNTED:
+        return False
+    bench.add_torque(draft, TorqueDone(value=figure.value, unit=None, nm=None, note=scene.index), "said of those named right before")
     return True
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
-from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back
+from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back, take_bare
 from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
@@ -99,7 +99,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     """One note."""
     bench.bare.clear()
     _remember_question(scene, bench)
-    if add_unit(scene, bench) or take_back(scene, bench) or not (scene.facts or scene.cues or scene.mentions or scene.unknown):
+    if add_unit(scene, bench) or take_back(scene, bench) or take_bare(scene, bench) or not (scene.facts or scene.cues or scene.mentions or scene.unknown):
         return
     scene = under_section(scene, bench)
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)

@@ -200,7 +200,8 @@ class Sorter:
             place, state = part.place or last.place, part.state or last.state
             self.mentions[-1] = replace(last, part=part.name, place=place, state=state, end=max(last.end, part.span[1]), by_place=False)
             return
-        if last and last.part and last.state == "new" and not last.fastener and not last.place and part.place and lead in _PUT_ON:
+        fresh = last is not None and (last.state == "new" or self._is_put_in(last))
+        if last and last.part and fresh and not last.fastener and not last.place and part.place and lead in _PUT_ON:
             self.secondary.add(words_of(last.part))
             self.mentions[-1] = Mention(last.start, part.span[1], part=part.name, place=part.place, state=part.state)
             return
@@ -259,6 +260,11 @@ class Sorter:
         """Whether "held to", "bolted to" stands before a part."""
         led = [t.norm for t in self.scene.tokens if t.end <= part.span[0] and t.norm not in _SKIPPED and t.norm not in self.words.places][-2:]
         return len(led) == 2 and led[0] in _HELD  # noqa: PLR2004
+
+    def _is_put_in(self, mention: Mention) -> bool:
+        """ "Put the spare anchor in the number two bracket": what is put into the joint."""
+        led = [t.norm for t in self.scene.tokens if t.end <= mention.start and t.norm not in _SKIPPED]
+        return led[-1:] == ["put"]
 
     def _is_aim(self, part: Part) -> bool:
         """Whether a part is what something was done for: "to true the bar", "to get at the pump"; in the sentence's own verb."""

@@ -18,7 +18,7 @@ _THINNEST, _THICKEST = 3, 36
 _LONGEST_NAME = 4
 _PAIR = 2
 _LETTERED = frozenset("BCDEF")
-"""Letters that tell twins apart; the one before them may be an article, so that the first of the twins goes without."""
+"""Letters that tell twins apart, beside "A"."""
 _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
 """Words before what only describes a thing whose name did not come to mind."""
 _TOLD = frozenset(("torque", "angle", "measure", "condition"))
@@ -139,12 +139,17 @@ def lettered_parts(scene: Scene) -> Scene:
         held = next((t for t in scene.tokens if t.end == fact.span[1]), None)
         behind = next((t for t in scene.tokens if t.start == fact.span[1] + 1), None)
         letter = held if name and len(last) == 1 else behind
-        if letter is None or letter.text not in _LETTERED:
+        if letter is None or not (letter.text in _LETTERED or (letter.text == "A" and not _is_shouted(scene))):
             continue
         plain = name if letter is held else fact.name
         facts[i] = replace(fact, name=plain, place=letter.text, span=(fact.span[0], letter.end))
         facts = [_lettered(f, fact, plain, letter.text) for f in facts]
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def _is_shouted(scene: Scene) -> bool:
+    """Whether a note is written in capitals, so that "A" may be an article."""
+    return all(t.text == t.text.upper() for t in scene.tokens)
 
 
 def _lettered(fact: Fact, part: Part, name: str, place: str) -> Fact:

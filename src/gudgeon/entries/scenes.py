@@ -43,7 +43,8 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = screws_with_nuts(scene)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
-    scene = with_names(_with_facts(scene, sorted((*scene.facts, *more), key=_span)), words, ledger)
+    scene = _with_facts(scene, sorted((*scene.facts, *more), key=_span))
+    scene = with_names(lettered_parts(scene) if more else scene, words, ledger)
     aside = [f for f in scene.facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
     live = _with_facts(scene, [f for f in scene.facts if f not in aside])
     sorter = Sorter(live, words)
@@ -162,10 +163,21 @@ def _is_place_alone(mention: Mention) -> bool:
 
 
 def _is_talk(place: BarePlace, line: Line, ledger: Ledger) -> bool:
-    """ "Right same again on the cover": no side, where none was spoken of; "left the same" neither."""
+    """ "Right same again on the cover": no side, where none was spoken of; "left the same" neither; nor is a bolt's number a place."""
+    if _counts_bolt(place, line, ledger):
+        return True
     tokens, words = line.tokens, {_TALK, ledger.words.opposite(_TALK)}
     starts = place.span[0] == tokens[0].start and place.place in words and len(tokens) > 1 and tokens[1].norm in {"the", "same"}
     return starts and "same" in line.senses and not _is_sided(ledger)
+
+
+def _counts_bolt(place: BarePlace, line: Line, ledger: Ledger) -> bool:
+    """Whether one of the fasteners is meant, and no other joint: "the third one is stripped", of three bolts."""
+    current = ledger.current
+    nth = next((ordinal(t) for t in line.tokens if t.start == place.span[0]), None)
+    if nth is None or current is None or not current.fastener or not current.count or (current.place or "").startswith("number"):
+        return False
+    return nth <= current.count
 
 
 def _is_sided(ledger: Ledger) -> bool:

@@ -68,7 +68,7 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
         and any(0 <= quantity.at - 1 - n.end <= 1 and note.norms[quantity.at - 1] in ("to", "at", "got") for n in work.names)
     ):
         return nearest.unit
-    if tail and quantity.at > nearest.end and note.word(quantity.at - 1) in ("at", "to") and note.word(quantity.at - 2) in AGAIN:
+    if tail and quantity.at > nearest.end and note.word(quantity.at - 1) in ("at", "to") and note.word(quantity.at - 2) in AGAIN | THEM:
         return nearest.unit
     told = bool(work.scopes.reported[nearest.at])
     if tail and not told and any(h.end == quantity.at and h.row.phrase in STRONG_APPLY for h in note.of("connectors", role="apply")):
@@ -193,6 +193,7 @@ def _may_be_hour(work: Work, quantity: Quantity, at: int) -> bool:
 BEHIND_BOLTS = 10
 """Tokens from a fastener to newtons that were brought to it."""
 AGAIN = word_set("again then finally lastly finished")
+THEM = word_set("them it those these both all")
 AROUND_BOLTS = word_set("the a an all both each every of them those these it up down on in left right front rear top bottom lot evenly just now now")
 
 
