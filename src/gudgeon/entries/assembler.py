@@ -12,7 +12,7 @@ from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back, take
 from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
-from gudgeon.entries.endings import take_counts, take_thread
+from gudgeon.entries.endings import rest_of_known, take_counts, take_thread
 from gudgeon.entries.lines import Line, line_reader
 from gudgeon.entries.mentions import TOWARDS, Mention, Scene
 from gudgeon.entries.naming import name_joints
@@ -101,7 +101,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     _remember_question(scene, bench)
     if add_unit(scene, bench) or take_back(scene, bench) or take_bare(scene, bench) or not (scene.facts or scene.cues or scene.mentions or scene.unknown):
         return
-    scene = under_section(scene, bench)
+    scene = rest_of_known(under_section(scene, bench), bench)
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from gudgeon.domain import Fastener, Tool
+from dataclasses import replace
+
+from gudgeon.domain import Angle, Fastener, Tool, Torque
 from gudgeon.entries.bench import Bench
-from gudgeon.entries.drafts import Draft, take_count
+from gudgeon.entries.drafts import Draft, take_count, words_of
 from gudgeon.entries.mentions import ASIDES, Scene
 from gudgeon.entries.vocabulary import Cue
 
@@ -31,6 +33,20 @@ def take_counts(scene: Scene, bench: Bench) -> None:
             if draft is not None and (draft.fastener or draft.turned) and draft.count is None:
                 take_count(draft, count, some=False)
                 draft.step(scene.index, f"{count} of them")
+
+
+def rest_of_known(scene: Scene, bench: Bench) -> Scene:
+    """ "Other six on the draft tube", of whose flange six were done: the joint meant is the one that was told in part."""
+    named = [m for m in scene.mentions if m.part]
+    if len(named) != 1 or not scene.has("partial") or named[0].fastener or bench.ledger.same_part(named[0].part):
+        return scene
+    said = set(words_of(named[0].part))
+    told = [d for d in bench.ledger.recent() if d.turned and d.count and said < set(words_of(d.part))]
+    if len(told) != 1:
+        return scene
+    mentions = tuple(replace(m, part=told[0].part, place=m.place or told[0].place) if m is named[0] else m for m in scene.mentions)
+    facts = tuple(replace(f, part=told[0].part) if isinstance(f, (Torque, Angle)) and f.part == named[0].part else f for f in scene.facts)
+    return replace(scene, mentions=mentions, facts=facts)
 
 
 def _take_some(scene: Scene, cue: Cue, bench: Bench) -> None:

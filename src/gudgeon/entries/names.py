@@ -181,6 +181,39 @@ def parts_named_like_tools(scene: Scene, words: Vocabulary, heads: Container[str
     return replace(scene, facts=tuple(facts))
 
 
+def its_parts(scene: Scene) -> Scene:
+    """ "New pulley pin in, its keeper screw 5 Nm": the keeper is that of the part named before it in the sentence."""
+    for part in [f for f in scene.facts if isinstance(f, Part)]:
+        before = next((t.norm for t in reversed(scene.tokens) if t.end <= part.span[0]), "")
+        here = scene.sentence(part.span[0])
+        whole = [f for f in scene.facts if isinstance(f, Part) and f.span[1] < part.span[0] and scene.sentence(f.span[0]) == here]
+        bolted = any(isinstance(f, Fastener) and 0 <= f.span[0] - part.span[1] <= 1 for f in scene.facts)
+        if before != "its" or not whole or not bolted or part.place or " " in part.name:
+            continue
+        name = f"{whole[-1].name} {part.name}"
+        facts = [replace(f, part=name) if isinstance(f, (Torque, Angle, Measure)) and f.part == part.name else f for f in scene.facts]
+        return replace(scene, facts=tuple(replace(part, name=name, place=whole[-1].place) if f is part else f for f in facts))
+    return scene
+
+
+def sockets_with_bolts(scene: Scene, words: Vocabulary) -> Scene:
+    """ "Leg sockets: 8 bolts": a tool's word in the plural, with a name before it and a colon and fasteners behind it, is a part."""
+    for i, fact in enumerate(scene.facts[:-1]):
+        behind = scene.facts[i + 1]
+        if not isinstance(fact, Tool) or fact.size is not None or not isinstance(behind, Fastener) or not behind.count:
+            continue
+        at = next((j for j, t in enumerate(scene.tokens) if t.start >= fact.span[0]), 0)
+        word = scene.tokens[at]
+        colon = at + 1 < len(scene.tokens) and scene.tokens[at + 1].norm == ":" and word.end == fact.span[1]
+        name = scene.tokens[at - 1] if at else None
+        opens = at == 1 or (at > 1 and scene.tokens[at - 2].norm == ".")
+        if name is None or not (colon and opens and word.norm.endswith("s") and _can_name(name, scene, words)):
+            continue
+        part = Part(name=f"{name.norm} {singular(word.norm)}", span=(name.start, word.end), rule="named like a tool")
+        return replace(scene, facts=(*scene.facts[:i], part, *scene.facts[i + 1 :]))
+    return scene
+
+
 def parts_named_like_fasteners(scene: Scene, words: Vocabulary) -> Scene:
     """A clamp beam is a beam: a fastener's word at a note's start, uncounted, with the rest of a name behind it."""
     fact = next(iter(scene.facts), None)

@@ -19,6 +19,8 @@ from gudgeon.entries.names import (
     parts_named_like_tools,
     said_again,
     screws_with_nuts,
+    its_parts,
+    sockets_with_bolts,
 )
 from gudgeon.entries.places import BarePlace, bare_places, ordinal
 from gudgeon.entries.shapes import unknown_before, unknown_name, with_names
@@ -40,7 +42,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = _without_no_parts(scene, words)
     scene = _sides_named(_twins_told(_split_places(scene, words, ledger), words, ledger), words, ledger)
     scene = lettered_parts(scene)
-    scene = screws_with_nuts(scene)
+    scene = its_parts(sockets_with_bolts(screws_with_nuts(scene), words))
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = _with_facts(scene, sorted((*scene.facts, *more), key=_span))

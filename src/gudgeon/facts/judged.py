@@ -86,6 +86,8 @@ def has_bad_end(work: Work, draft: TorqueDraft) -> bool:
     for here in range(draft.end, min(end, draft.end + 9)):
         if note.norms[here] == "or":  # "two newton metres, or it'll crack": why it was no more
             return False
+        if "more" in note.norms[here : here + 4]:  # "on them, they'd take more but the stone wouldn't"
+            return False
         if note.norms[here] in ("would", "'d") and note.word(here - 1) not in OWN and not had_follows(note, here):
             return True
         if note.norms[here] in ("'ll", "will") and any(sense_at(note, i) == "fail" for i in range(here, min(here + 4, end))):
