@@ -14,7 +14,7 @@ from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import rest_of_known, take_counts, take_thread
 from gudgeon.entries.lines import Line, line_reader
-from gudgeon.entries.mentions import TOWARDS, Mention, Scene
+from gudgeon.entries.mentions import AS, TOWARDS, Mention, Scene
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.pairs import copy_to_twin
@@ -186,7 +186,7 @@ def _model_of(scene: Scene, cue: Cue, at: int) -> Callable[[int], bool] | None:
         return lambda start: scene.sentence(start) < scene.sentence(at)
     named = sorted((m for m in scene.mentions if m.part or m.fastener or m.place), key=lambda m: m.start)
     before, after = [m for m in named if m.start < at], [m for m in named if m.start > at]
-    as_model = any(token.norm == "as" for token in scene.tokens[cue.end - 1 : cue.end + 1])
+    as_model = any(token.norm in AS for token in scene.tokens[cue.end - 1 : cue.end + 1])
     if torques and before and after and not as_model:
         return partial(operator.gt, at)
     for torque in reversed(torques):

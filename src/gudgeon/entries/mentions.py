@@ -14,6 +14,8 @@ from gudgeon.entries.vocabulary import Cue, Vocabulary
 from gudgeon.notes import Token
 
 ASIDES = (Question, Todo, Buy)
+AS = frozenset(("as", "like"))
+"""What the model of "the same" stands behind."""
 TOWARDS = frozenset(("on", "for", "to", "into", "onto", "in", "of", "at", "off"))
 _COMPASS = frozenset(("side", "end"))
 """North, south, east and west tell twins apart together."""
@@ -100,7 +102,7 @@ class Scene:
 
     def same_cued(self, mention: Mention) -> bool:
         """Whether a mention stands behind "same as"."""
-        return any(c.sense == "same" and self.tokens[c.end - 1].norm == "as" and self.tokens[c.end - 1].end < mention.start for c in self.cues)
+        return any(c.sense == "same" and self.tokens[c.end - 1].norm in AS and self.tokens[c.end - 1].end < mention.start for c in self.cues)
 
     def sentence(self, position: int) -> int:
         """The number of the sentence that a character stands in."""

@@ -9,7 +9,7 @@ from gudgeon.domain import Compound, Condition, Fastener, Part, Tool
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft, words_of
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.mentions import Mention, Scene
+from gudgeon.entries.mentions import AS, Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _MOST_TWINS = 24
@@ -56,13 +56,13 @@ def names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
     follower = scene.tokens[cue.end] if cue.end < len(scene.tokens) else None
     at = cue.end + (follower is not None and follower.norm in {"the", "that", "those"})
     told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places
-    return scene.tokens[cue.end - 1].norm == "as" and told
+    return scene.tokens[cue.end - 1].norm in AS and told
 
 
 def _model_called(scene: Scene, cue: Cue, bench: Bench) -> Draft | None:
     """The joint that "the same as" calls by one word of its name: "jupiter arm collar the same as saturn's"."""
-    after = scene.tokens[cue.end - (scene.tokens[cue.end - 1].norm == "as") :]
-    if not after or after[0].norm != "as":
+    after = scene.tokens[cue.end - (scene.tokens[cue.end - 1].norm in AS) :]
+    if not after or after[0].norm not in AS:
         return None
     said = [singular(t.norm) for t in after[1 : 1 + _CALLED] if t.kind == "word" and t.norm not in {"the", "that", "on", "one", "'s"}]
     if len(said) != 1:
@@ -112,7 +112,7 @@ def without_model(scene: Scene, cue: Cue) -> Scene:
     at = scene.tokens[cue.at].start
     model = next((m for m in scene.mentions if m.part and m.start >= at), None)
     own = [m for m in scene.mentions if m.part and m.start < at]
-    if scene.tokens[cue.end - 1].norm != "as" or model is None or not own:
+    if scene.tokens[cue.end - 1].norm not in AS or model is None or not own:
         return scene
     last = own[-1]
     fuller = replace(last, fastener=last.fastener or model.fastener, end=last.end)
@@ -129,7 +129,7 @@ def model_and_targets(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | N
     before = [m for m in named if m.start < at]
     if called is not None and before:
         return Mention(at, at, part=called.part, place=called.place), before[-1:]
-    if scene.tokens[cue.end - 1].norm == "as":
+    if scene.tokens[cue.end - 1].norm in AS:
         after = [m for m in named if m.start >= at]
         before = [m for m in named if m.start < at]
         if after and (before or bench.ledger.current):

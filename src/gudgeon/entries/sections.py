@@ -342,7 +342,11 @@ def _kind(place: str, bench: Bench) -> frozenset[str]:
 
 def _with_places(scene: Scene, section: Section, bench: Bench, *, passes: bool) -> Scene:
     mentions = tuple(_placed(m, section, scene, bench, passes=passes) for m in scene.mentions)
-    return replace(scene, mentions=mentions) if mentions != scene.mentions else scene
+    if mentions == scene.mentions:
+        return scene
+    fuller = {old.part: new.part for old, new in zip(scene.mentions, mentions, strict=True) if old.part and new.part and old.part != new.part}
+    facts = tuple(replace(f, part=fuller[f.part]) if isinstance(f, (Torque, Angle)) and f.part in fuller else f for f in scene.facts)
+    return replace(scene, mentions=mentions, facts=facts)
 
 
 def _placed(mention: Mention, section: Section, scene: Scene, bench: Bench, *, passes: bool) -> Mention:
