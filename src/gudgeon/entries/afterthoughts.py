@@ -7,7 +7,7 @@ from dataclasses import replace
 from gudgeon.domain import TorqueDone
 from gudgeon.entries.bench import Bench, Figure, said
 from gudgeon.entries.drafts import Draft
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.spoken import Scene
 from gudgeon.units import to_nm
 
 _LONGEST = 9

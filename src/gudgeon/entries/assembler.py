@@ -14,7 +14,6 @@ from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
 from gudgeon.entries.endings import rest_of_known, take_counts, take_thread
 from gudgeon.entries.lines import Line, line_reader
-from gudgeon.entries.mentions import AS, TOWARDS, Mention, Scene
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.pairs import copy_to_twin
@@ -24,6 +23,7 @@ from gudgeon.entries.placing import place_turn, place_values
 from gudgeon.entries.sameness import same_cue, without_model
 from gudgeon.entries.scenes import asked_mention, build_scene
 from gudgeon.entries.sections import copy_section, remember_joints, under_section
+from gudgeon.entries.spoken import AS, TOWARDS, Mention, Scene
 from gudgeon.entries.stations import copy_station, station_after
 from gudgeon.entries.tools import take_compounds, take_tools
 from gudgeon.entries.vocabulary import Cue, Vocabulary, load_vocabulary
@@ -99,7 +99,12 @@ def _take(scene: Scene, bench: Bench) -> None:
     """One note."""
     bench.bare.clear()
     _remember_question(scene, bench)
-    if add_unit(scene, bench) or take_back(scene, bench) or take_bare(scene, bench) or not (scene.facts or scene.cues or scene.mentions or scene.unknown):
+    if (
+        add_unit(scene, bench)
+        or take_back(scene, bench)
+        or take_bare(scene, bench)
+        or not (scene.facts or scene.cues or scene.mentions or scene.unknown)
+    ):
         return
     scene = rest_of_known(under_section(scene, bench), bench)
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)

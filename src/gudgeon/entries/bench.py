@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 from gudgeon.domain import Angle, AngleDone, Condition, Measure, SizeMeasured, ToolUsed, Torque, TorqueDone
 from gudgeon.entries.drafts import Draft, add_rest, same_torque, take_fastener
 from gudgeon.entries.ledger import Ledger
-from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.opens import Fault
+from gudgeon.entries.spoken import Mention, Scene
 from gudgeon.entries.stations import Station
 from gudgeon.entries.vocabulary import Vocabulary
 

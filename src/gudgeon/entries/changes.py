@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from gudgeon.domain import Fastener, Measure, Part, Tool, Torque
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.spoken import Scene
 from gudgeon.entries.vocabulary import Cue
 
 _START = 4

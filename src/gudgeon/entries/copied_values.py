@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from gudgeon.entries.bench import said
 from gudgeon.entries.drafts import Draft, on_note, same_torque
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.spoken import Scene
 
 _LIKE = 3
 """How many times a value another one may be, to be meant instead of it."""

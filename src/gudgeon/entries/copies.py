@@ -10,8 +10,8 @@ from gudgeon.entries.bench import Bench
 from gudgeon.entries.copied_values import copy_changed, copy_values, fill, other_figure
 from gudgeon.entries.drafts import Draft, copy_of, take_fastener, words_of
 from gudgeon.entries.ledger import Ledger
-from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.sameness import model_and_targets, names_model, numbers_before
+from gudgeon.entries.spoken import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _PLACE_WORD = re.compile(r"number \S+|\S+")

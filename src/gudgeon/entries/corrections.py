@@ -10,8 +10,8 @@ from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.changes import SMALL, Change, change_of, is_cued
 from gudgeon.entries.drafts import Draft, places_agree, words_of
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.mentions import JOINING, Mention, Scene
 from gudgeon.entries.shapes import unknown_subject
+from gudgeon.entries.spoken import JOINING, Mention, Scene
 
 _LAST = 12
 _NEAR = 6

@@ -7,7 +7,7 @@ from dataclasses import replace
 from gudgeon.domain import Angle, Fastener, Tool, Torque
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft, take_count, words_of
-from gudgeon.entries.mentions import ASIDES, Scene
+from gudgeon.entries.spoken import ASIDES, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _MOST = 200

@@ -9,7 +9,7 @@ from gudgeon.domain import Angle, Fact, Fastener, Part, Tool, Torque
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import BREAKS
-from gudgeon.entries.mentions import ASIDES, Scene
+from gudgeon.entries.spoken import ASIDES, Scene
 from gudgeon.entries.vocabulary import Vocabulary
 
 _LONGEST_WHOLE = 5

@@ -8,7 +8,7 @@ from collections.abc import Container
 
 from gudgeon.domain import Fastener
 from gudgeon.entries.drafts import Draft, means, take_fastener, threads_agree, words_of
-from gudgeon.entries.mentions import Mention
+from gudgeon.entries.spoken import Mention
 from gudgeon.entries.vocabulary import Vocabulary
 
 _NEAR = 40

@@ -7,7 +7,7 @@ from dataclasses import replace
 from gudgeon.domain import Angle, Fact, Fastener, Part, Torque
 from gudgeon.entries.drafts import means, places_agree, words_of
 from gudgeon.entries.lines import BREAKS
-from gudgeon.entries.mentions import TOWARDS, Mention, Scene
+from gudgeon.entries.spoken import TOWARDS, Mention, Scene
 
 _CLOSE = 3
 _TWO = 2

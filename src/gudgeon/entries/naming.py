@@ -9,8 +9,8 @@ from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.linking import link
-from gudgeon.entries.mentions import JOINING, Mention, Scene
 from gudgeon.entries.scenes import live_values
+from gudgeon.entries.spoken import JOINING, Mention, Scene
 
 
 def name_joints(scene: Scene, bench: Bench) -> None:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from gudgeon.entries.bench import NEAR, Bench
 from gudgeon.entries.copies import copy_all
 from gudgeon.entries.drafts import Draft
-from gudgeon.entries.mentions import JOINING, Mention, Scene
+from gudgeon.entries.spoken import JOINING, Mention, Scene
 
 _ALL = frozenset(("both", "pair"))
 _NUMBERED = frozenset(("number", "no", "#", "one", "two", "three", "four", "five", "six"))

@@ -8,7 +8,7 @@ from gudgeon.entries.changes import change_of
 from gudgeon.entries.copies import twin_at
 from gudgeon.entries.corrections import replace_torque
 from gudgeon.entries.drafts import Draft
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.spoken import Scene
 
 _START = 4
 _NEAR = 3

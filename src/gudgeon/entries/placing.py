@@ -10,9 +10,9 @@ from gudgeon.entries.changes import is_cued
 from gudgeon.entries.drafts import Draft, same_torque, words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.linking import link, points_back
-from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.pairs import others_meant
 from gudgeon.entries.scenes import live_values
+from gudgeon.entries.spoken import Mention, Scene
 from gudgeon.entries.waiting import put_turn
 from gudgeon.units import to_nm
 

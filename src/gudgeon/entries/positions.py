@@ -8,7 +8,7 @@ from gudgeon.domain import Angle, Fastener, Part, Torque
 from gudgeon.entries.groups import POINTING, Group, Groups
 from gudgeon.entries.joint_words import only_describes, singular
 from gudgeon.entries.lines import BREAKS
-from gudgeon.entries.mentions import TOWARDS
+from gudgeon.entries.spoken import TOWARDS
 
 LONGEST = 4
 """Words of a name that no list knows, at most."""

@@ -9,7 +9,7 @@ from gudgeon.domain import Compound, Condition, Fastener, Part, Tool
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.drafts import Draft, words_of
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.mentions import AS, Mention, Scene
+from gudgeon.entries.spoken import AS, Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _MOST_TWINS = 24

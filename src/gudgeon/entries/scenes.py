@@ -8,10 +8,11 @@ from dataclasses import replace
 from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Question, ReadNote, Torque
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import Line
-from gudgeon.entries.mentions import ASIDES, Mention, Scene, Sorter
+from gudgeon.entries.mentions import Sorter
 from gudgeon.entries.names import (
     counted_threads,
     is_no_part,
+    its_parts,
     lettered_parts,
     numbered_parts,
     parts_again,
@@ -19,11 +20,11 @@ from gudgeon.entries.names import (
     parts_named_like_tools,
     said_again,
     screws_with_nuts,
-    its_parts,
     sockets_with_bolts,
 )
 from gudgeon.entries.places import BarePlace, bare_places, ordinal
 from gudgeon.entries.shapes import unknown_before, unknown_name, with_names
+from gudgeon.entries.spoken import ASIDES, Mention, Scene
 from gudgeon.entries.tools import kept_for
 from gudgeon.entries.vocabulary import Vocabulary
 

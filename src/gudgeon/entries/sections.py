@@ -12,8 +12,8 @@ from gudgeon.domain import Angle, Torque
 from gudgeon.entries.bench import Bench, Section
 from gudgeon.entries.drafts import Draft, copy_of, means, words_of
 from gudgeon.entries.heading_words import FILLER, NOUNS, VALUES, heading_phrase
-from gudgeon.entries.mentions import Mention, Scene
 from gudgeon.entries.sides import side_of_sentence
+from gudgeon.entries.spoken import Mention, Scene
 from gudgeon.notes import Token
 
 _RESTING = frozenset(
@@ -222,7 +222,11 @@ def _heading_of(scene: Scene, bench: Bench) -> _Opening | None:
     if led:
         return None
     told = any(d.turned for d in bench.ledger.same_part(first.part))  # a joint itself, and no heading
-    if rest and not told and any(c.sense == "same" and scene.tokens[c.at].start in (rest[0].start, rest[min(1, len(rest) - 1)].start) for c in scene.cues):
+    if (
+        rest
+        and not told
+        and any(c.sense == "same" and scene.tokens[c.at].start in (rest[0].start, rest[min(1, len(rest) - 1)].start) for c in scene.cues)
+    ):
         return _Opening(first, passes=False)
     if not rest or not others or not others[0].part:
         return None

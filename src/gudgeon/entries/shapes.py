@@ -11,8 +11,8 @@ from gudgeon.entries.drafts import means, words_of
 from gudgeon.entries.groups import MOST_TWINS, Group
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
-from gudgeon.entries.mentions import ASIDES, Scene
 from gudgeon.entries.positions import LONGEST, MORE_WORDS, Positions, is_doing, is_no_noun
+from gudgeon.entries.spoken import ASIDES, Scene
 from gudgeon.entries.vocabulary import Vocabulary
 
 _TWO = 2

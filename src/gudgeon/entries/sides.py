@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from gudgeon.entries.bench import Bench
 from gudgeon.entries.heading_words import FILLER, NOUNS, VALUES
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.spoken import Scene
 
 _OPENING = frozenset(("now", "first", "next"))
 
@@ -46,6 +46,8 @@ def _side_said_first(scene: Scene, bench: Bench) -> str | None:
         return None
     at = next(i for i, t in enumerate(first) if t.norm in bench.words.places)
     others = [t for t in first if t.norm not in FILLER and t.norm not in bench.words.places]
+    if sides[0] in {"top", "bottom"} and at + 1 < len(first) and first[at + 1].norm == "end":
+        return None  # half of an engine: "standby set, top end."
     noun = at + 1 < len(first) and first[at + 1].norm in NOUNS
     goes_on = any(m.part and scene.sentence(m.start) > 0 for m in scene.mentions)
     return sides[0] if noun and goes_on and len(others) <= (0 if led else 1) and not any(t.figure and t.norm not in _OPENING for t in first) else None

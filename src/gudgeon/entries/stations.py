@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from gudgeon.entries.drafts import Draft, copy_of, means, words_of
 from gudgeon.entries.ledger import Ledger
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.spoken import Scene
 
 _ENDS = frozenset(("torque", "angle", "fastener"))
 

@@ -8,7 +8,7 @@ from gudgeon.domain import Action, Compound, CompoundUsed, Measure, Part, Tool, 
 from gudgeon.entries.bench import Bench, Kept
 from gudgeon.entries.drafts import Draft, words_of
 from gudgeon.entries.linking import link
-from gudgeon.entries.mentions import Scene
+from gudgeon.entries.spoken import Scene
 
 _CALLED = {"key": "hex key", "spanner": "wrench", "wrench": "wrench", "socket": "socket", "driver": "screwdriver"}
 """Tools by their short names; "tool" and "bit" can mean any."""

@@ -7,8 +7,8 @@ from dataclasses import replace
 from gudgeon.domain import AngleDone, Torque, TorqueDone
 from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.drafts import Draft
-from gudgeon.entries.mentions import Scene
 from gudgeon.entries.scenes import live_values
+from gudgeon.entries.spoken import Scene
 
 _PATIENCE = 3
 """How many notes a value waits for its joint."""

@@ -33,7 +33,11 @@ def is_judged(work: Work, draft: TorqueDraft, *, named: bool) -> bool:
         return True
     here = draft.end
     if note.word(here) in ON_THE:
-        while here < end and note.norms[here] != "and" and (note.norms[here] in ARTICLES | ON_THE or is_taken(work, here) or note.kinds[here] in ("thread", "figure")):
+        while (
+            here < end
+            and note.norms[here] != "and"
+            and (note.norms[here] in ARTICLES | ON_THE or is_taken(work, here) or note.kinds[here] in ("thread", "figure"))
+        ):
             here += 1
     word, after = note.word(here), note.word(here + 1)
     if word in ("works", "comes", "converts", "equals", "translates"):

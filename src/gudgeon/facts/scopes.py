@@ -31,6 +31,8 @@ OF_TURNING = frozenset(
 )
 """Torques that something takes to turn, whatever stands between them and the figure."""
 PRONOUNS = word_set("he she they people everyone everybody somebody someone")
+BROUGHT = word_set("gone went done did set taken took put pulled torqued tightened nipped")
+MEANT = word_set("i i've we we've all both they they've")
 PUT_ON = word_set("got had gave used did")
 THEIRS = word_set("their his her")
 THEIR_DOING = word_set("does do did uses used puts runs torques takes")
@@ -100,7 +102,14 @@ def _is_confirmed(note: Marked) -> bool:
     for at in range(1, len(note.norms) - 1):
         if note.norms[at] == "what" and note.norms[at - 1] in ("'s", "is") and note.word(at - 2) in ("that", "which"):
             return any(word in PUT_ON for word in note.norms[at + 1 : at + 8]) and not any(w in ("n't", "not", "never") for w in note.norms[at:])
-    return any(_is_so(note, at) for at in range(1, len(note.norms) - 1))
+    return any(_is_so(note, at) for at in range(1, len(note.norms) - 1)) or any(_is_at_that(note, at) for at in range(2, len(note.norms)))
+
+
+def _is_at_that(note: Marked, at: int) -> bool:
+    """ "31 Nm for the manifold so I've gone round all six at that": what was read before is what they were taken to."""
+    ends = note.norms[at] == "that" and note.word(at - 1) in ("at", "to") and note.kind(at + 1) in ("", "punct")
+    near = set(note.norms[max(note.start_of(note.sentence, at), at - 9) : at])
+    return ends and not BROUGHT.isdisjoint(near) and not MEANT.isdisjoint(near)
 
 
 def _is_so(note: Marked, at: int) -> bool:
@@ -109,7 +118,9 @@ def _is_so(note: Marked, at: int) -> bool:
         return False
     given = note.norms[at + 3 : at + 5]
     said = note.tokens[at + 1].value
-    return bool(given) and (given[-1] in ("had", "got") or given[0] in ("got", "had", "gets", "is")) and any(t.value == said for t in note.tokens[:at])
+    return (
+        bool(given) and (given[-1] in ("had", "got") or given[0] in ("got", "had", "gets", "is")) and any(t.value == said for t in note.tokens[:at])
+    )
 
 
 def _mark_told_by_things(note: Marked, scopes: Scopes) -> None:

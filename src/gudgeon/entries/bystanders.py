@@ -1,0 +1,125 @@
+"""Parts that a note names and that are no joints of it: where something sits, what it was done for, what a value was read from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from gudgeon.domain import Part
+from gudgeon.entries.around import SKIPPED, Around
+from gudgeon.entries.drafts import words_of
+from gudgeon.entries.lines import ENDINGS
+from gudgeon.entries.spoken import TOWARDS, Mention
+
+_GAVE_WAY = frozenset(("slipped", "slips", "stretched", "jumped", "squealed", "squeals"))
+"""What a belt or a chain did, so that what holds another thing was done again."""
+_PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
+_CONCLUDING = frozenset(("so", "cause", "cos", "because"))
+"""What may go on with the joint itself: "20 Nm, so that's the sump bolts"."""
+_HELD = frozenset(("held", "bolted", "fixed", "screwed", "clamped", "attached", "fastened", "mounted", "pinned", "secured", "bolts", "fixes"))
+"""What is said of a part before "to" and what it is held to."""
+_WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "chalked", "painted", "scratched", "engraved", "cast", "stuck"))
+_INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
+_AIMED = 4
+_BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "got", "had", "moved", "going", "went", "move"))
+
+
+def tells_why(part: Part, last: Mention, around: Around) -> bool:
+    """Whether a part only tells why another one was done again: "motor mounts again, belt slipped: 40 Nm"."""
+    behind = next((t.norm for t in around.scene.tokens if t.start >= part.span[1]), "")
+    return "again" in around.scene.between(last.end, part.span[0]) and behind in _GAVE_WAY and not around.carries(part)
+
+
+def is_held_to(part: Part, around: Around) -> bool:
+    """Whether "held to", "bolted to" stands before a part."""
+    led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED and t.norm not in around.words.places][-2:]
+    return len(led) == 2 and led[0] in _HELD
+
+
+def is_put_in(mention: Mention, around: Around) -> bool:
+    """ "Put the spare anchor in the number two bracket": what is put into the joint."""
+    led = [t.norm for t in around.scene.tokens if t.end <= mention.start and t.norm not in SKIPPED]
+    return led[-1:] == ["put"]
+
+
+def is_aim(part: Part, around: Around) -> bool:
+    """Whether a part is what something was done for: "to true the bar", "to get at the pump"; in the sentence's own verb."""
+    here = around.scene.sentence(part.span[0])
+    led = [t for t in around.scene.tokens if t.end <= part.span[0] and around.scene.sentence(t.start) == here]
+    said = [t.norm for t in led]
+    article = said[-1:] in (["the"], ["that"], ["its"])
+    if not article or len(said) < _AIMED or said[-3] != "to" or said[-4] in _BEFORE_TO:
+        return False
+    verb = led[-2]
+    plain = verb.kind == "word" and verb.norm not in around.words.places and verb.norm not in TOWARDS and not around.words.role("join", verb.norm)
+    acted = any(f.kind == "action" and f.span[1] <= led[-3].start and around.scene.sentence(f.span[0]) == here for f in around.scene.facts)
+    return plain and acted
+
+
+def is_written_on(part: Part, around: Around) -> bool:
+    """Whether a part behind a value only tells where that value was read."""
+    values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
+    between = around.scene.between(max(values), part.span[0]) if values else []
+    return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)
+
+
+def is_for_compound(part: Part, last: Mention, around: Around) -> bool:
+    """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""
+    spread = [f for f in around.scene.facts if f.kind == "compound" and last.end <= f.span[0] and f.span[1] <= part.span[0]]
+    if not spread or "and" not in around.scene.between(last.end, spread[0].span[0]) or around.carries(part):
+        return False
+    return [w for w in around.scene.between(spread[-1].span[1], part.span[0]) if w not in SKIPPED] in (["on"], ["round"], ["around"])
+
+
+def is_purpose(part: Part, around: Around) -> bool:
+    """Whether a part behind a value only says what it was for, or until when: "40 Nm to bed the bearings", "till the gasket gave"."""
+    if not any(f.kind in {"torque", "angle"} and f.span[1] <= part.span[0] for f in around.scene.facts):
+        return False
+    before = [t for t in around.scene.tokens if t.end <= part.span[0] and around.scene.sentence(t.start) == around.scene.sentence(part.span[0])]
+    while before and (before[-1].norm in SKIPPED or before[-1].norm in around.words.places):
+        before.pop()
+    values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and before and f.span[1] <= before[-1].start]
+    if not values:
+        return False
+    clause = [t.norm for t in before if t.start >= max(values) and around.words.role("lead", t.norm) == "clause"]
+    aside = clause and clause[-1] not in _CONCLUDING and words_of(part.name) not in around.claimed
+    if clause and (before[-1].norm == clause[-1] or aside):
+        return True
+    return len(before) > 1 and before[-2].norm == "to" and before[-2].start <= max(values) + 1 and before[-1].norm not in TOWARDS
+
+
+def bears(part: Part, last: Mention | None, lead: str | None, around: Around) -> bool:
+    """Whether a part only says where the one that the note opens with sits: "minute hand on the dial clamp screw 6 Nm"."""
+    if last is None or not last.part or last.fastener or lead != "on" or not any(f.kind == "torque" for f in around.scene.facts):
+        return False
+    opens = not [f for f in around.scene.facts if f.span[0] < last.start]
+    near = [w for w in around.scene.between(last.end, part.span[0]) if w not in SKIPPED and w not in around.words.places] == ["on"]
+    of = [f for f in around.fasteners if around.is_of(f, part)]
+    one = bool(of) and of[0].count is None and not around.scene.between(*of[0].span)[-1].endswith("s")
+    return opens and near and one and len(around.fasteners) == 1
+
+
+def came_out(part: Part, around: Around) -> bool:
+    """Whether a part only came out, before fasteners went in elsewhere: "got the stump out and a new bolt is in"."""
+    after = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:2]
+    later = any(f.span[0] > part.span[1] for f in around.fasteners)
+    return later and after[:1] in (["out"], ["away"]) and after[1:] in (["and"], [","])
+
+
+def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
+    """Whether a part only says where the one before it sits: "lifting eye on the head has one bolt"."""
+    if lead is None or around.words.role("lead", lead) != "away" or around.carries(part):
+        return False
+    start = part.span[0]
+    heads = {"open": 0, "same": 1}  # cues that head a joint, and how many words may stand between: "the same on the cover"
+    return not any(c.sense in heads and around.near(around.scene.tokens[c.end - 1].end, start, heads[c.sense]) for c in around.scene.cues)
+
+
+def is_minor(part: Part, name: tuple[str, ...], mentions: Sequence[Mention], around: Around) -> bool:
+    """Whether a part only lies between others (a gasket, a seal) or is a side of one (a face), beside another part of the sentence."""
+    role = around.words.role("part", name[-1]) if name else None
+    role = None if role == "between" and not around.words.lies_between(name) else role
+    minor = role == "between" or all(around.words.role("part", w) == "bit" for w in name)
+    here = around.scene.sentence(part.span[0])
+    others = sum(around.scene.sentence(p.span[0]) == here for p in around.parts) > 1
+    return minor and (others or role == "bit" or any(around.scene.sentence(m.start) == here for m in mentions) or not around.opens(part))
