@@ -18,6 +18,9 @@ _CONCLUDING = frozenset(("so", "cause", "cos", "because"))
 """What may go on with the joint itself: "20 Nm, so that's the sump bolts"."""
 _HELD = frozenset(("held", "bolted", "fixed", "screwed", "clamped", "attached", "fastened", "mounted", "pinned", "secured", "bolts", "fixes"))
 """What is said of a part before "to" and what it is held to."""
+_NEAR = 8
+_TELLING = frozenset(("stamped", "marked", "says", "reads", "engraved", "labelled"))
+_HANDING = frozenset(("hold", "holding", "pass", "hand", "fetch", "shine", "lend", "grab"))
 _WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "chalked", "painted", "scratched", "engraved", "cast", "stuck"))
 _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
 _AIMED = 4
@@ -34,6 +37,12 @@ def is_held_to(part: Part, around: Around) -> bool:
     """Whether "held to", "bolted to" stands before a part."""
     led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED and t.norm not in around.words.places][-2:]
     return len(led) == 2 and led[0] in _HELD
+
+
+def is_handed(part: Part, around: Around) -> bool:
+    """Whether a part is only held or handed on by somebody: "you hold the lamp", "pass me that cover"."""
+    led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED and t.norm not in {"me", "us", "him", "her"}]
+    return led[-1:] != [] and led[-1] in _HANDING
 
 
 def is_put_in(mention: Mention, around: Around) -> bool:
@@ -59,6 +68,14 @@ def is_aim(part: Part, around: Around) -> bool:
 def is_written_on(part: Part, around: Around) -> bool:
     """Whether a part behind a value only tells where that value was read."""
     values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
+    behind = [t for t in around.scene.tokens if t.start >= part.span[1]][:_NEAR]
+    told = next((i for i, t in enumerate(behind) if t.norm in _TELLING), None)
+    if (
+        told is not None
+        and any(t.figure for t in behind[told:])
+        and not any((t.figure and t.norm != "one") or t.norm in ENDINGS for t in behind[:told])
+    ):
+        return True  # "the plate on that one is stamped 260"
     between = around.scene.between(max(values), part.span[0]) if values else []
     return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)
 

@@ -14,6 +14,10 @@ _SOURCES = frozenset(("sheet", "book", "manual", "chart", "spec", "drawing", "ha
 """What a value is read from that should be, and was not yet given."""
 _TELLERS = frozenset(("says", "reckons", "thinks", "tells", "wants", "according", "claims", "apparently", "supposedly"))
 """Words of somebody's opinion, which changes nothing that was done."""
+_SAYING = frozenset(("told", "said", "gave", "called", "shouted", "wrote"))
+_BEING = frozenset(("was", "were", "is", "'s", "been", "be", "are"))
+_CLOSE = 4
+"""How many words behind a word of saying its figure may stand."""
 _TWO = 2
 _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
@@ -70,6 +74,7 @@ _AFTER_VALUE = frozenset(
         "since",
         "so",
         "when",
+        "like",
         "till",
         "until",
     )
@@ -85,6 +90,8 @@ class Change:
     new: float
     old: float | None
     fact: Torque | None = None
+    unit: str | None = None
+    """The unit said with a value that was not read as a torque."""
 
 
 def is_cued(scene: Scene) -> bool:
@@ -122,12 +129,33 @@ def change_of(scene: Scene) -> Change | None:
         return Change(fact.value, old, fact)
     if pair:
         return Change(*pair)
+    told = _told_then(scene)
+    if told is not None:
+        return told
     bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
     said = next((t.start for t in scene.tokens if t.norm in {"said", "say"}), None)
     if len(bare) == _TWO and bare[0].value is not None and bare[1].value is not None and said is not None:
         first, second = bare[0].value, bare[1].value
         return Change(second, first) if said < bare[0].start else Change(first, second)  # "I said ten, it's twelve", "it's twelve, I said ten"
-    return Change(bare[0].value, None) if len(bare) == 1 and bare[0].value is not None else None
+    if len(bare) != 1 or bare[0].value is None:
+        return None
+    unit = next((t.unit.unit for t in scene.tokens if t.start >= bare[0].end and t.unit is not None and t.unit.family == "torque"), None)
+    return Change(bare[0].value, None, unit=unit)
+
+
+def _told_then(scene: Scene) -> Change | None:
+    """ "I told you 160 for the pillow blocks, it was 150": a figure behind a word of saying, and another behind "was"."""
+    said = next((i for i, t in enumerate(scene.tokens) if t.norm in _SAYING), None)
+    if said is None:
+        return None
+    old = _figure_near(scene, range(said + 1, min(said + 1 + _CLOSE, len(scene.tokens))))
+    if old is None:
+        return None
+    for at in range(old + 2, min(old + _REACH + 3, len(scene.tokens))):
+        value = scene.tokens[at].value if scene.tokens[at - 1].norm in _BEING and scene.tokens[at].figure else None
+        if value is not None:
+            return Change(value, scene.tokens[old].value)
+    return None
 
 
 def _pair(scene: Scene) -> tuple[float, float] | None:
@@ -168,7 +196,8 @@ def _is_bare(scene: Scene, at: int) -> bool:
     before = scene.tokens[at - 1].norm if at else ""
     after = scene.tokens[at + 1] if at + 1 < len(scene.tokens) else None
     last = after is None or (after.norm == "." and at + 2 == len(scene.tokens))
-    ends = after is None or after.kind == "punct" or (after.kind == "word" and after.norm in _AFTER_VALUE)
+    unit = after is not None and after.unit is not None and after.unit.family == "torque"
+    ends = after is None or unit or after.kind == "punct" or (after.kind == "word" and after.norm in _AFTER_VALUE)
     corrections = [c for c in scene.cues if c.sense in {"correct", "correct start"}]
     named = any(m.end <= token.start and set(scene.between(m.end, token.start)) <= {","} for m in scene.mentions if m.part)
     led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections) or (named and last and bool(corrections))

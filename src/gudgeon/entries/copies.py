@@ -15,7 +15,7 @@ from gudgeon.entries.spoken import Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _PLACE_WORD = re.compile(r"number \S+|\S+")
-_SHORT = 5
+_SHORT = 8
 
 
 def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
@@ -25,7 +25,8 @@ def copy_joints(scene: Scene, cue: Cue, bench: Bench) -> bool:
         return False
     copied = False
     current = bench.ledger.current
-    if not targets and current is not None and current.fastener and not current.turned and len(scene.tokens) <= _SHORT:
+    bolted = current is not None and (current.fastener or any(m.fastener for m in scene.mentions))
+    if not targets and current is not None and bolted and not current.turned and len(scene.tokens) <= _SHORT:
         targets = [Mention(0, 0, part=current.part, place=current.place)]
         earlier = [d for d in bench.ledger.drafts if d.turned and d is not current]
         return bool(earlier) and _copy(max(earlier, key=bench.ledger.age), targets[0], scene, bench)

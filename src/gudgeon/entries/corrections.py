@@ -71,6 +71,7 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         both = _sharing_a_word(named, recent) if scene.has("both") and not named.place else []
         found = (
             (both if len(both) > 1 else [])
+            or _at_numbers(named, scene, bench)
             or ledger.same_part(named.part, named.place)
             or _unplaced_twin(named, bench)
             or _sharing_a_word(named, recent)
@@ -87,6 +88,19 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
     if alike or kind is None:
         return alike, named
     return [d for d in found if d.fastener is None or len({x.part for x in found}) == 1], named
+
+
+def _at_numbers(named: Mention, scene: Scene, bench: Bench) -> list[Draft]:
+    """The joints of a part at several numbers listed: "rope grips on hangers 12 and 13"."""
+    if not named.part or not (named.place or "").startswith("number"):
+        return []
+    at = next((i for i, t in enumerate(scene.tokens) if t.figure and f"number {t.value:g}" == named.place), None)
+    values = []
+    while at is not None and at < len(scene.tokens) and scene.tokens[at].figure and scene.tokens[at].value is not None:
+        values.append(scene.tokens[at].value)
+        at += 2 if at + 1 < len(scene.tokens) and scene.tokens[at + 1].norm in JOINING else len(scene.tokens)
+    found = [d for value in values for d in bench.ledger.same_part(named.part, f"number {value:g}") if d.turned]
+    return found if len(values) > 1 and len(found) == len(values) else []
 
 
 def _only_at(place: str, recent: list[Draft]) -> list[Draft]:
@@ -135,6 +149,7 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
         chosen = [
             (d, t) for d, t in _last_torque(drafts, named, scene, bench.ledger.current) if named or change.fact or _is_like(change.new, t.value)
         ]
+    chosen = [(d, t) for d, t in chosen if change.unit in (None, t.unit)]
     threads = [f.thread for f in scene.facts if isinstance(f, Fastener) and f.thread]
     for draft, torque in chosen:
         replace_torque(draft, torque, change, scene.index)

@@ -13,6 +13,7 @@ from gudgeon.entries.bystanders import (
     came_out,
     is_aim,
     is_for_compound,
+    is_handed,
     is_held_to,
     is_minor,
     is_purpose,
@@ -155,6 +156,9 @@ class Sorter:
         if any(m.part for m in self.mentions) and not self.around.carries(part) and is_aim(part, self.around):
             self.secondary.add(name)  # "slackened both bolts to true the bar"
             return
+        if not self.around.carries(part) and is_handed(part, self.around):
+            self.secondary.add(name)  # "you hold the lamp"
+            return
         if not self.around.carries(part) and is_written_on(part, self.around):
             self.secondary.add(name)  # "12 Nm, it's written inside the lid"
             return
@@ -200,6 +204,9 @@ class Sorter:
     def _is_worked_on(self, part: Part) -> bool:
         """ "We're on winch number one": what somebody says to be at."""
         led = [t.norm for t in self.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED and t.norm not in self.words.places][-3:]
+        if led[-2:] == ["went", "to"]:
+            behind = next((t for t in self.scene.tokens if t.start >= part.span[1]), None)
+            return behind is None or behind.kind == "punct"
         return len(led) == len(_AT_IT) and all(word in known for word, known in zip(led, _AT_IT, strict=True))
 
     def _fastener(self, fastener: Fastener) -> None:

@@ -175,7 +175,10 @@ class _Finder(Positions):
             return False  # "track joints six plates": how many there are
         if not cardinal or after.at != group.end + 1 or not group.opens or group.size + after.size > LONGEST:
             return False
-        return self._is(after.end, ":") or self._bolted_at(after.end) is not None
+        if self._is(after.end, ":") or self._bolted_at(after.end) is not None:
+            return True
+        name = " ".join(self._said(after.at, after.end))
+        return figure is not None and any(f"number {figure.value:g}" == d.place for d in self.ledger.same_part(name))
 
     def _is_plural(self, at: int) -> bool:
         norm = self.tokens[at].norm

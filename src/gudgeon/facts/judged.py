@@ -105,4 +105,7 @@ def is_what_they_got(work: Work, end: int) -> bool:
     if note.word(end) not in ("is", "'s", "was") or note.word(end + 1) != "what":
         return False
     near = note.norms[end + 2 : end + 6]
-    return near[:1] in (["i"], ["we"], ["they"], ["it"]) and any(word in ("had", "got", "gave", "used", "did", "put") for word in near)
+    if near[:1] in (["i"], ["we"], ["they"], ["it"]) and any(word in ("had", "got", "gave", "used", "did", "put") for word in near):
+        return True
+    clause = note.norms[end + 2 : note.end_of(note.sentence, end)]
+    return near[:1] == ["the"] and clause[-1:] in (["had"], ["got"]) and any(is_taken(work, i) for i in range(end + 3, end + 2 + len(clause)))

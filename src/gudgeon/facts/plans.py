@@ -318,10 +318,12 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
 
 
 def _tells_value(work: Work, start: int, end: int) -> bool:
-    """ "We'll put up with it till friday so | gate ram two nuts forty newton metres": a joint and its value, with no verb between."""
+    """ "We'll put up with it till friday so | gate ram two nuts forty newton metres": a joint and its value or its fasteners, with no
+    verb between."""
     note = work.note
-    value = next((at for at in sorted(work.quantities) if start < at < end and work.quantities[at].family == "torque"), None)
-    if value is None or not any(start <= n.start < value for n in work.names):
+    value = next((at for at in sorted(work.quantities) if start < at < end and work.quantities[at].family == "torque"), end)
+    fastened = value < end or any(start <= t.start < end for t in work.of_kind("fastener"))
+    if not fastened or not any(start <= n.start < value for n in work.names):
         return False
     return not any(note.norms[i] in NEEDS_VERB or note.lexicon.predicates.get(note.norms[i]) for i in range(start, value))
 
