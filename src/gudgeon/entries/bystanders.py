@@ -20,6 +20,7 @@ _HELD = frozenset(("held", "bolted", "fixed", "screwed", "clamped", "attached", 
 """What is said of a part before "to" and what it is held to."""
 _NEAR = 8
 _TELLING = frozenset(("stamped", "marked", "says", "reads", "engraved", "labelled"))
+_OF_IT = frozenset(("on", "that", "this", "one", "the", "it", "is", "'s", "was", "there", "here"))
 _HANDING = frozenset(("hold", "holding", "pass", "hand", "fetch", "shine", "lend", "grab"))
 _WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "chalked", "painted", "scratched", "engraved", "cast", "stuck"))
 _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
@@ -70,11 +71,7 @@ def is_written_on(part: Part, around: Around) -> bool:
     values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
     behind = [t for t in around.scene.tokens if t.start >= part.span[1]][:_NEAR]
     told = next((i for i, t in enumerate(behind) if t.norm in _TELLING), None)
-    if (
-        told is not None
-        and any(t.figure for t in behind[told:])
-        and not any((t.figure and t.norm != "one") or t.norm in ENDINGS for t in behind[:told])
-    ):
+    if told is not None and any(t.figure for t in behind[told:]) and {t.norm for t in behind[:told]} <= _OF_IT:
         return True  # "the plate on that one is stamped 260"
     between = around.scene.between(max(values), part.span[0]) if values else []
     return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)

@@ -194,7 +194,8 @@ class _Finder(Positions):
         figure = self.tokens[group.end].figure
         rest = self._said(after.at, after.end)
         self.ledger.headings.add(singular(self.tokens[group.end - 1].norm))
-        name = " ".join(rest if len(rest) > 1 else (*(t.norm for t in self.tokens[group.at : group.end]), *rest))
+        known = bool(self.ledger.same_part(" ".join(rest)))
+        name = " ".join(rest if len(rest) > 1 or known else (*(t.norm for t in self.tokens[group.at : group.end]), *rest))
         span = (self.tokens[group.first].start, self.tokens[after.end - 1].end)
         part = Part(name=name, place=f"number {figure.value:g}" if figure else None, span=span, rule="named by its shape")
         old = [*group.parts, *after.parts]
