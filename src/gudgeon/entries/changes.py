@@ -50,6 +50,7 @@ _BEFORE_VALUE = frozenset(
         "ones",
         "done",
         "put",
+        "read",
         "been",
     )
 )

@@ -95,13 +95,18 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 placed
                 and not _is_of_tool(tokens, end, facts)
                 and not _is_taken(place, span, facts)
-                and not (_is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end))
+                and not (_is_handed(tokens, end) or _is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end))
             ):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
         at = max(end, at + 1)
     return tuple(found)
+
+
+def _is_handed(tokens: Sequence[Token], end: int) -> bool:
+    """ "Left-handed": which way a thread turns, and no place."""
+    return end < len(tokens) and tokens[end].norm in {"handed", "hander"}
 
 
 def _is_of_tool(tokens: Sequence[Token], end: int, facts: Sequence[Fact]) -> bool:

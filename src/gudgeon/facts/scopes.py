@@ -290,6 +290,8 @@ def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
             continue
         if any(note.norms[i] in ("i", "i've", "we", "but", "so", ",", "and") for i in range(source.end, verb.start) if i > source.end):
             continue
+        if source.row.phrase == "they" and note.norms[source.end : verb.start] in (["'re"], ["are"], ["were"], ["'ve", "been"]):
+            continue  # "four bolts and they're tightened to thirty"
         doing = verb.row["role"] == "doing"
         if person and verb.row.phrase in ("has", "had", "'s got", "has got") and not doing:
             continue
@@ -343,8 +345,15 @@ def _mark_paper(note: Marked, scopes: Scopes, hit: Hit) -> None:
             return
 
 
+def _is_what_it_had(note: Marked, hit: Hit) -> bool:
+    """ "42 Nm is what the pivot bolt has just had"."""
+    return hit.row.words[1:2] == ("what",) and note.norms[note.end_of(note.sentence, hit.start) - 1] in ("had", "got")
+
+
 def _mark_past(note: Marked, scopes: Scopes, hit: Hit) -> None:
     """ "70 Nm last year, 75 Nm today": the value right before a time gone by."""
+    if _is_what_it_had(note, hit):
+        return
     if note.kind(hit.start - 1) not in ("unit", "figure") or note.kind(hit.start - 1 - (note.kind(hit.start - 1) == "unit")) != "figure":
         return
     fill(scopes.reported, hit.start - 2, hit.end)
