@@ -12,7 +12,7 @@ from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back, take
 from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
-from gudgeon.entries.endings import rest_of_known, take_counts, take_thread
+from gudgeon.entries.endings import both_known, rest_of_known, take_counts, take_thread
 from gudgeon.entries.lines import Line, line_reader
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
@@ -106,7 +106,7 @@ def _take(scene: Scene, bench: Bench) -> None:
         or not (scene.facts or scene.cues or scene.mentions or scene.unknown)
     ):
         return
-    scene = rest_of_known(under_section(scene, bench), bench)
+    scene = both_known(rest_of_known(under_section(scene, bench), bench), bench)
     bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return

@@ -46,6 +46,13 @@ def is_handed(part: Part, around: Around) -> bool:
     return led[-1:] != [] and led[-1] in _HANDING
 
 
+def is_visited(part: Part, around: Around) -> bool:
+    """Whether somebody only went there: "been up to the hydrant and back"."""
+    led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED]
+    behind = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:2]
+    return led[-1:] == ["to"] and behind == ["and", "back"]
+
+
 def is_put_in(mention: Mention, around: Around) -> bool:
     """ "Put the spare anchor in the number two bracket": what is put into the joint."""
     led = [t.norm for t in around.scene.tokens if t.end <= mention.start and t.norm not in SKIPPED]

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from gudgeon.domain import Angle, Fastener, Tool, Torque
 from gudgeon.entries.bench import Bench
-from gudgeon.entries.drafts import Draft, take_count, words_of
+from gudgeon.entries.drafts import Draft, means, take_count, words_of
 from gudgeon.entries.spoken import ASIDES, Scene
 from gudgeon.entries.vocabulary import Cue
 
@@ -47,6 +47,24 @@ def rest_of_known(scene: Scene, bench: Bench) -> Scene:
     mentions = tuple(replace(m, part=told[0].part, place=m.place or told[0].place) if m is named[0] else m for m in scene.mentions)
     facts = tuple(replace(f, part=told[0].part) if isinstance(f, (Torque, Angle)) and f.part == named[0].part else f for f in scene.facts)
     return replace(scene, mentions=mentions, facts=facts)
+
+
+def both_known(scene: Scene, bench: Bench) -> Scene:
+    """ "Both wheels again", where a jockey wheel was told last: the part meant is the one that was told at two places."""
+    tokens = scene.tokens
+    for mention in scene.mentions:
+        at = next((i for i, t in enumerate(tokens) if t.start >= mention.start), 0)
+        if not mention.part or mention.place or "both" not in {t.norm for t in tokens[max(at - 2, 0) : at + 1]}:
+            continue
+        told = [d for d in bench.ledger.recent() if d.turned and d.place and means(words_of(mention.part), words_of(d.part))]
+        names = {d.part for d in told if sum(e.part == d.part and e.place != d.place for e in told)}
+        if len(names) != 1 or mention.part in names:
+            continue
+        name = names.pop()
+        mentions = tuple(replace(m, part=name) if m.part == mention.part and not m.place else m for m in scene.mentions)
+        facts = tuple(replace(f, part=name) if isinstance(f, (Torque, Angle)) and f.part == mention.part else f for f in scene.facts)
+        return replace(scene, mentions=mentions, facts=facts)
+    return scene
 
 
 def _take_some(scene: Scene, cue: Cue, bench: Bench) -> None:

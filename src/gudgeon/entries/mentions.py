@@ -19,6 +19,7 @@ from gudgeon.entries.bystanders import (
     is_purpose,
     is_put_in,
     is_secondary,
+    is_visited,
     is_written_on,
     tells_why,
 )
@@ -155,6 +156,9 @@ class Sorter:
             return
         if any(m.part for m in self.mentions) and not self.around.carries(part) and is_aim(part, self.around):
             self.secondary.add(name)  # "slackened both bolts to true the bar"
+            return
+        if is_visited(part, self.around):
+            self.secondary.add(name)  # "been up to the hydrant and back with it"
             return
         if not self.around.carries(part) and is_handed(part, self.around):
             self.secondary.add(name)  # "you hold the lamp"

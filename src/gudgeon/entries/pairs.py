@@ -68,9 +68,16 @@ def _named_before(draft: Draft, mention: Mention | None, scene: Scene, bench: Be
     return near if len(near) == 1 else []
 
 
+def _is_of_both(mention: Mention, scene: Scene) -> bool:
+    """ "Both wheels again": the part itself was said to be both of its twins."""
+    at = next((i for i, t in enumerate(scene.tokens) if t.start >= mention.start), 0)
+    led = [t.norm for t in scene.tokens[max(at - 2, 0) : at + 1]]
+    return mention.part is not None and not mention.place and "both" in led
+
+
 def _done_anew(draft: Draft, mention: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
     """ "Both again to ten": the twin of the joint worked on, which had its value too; not where the joint has two fasteners."""
-    if mention is not None or draft.place is None or draft.count == 2 or not scene.has("redo"):
+    if draft.place is None or draft.count == 2 or not (_is_of_both(mention, scene) if mention else scene.has("redo")):
         return []
     kind = bench.words.axes(draft.place)
     twins = [d for d in bench.ledger.same_part(draft.part) if d is not draft and d.place and bench.words.axes(d.place) & kind]

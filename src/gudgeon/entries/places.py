@@ -313,6 +313,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         if sideways and at > 2 and tokens[at - 2].norm in {"to", "on"} and tokens[at - 3].norm == "back":
             return True
         counted = end < len(tokens) and tokens[end].kind == "figure"
+        if sideways and after == "of" and at > 1 and tokens[at - 2].norm == "on":
+            return True
         if sideways and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
             return True
         return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)

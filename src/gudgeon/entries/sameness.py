@@ -13,6 +13,8 @@ from gudgeon.entries.spoken import AS, Mention, Scene
 from gudgeon.entries.vocabulary import Cue
 
 _MOST_TWINS = 24
+_BEFORE = frozenset(("one", "last", "other"))
+"""What "the same as that" goes on with where it means the joint before."""
 _CALLED = 4
 """Words of what "the same as" goes on with, at most."""
 _LISTING = frozenset(
@@ -55,7 +57,7 @@ def names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
         return False
     follower = scene.tokens[cue.end] if cue.end < len(scene.tokens) else None
     at = cue.end + (follower is not None and follower.norm in {"the", "that", "those"})
-    told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places
+    told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places and scene.tokens[at].norm not in _BEFORE
     return scene.tokens[cue.end - 1].norm in AS and told
 
 

@@ -32,6 +32,7 @@ _TALK = "right"
 _BACK = "back"
 _OPENING = frozenset(("first", "next", "now", "then"))
 _RECENT = 12
+_LOOKED = frozenset(("inside", "behind", "under", "underneath", "beneath"))
 
 
 def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledger: Ledger) -> Scene:
@@ -214,10 +215,16 @@ def _serves_value(fact: Part | Fastener, scene: Scene) -> bool:
 def asked_mention(scene: Scene) -> Mention | None:
     """The joint a question of this note is about, named in it or right before it; None when the note names none."""
     spans = [f.span for f in scene.facts if isinstance(f, Question)]
-    inside = (m for m in (*scene.asides, *scene.mentions) if any(start <= m.start < end for start, end in spans))
+    inside = (m for m in (*scene.asides, *scene.mentions) if any(start <= m.start < end for start, end in spans) and not _is_looked_into(m, scene))
     before = [m for m in scene.mentions if (m.part or m.fastener) and any(m.end <= start for start, _ in spans)]
     near = [m for m in before if any(scene.sentence(m.start) == scene.sentence(start) for start, _ in spans)]
     return next((m for m in inside if m.part or m.fastener), near[-1] if near else None)
+
+
+def _is_looked_into(mention: Mention, scene: Scene) -> bool:
+    """Whether a thing is only where something is to be found: "have a look inside the mudguard"."""
+    led = [t.norm for t in scene.tokens if t.end <= mention.start and t.norm not in {"the", "a", "that", "this"}]
+    return led[-1:] != [] and led[-1] in _LOOKED
 
 
 def live_values(scene: Scene) -> list[Fact]:

@@ -28,6 +28,8 @@ NEED_TO = word_set("holds hold go goes going run runs running come comes coming"
 PROGRESSIVE = word_set("just now still then and so been up right ok all both each")
 HAVING_HAD = word_set("had got")
 FINISHED = word_set("finished done")
+TOOL_NEAR = 4
+"""How many words behind "you want" a tool stands."""
 NEARLY = word_set("about around roughly just only nearly exactly a")
 BLOCKING = ("modal", "tell", "think", "want", "bear", "make", "seem", "fail", "come", "find", "own", "other")
 
@@ -35,6 +37,8 @@ BLOCKING = ("modal", "tell", "think", "want", "bear", "make", "seem", "fail", "c
 def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int, *, last: bool) -> bool:
     """Whether a verb on the way to a value lets it have been put on."""
     note = work.note
+    if verb.sense == "want" and any(0 < t.start - verb.at <= TOOL_NEAR and t.end <= at for t in work.of_kind("tool")):
+        return True  # "and you want the nineteen mil spanner, seventy five newton metres done"
     if verb.sense in BLOCKING:
         if verb.sense in ("bear", "make", "other") and note.word(verb.at - 1) == "to" and note.word(verb.at - 2) in ACHIEVED:
             return True
@@ -55,6 +59,8 @@ def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int
         return _was_brought_about(work, verb.at - 1, first)
     if verb.sense in ("bring", "work"):
         return _may_be_done(work, verb, first, at) or (not last and verb.form == "ing" and "with" in note.norms[max(first, verb.at - 3) : verb.at])
+    if note.norms[verb.at] == "been" and note.word(verb.at + 1) in ("over", "round", "around", "back"):
+        return True  # "I've been over them again at sixty"
     if verb.sense == "be" and last:
         return _leads_to_state(work, verb.at, draft, at)
     return verb.sense != "have" or not last or _has_had(work, verb.at, at)
@@ -178,6 +184,8 @@ def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
     if any(note.sentence[h.start] == note.sentence[at] for table in ("hedges", "corrections") for h in note.hits.get(table, ())):
         return False
     rest = note.norms[draft.end : note.end_of(note.sentence, draft.end - 1)]
+    if any(draft.end <= h.start < draft.end + TOOL_NEAR for h in note.hits.get("stages", ())):
+        return False  # "it's two hundred and fifty newton metres for the first pass"
     if (
         draft.replaces is not None
         or (FINISHED | NOW_DONE | HAVING_HAD) & set(rest)

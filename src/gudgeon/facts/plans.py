@@ -6,6 +6,7 @@ from gudgeon.domain import Question, Todo
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.scopes import fill
+from gudgeon.facts.told import verbs_between
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 
@@ -94,7 +95,7 @@ def _without_sign(note: Marked, start: int, end: int) -> tuple[int, int, str] | 
         single = hit.end - hit.start == 1
         if single and (index or _is_relative(note, hit)):
             continue
-        if _makes_statement(note, hit):
+        if _makes_statement(note, hit) or _is_answered(note, hit, end):
             continue
         return at, _end_of_question(note, at, end), f"questions:opener (questions.csv row {hit.row.line})"
     return None
@@ -150,6 +151,11 @@ def _makes_statement(note: Marked, hit: Hit) -> bool:
     return hit.row.phrase in ("did the", "did it", "do the") and _tells(note, hit)
 
 
+def _is_answered(note: Marked, hit: Hit, end: int) -> bool:
+    """ "What about the rear seat, same again as the front one, done": asked and answered in one breath."""
+    return hit.row.words[-1] == "about" and not ANSWERS.isdisjoint(note.norms[hit.end : end]) and "or" not in note.norms[hit.end : end]
+
+
 def _tells(note: Marked, hit: Hit) -> bool:
     """ "did the gearbox bolts to forty", "did it up": a report whose "I" was left out, as no plain verb follows what is spoken of."""
     end = note.end_of(note.sentence, hit.start)
@@ -161,6 +167,7 @@ def _tells(note: Marked, hit: Hit) -> bool:
     return not any(note.norms[i] in PLAIN_VERBS or (_is_plain(note, i) and note.word(i - 1) != "to") for i in range(hit.end + 1, end))
 
 
+ANSWERS = word_set("same likewise ditto done")
 PLAIN_VERBS = word_set(
     "get go want need take come have use say look feel leak run work seem move hold turn break do start stop ever still be give make keep stay "
     "sit line last change know"
@@ -325,7 +332,7 @@ def _tells_value(work: Work, start: int, end: int) -> bool:
     fastened = value < end or any(start <= t.start < end for t in work.of_kind("fastener"))
     if not fastened or not any(start <= n.start < value for n in work.names):
         return False
-    return not any(note.norms[i] in NEEDS_VERB or note.lexicon.predicates.get(note.norms[i]) for i in range(start, value))
+    return not any(note.norms[i] in NEEDS_VERB for i in range(start, value)) and next(verbs_between(work, start, value), None) is None
 
 
 def _may_be_planned(note: Marked, verb: Hit, cue: Hit) -> bool:
