@@ -188,6 +188,11 @@ def _model_of(scene: Scene, cue: Cue, at: int) -> Callable[[int], bool] | None:
     """
     torques = [f for f in scene.facts if isinstance(f, Torque) and f.span[1] <= at]
     if any(scene.sentence(f.span[0]) < scene.sentence(at) for f in torques):
+        named_here = [m for m in scene.mentions if m.start < at and (m.part or m.fastener or m.place)]
+        last = scene.sentence(named_here[-1].start) if named_here else 0
+        bare = not any(scene.sentence(m.start) == scene.sentence(at) for m in scene.mentions)
+        if bare and any(scene.sentence(f.span[0]) < last for f in torques) and not any(scene.sentence(f.span[0]) == last for f in torques):
+            return lambda start: scene.sentence(start) < last  # "return line flange. Identical."
         return lambda start: scene.sentence(start) < scene.sentence(at)
     named = sorted((m for m in scene.mentions if m.part or m.fastener or m.place), key=lambda m: m.start)
     before, after = [m for m in named if m.start < at], [m for m in named if m.start > at]

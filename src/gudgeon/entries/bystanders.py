@@ -131,6 +131,8 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
     """Whether a part only says where the one before it sits: "lifting eye on the head has one bolt"."""
     if lead is None or around.words.role("lead", lead) != "away" or around.carries(part):
         return False
+    if [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:-1] in (["another"], ["other"]):
+        return False  # "a nut on the spindle, 55 Nm, and another on the handwheel"
     start = part.span[0]
     heads = {"open": 0, "same": 1}  # cues that head a joint, and how many words may stand between: "the same on the cover"
     return not any(c.sense in heads and around.near(around.scene.tokens[c.end - 1].end, start, heads[c.sense]) for c in around.scene.cues)

@@ -130,7 +130,7 @@ def change_of(scene: Scene) -> Change | None:
         return Change(fact.value, old, fact)
     if pair:
         return Change(*pair)
-    told = _told_then(scene)
+    told = _told_then(scene) or _for_read(scene)
     if told is not None:
         return told
     bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
@@ -159,6 +159,15 @@ def _told_then(scene: Scene) -> Change | None:
     return None
 
 
+def _for_read(scene: Scene) -> Change | None:
+    """ "For 40 read 44"."""
+    tokens = scene.tokens
+    for i in range(len(tokens) - 3):
+        if (tokens[i].norm, tokens[i + 2].norm) == ("for", "read") and tokens[i + 1].value is not None and tokens[i + 3].value is not None:
+            return Change(tokens[i + 3].value or 0.0, tokens[i + 1].value)
+    return None
+
+
 def _pair(scene: Scene) -> tuple[float, float] | None:
     """The value meant and the value taken back, around "not" or "wasn't"."""
     negations = [cue for cue in scene.cues if cue.sense == "not value"]
@@ -167,7 +176,8 @@ def _pair(scene: Scene) -> tuple[float, float] | None:
         if old is None:
             continue
         after = range(old + 1, min(old + _REACH + 3, len(scene.tokens)))
-        new = _figure_near(scene, range(cue.at - 1, max(cue.at - _REACH, -1), -1)) or _figure_near(scene, after)
+        before = _figure_near(scene, range(cue.at - 1, max(cue.at - _REACH, -1), -1))
+        new = before if before is not None else _figure_near(scene, after)
         if new is None:
             continue
         one, other = scene.tokens[new].value, scene.tokens[old].value

@@ -22,13 +22,20 @@ _LETTERED = frozenset("BCDEF")
 _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
 """Words before what only describes a thing whose name did not come to mind."""
 _TOLD = frozenset(("torque", "angle", "measure", "condition"))
+_LIKENED = [["like", "a"], ["like", "an"]]
+"""Words before what something is only likened to: "across and across like a clock face"."""
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
 
 
 def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
     """A place by itself, a word of a joining phrase ("it stays on"), or what only describes one ("the thing with the spring"), is no part."""
-    if [t.norm for t in scene.tokens if t.end <= part.span[0]][-3:] in _DESCRIBED:
+    led = [t.norm for t in scene.tokens if t.end <= part.span[0]][-3:]
+    if led in _DESCRIBED or (led[-2:] in _LIKENED and "same" not in led):
         return True
+    plain = all(words.role("word", word) for word in part.name.split())
+    behind = next((t.norm for t in scene.tokens if t.start >= part.span[1]), "")
+    if plain and (behind == ":" or led[-1:] == ["same"]):
+        return True  # "item: motor", "the very same treatment"
     if all(word in words.places or singular(word) in words.places for word in part.name.split()):
         return True
     inside = [t for t in scene.tokens if t.end > part.span[0]][: len(part.name.split()) + 1]

@@ -49,11 +49,13 @@ _AFTER_END = _ALIKE | frozenset((":", "the", "has", "got", "had"))
 _EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
 _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside", "p": "port", "s": "starboard"}
-_CORNERS = {"nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
+_CORNERS = {"stbd": "starboard", "nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
 _DRIVERS = frozenset(("driver", "drivers", "bit", "bits"))
 _UP_TO = frozenset(("to", "through", "thru"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
+_EDGES = frozenset(("edge", "face", "corner", "flank"))
+"""What a place may be called by, beside a side and an end: "forward edge"."""
 _SPLICES = frozenset(("hand", "side", "-"))
 _AFTER_SIDED = frozenset(("that", "they", "i", "we", "do"))
 """What may follow "left" or "right" behind a part: "brake arm left that's forty five"."""
@@ -95,13 +97,25 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 placed
                 and not _is_of_tool(tokens, end, facts)
                 and not _is_taken(place, span, facts)
-                and not (_is_handed(tokens, end) or _is_left_out(tokens, at) or _goes_in(tokens, at) or _goes_up_to(tokens, end))
+                and not (
+                    _names_bolt(tokens, at, end)
+                    or _is_handed(tokens, end)
+                    or _is_left_out(tokens, at)
+                    or _goes_in(tokens, at)
+                    or _goes_up_to(tokens, end)
+                )
             ):
                 found.append(BarePlace(place, span))
         elif (size := _size(tokens[at], words)) and _points(tokens, at):
             found.append(BarePlace("", (tokens[at].start, tokens[at].end), size))
         at = max(end, at + 1)
     return tuple(found)
+
+
+def _names_bolt(tokens: Sequence[Token], at: int, end: int) -> bool:
+    """ "Centre bolt": the one in the middle, by its name."""
+    middle = end == at + 1 and tokens[at].norm in {"centre", "center"}
+    return middle and end < len(tokens) and tokens[end].norm in {"bolt", "nut", "screw", "pin", "stud"}
 
 
 def _is_handed(tokens: Sequence[Token], end: int) -> bool:
@@ -243,6 +257,9 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
             at += 3
         elif (place := _one_place(token.norm, words)) is not None:
             said.append(place)
+            at += 1
+        elif token.norm in words.places and at + 1 < len(tokens) and tokens[at + 1].norm in _EDGES:
+            said.append(token.norm)
             at += 1
         elif token.norm in NUMBERING and not _counts(tokens, at, words) and value is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")

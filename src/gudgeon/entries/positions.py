@@ -43,7 +43,7 @@ class Positions(Groups):
 
     def _is_name(self, group: Group) -> bool:
         """Whether a group that no list knows stands where only a part's name stands."""
-        if group.size > LONGEST or not self._can_be_thing(group):
+        if group.size > LONGEST or not self._can_be_thing(group) or self._is_likened(group):
             return False
         if self._is_before_fastener(group) or self._stands_on(group) or self._gets_the_same(group) or self._is_opened(group):
             return True
@@ -57,6 +57,11 @@ class Positions(Groups):
         """Whether a group is more than a side of something ("flat face"), and not how its bolts were gone round ("star pattern")."""
         roles = [self.words.role("part", t.norm) for t in self.tokens[group.at : group.end]]
         return roles[-1] != "manner" and any(role != "bit" for role in roles)
+
+    def _is_likened(self, group: Group) -> bool:
+        """ "Like a clock face": what something is only likened to."""
+        led = [t.norm for t in self.tokens[max(group.first - 3, 0) : group.first]]
+        return led[-2:] in (["like", "a"], ["like", "an"]) and "same" not in led
 
     def _gets_the_same(self, group: Group) -> bool:
         """ "And the same on the throttle pedal stop": a pointed name that a note without facts ends with."""
@@ -225,7 +230,7 @@ class Positions(Groups):
         group = groups[0] if groups else None
         if group is None or group.parts or not group.opens or group.size > LONGEST:
             return None
-        if not self._can_be_thing(group):
+        if not self._can_be_thing(group) or self._is_likened(group):
             return None
         close = group.end < len(self.tokens) and isinstance(self.owners[group.end], Fastener) and group.size == 1  # "tracking screw"
         doing = (is_doing(self.tokens[group.at].norm) and not close) or is_no_noun(self.tokens[group.at].norm)

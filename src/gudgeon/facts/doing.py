@@ -88,7 +88,7 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
     if note.kind(at + 1) == "figure" and (word in NEED_TO or (word in ("gave", "gives") and is_taken(work, at - 1))):
         return False
     if verb.form == "ing":
-        opens = at == first or before in PROGRESSIVE or note.kind(at - 1) in ("punct", "unit", "figure") or is_taken(work, at - 1)
+        opens = at == first or before in PROGRESSIVE or note.kind(at - 1) in ("punct", "unit", "figure", "thread") or is_taken(work, at - 1)
         bolts = note.word(at - 2) == "they" and (_are_meant(note, at, value) or any(t.end < at for t in work.of_kind("fastener")))
         opens = opens or (before == "a" and at == first + 1 and after in ARTICLES)  # "uh torquing the …" as it is heard
         opens = opens or (before == "after" and note.word(at - 2) in ("'re", "are", "'s", "is", "'m"))  # "they're after getting forty"
