@@ -27,6 +27,8 @@ SESSIONS = [
     "fair_sessions.jsonl",
     "rail_sessions.jsonl",
     "stage_sessions.jsonl",
+    *(f"{trade}_sessions.jsonl" for trade in ("winch", "dairy", "genset", "sawmill", "quarry", "crane", "combine", "brewery", "turbine")),
+    "apart_bell_sessions.jsonl",
     "apart_sessions.jsonl",
 ]
 
