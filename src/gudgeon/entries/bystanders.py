@@ -142,6 +142,9 @@ def is_minor(part: Part, name: tuple[str, ...], mentions: Sequence[Mention], aro
     """Whether a part only lies between others (a gasket, a seal) or is a side of one (a face), beside another part of the sentence."""
     role = around.words.role("part", name[-1]) if name else None
     role = None if role == "between" and not around.words.lies_between(name) else role
+    told = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
+    if role == "between" and told and not set(around.scene.between(max(told), part.span[0])) & TOWARDS:
+        return True  # "second round eighteen newton metres and the gasket's showing the same all the way round"
     minor = role == "between" or all(around.words.role("part", w) == "bit" for w in name)
     here = around.scene.sentence(part.span[0])
     others = sum(around.scene.sentence(p.span[0]) == here for p in around.parts) > 1

@@ -99,6 +99,8 @@ def is_cued(scene: Scene) -> bool:
     """Whether the note says that it corrects something."""
     wanted = any(t.norm in _SOURCES or t.norm in _TELLERS for t in scene.tokens) or _somebody_said(scene)
     for cue in scene.cues:
+        if cue.at and scene.tokens[cue.at].norm == "make" and scene.tokens[cue.at - 1].norm in {"i", "we", "they", "he", "she", "you"}:
+            continue  # "he says twenty five bags and I make it twenty four"
         if cue.sense == "correct" and not (wanted and any(t.norm in {"should", "be"} for t in scene.tokens[cue.at : cue.end])):
             return True
         if cue.sense == "correct start" and (cue.at < _START or _breaks_off(scene, cue)):

@@ -141,7 +141,13 @@ class Sorter:
         if before == "its" and last and last.part and not last.fastener and lead in _PUT_ON:
             self.secondary.add(name)  # "the ring's sat down on its seat"
             return
-        if last and last.part and not last.fastener and last.start == first and self.scene.between(last.end, part.span[0]) == ["to"]:
+        if (
+            last
+            and last.part
+            and not last.fastener
+            and last.start == first
+            and [w for w in self.scene.between(last.end, part.span[0]) if w not in SKIPPED] == ["to"]
+        ):
             self.secondary.add(name)  # "coupling half to shaft grub screws"
             return
         if (

@@ -22,6 +22,7 @@ _LETTERED = frozenset("BCDEF")
 _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
 """Words before what only describes a thing whose name did not come to mind."""
 _TOLD = frozenset(("torque", "angle", "measure", "condition"))
+_STEPS = frozenset(("step", "stage", "pass", "round", "go", "lap"))
 _LIKENED = [["like", "a"], ["like", "an"]]
 """Words before what something is only likened to: "across and across like a clock face"."""
 _POINTING = frozenset(("the", "that", "those", "these", "this", "its"))
@@ -32,6 +33,8 @@ def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
     led = [t.norm for t in scene.tokens if t.end <= part.span[0]][-3:]
     if led in _DESCRIBED or (led[-2:] in _LIKENED and "same" not in led):
         return True
+    if part.name in _STEPS:
+        return True  # "forty newton metres on the first step"
     plain = all(words.role("word", word) for word in part.name.split())
     behind = next((t.norm for t in scene.tokens if t.start >= part.span[1]), "")
     if plain and (behind == ":" or led[-1:] == ["same"]):

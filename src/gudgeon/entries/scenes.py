@@ -170,6 +170,9 @@ def _is_talk(place: BarePlace, line: Line, ledger: Ledger) -> bool:
     """ "Right same again on the cover": no side, where none was spoken of; "left the same" neither; nor is a bolt's number a place."""
     if _counts_bolt(place, line, ledger):
         return True
+    first = place.span[0] == line.tokens[0].start and place.place == _TALK and len(line.tokens) > 1
+    if first and line.tokens[1].norm == "," and not _is_sided(ledger):
+        return True  # "right, lock nuts then"
     tokens, words = line.tokens, {_TALK, ledger.words.opposite(_TALK)}
     starts = place.span[0] == tokens[0].start and place.place in words and len(tokens) > 1 and tokens[1].norm in {"the", "same"}
     return starts and "same" in line.senses and not _is_sided(ledger)

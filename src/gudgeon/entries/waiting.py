@@ -8,7 +8,7 @@ from gudgeon.domain import AngleDone, Torque, TorqueDone
 from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.drafts import Draft
 from gudgeon.entries.scenes import live_values
-from gudgeon.entries.spoken import Scene
+from gudgeon.entries.spoken import Mention, Scene
 
 _PATIENCE = 3
 """How many notes a value waits for its joint."""
@@ -31,8 +31,25 @@ def settle_waiting(scene: Scene, bench: Bench) -> None:
             bench.ledger.current = draft
         elif scene.mentions or own or scene.index - bench.waiting[0].note >= _PATIENCE:
             bench.give_up()
-    elif claims and mention and bench.inherited and not own and scene.index - bench.inherited.note <= _PATIENCE:
+    elif (
+        (claims or _is_late_name(mention, scene, bench))
+        and mention
+        and bench.inherited
+        and not own
+        and scene.index - bench.inherited.note <= _PATIENCE
+    ):
         _claim(bench.joint(mention, scene.index), scene, bench)
+
+
+def _is_late_name(mention: Mention | None, scene: Scene, bench: Bench) -> bool:
+    """ "Eleven newton metres." "Brake cable bracket that is, two screws": the note opens with a new joint and "that is", and the value before it
+    was put, a note ago, to a joint that had one already."""
+    last = bench.inherited
+    if mention is None or last is None or not mention.part or last.note != scene.index - 1 or len(last.draft.torques) <= 1:
+        return False
+    opens = bool(scene.tokens) and mention.start == scene.tokens[0].start
+    cue = next((c for c in scene.cues if c.sense == "names waiting"), None)
+    return opens and cue is not None and len(scene.between(scene.tokens[0].start, scene.tokens[cue.at].start)) <= len(mention.part.split()) + 1
 
 
 def _goes_on(scene: Scene) -> bool:

@@ -168,6 +168,8 @@ def _tells(note: Marked, hit: Hit) -> bool:
 
 
 ANSWERS = word_set("same likewise ditto done")
+GOING = word_set("goes go comes")
+"""What a part does on a day to come: "on Thursday the belt guard goes back"."""
 PLAIN_VERBS = word_set(
     "get go want need take come have use say look feel leak run work seem move hold turn break do start stop ever still be give make keep stay "
     "sit line last change know"
@@ -292,7 +294,7 @@ def _to_be_done(work: Work) -> list[tuple[int, int, str]]:
 
 def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
     note = work.note
-    if note.kind(hit.end) in ("figure", "star") or note.word(hit.end) in ("about", "be", "have", "get"):
+    if note.kind(hit.end) in ("figure", "star") or note.word(hit.end) in ("about", "be", "have", "get", "say"):
         return None
     if hit.row.words[-2:] == ("got", "to") and note.word(hit.end) in ("the", "a", "an", "that", "this", "it", "them", "here"):
         return None
@@ -369,6 +371,9 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     planned = next((v.start for v in work.verbs if v.tense == "base" and start <= v.start < hit.start), None)
     if planned is not None and any(start <= at < note.start_of(note.piece, planned) for at, q in work.quantities.items() if q.family == "torque"):
         start = note.start_of(note.piece, planned)
+    near = hit.start - note.start_of(note.sentence, hit.start) <= 1
+    if hit.row.phrase in WEEKDAYS and near and not GOING.isdisjoint(note.norms[hit.end : note.end_of(note.sentence, hit.start)]):
+        return note.start_of(note.sentence, hit.start), note.end_of(note.sentence, hit.start)
     if hit.row.phrase in WEEKDAYS and not any(v.tense == "base" and start <= v.start < end for v in work.verbs):
         return None
     if "stages" in note.hits and [note.tokens[i].figure is not None for i in range(start, hit.start)] == [True]:
