@@ -148,6 +148,8 @@ class Sorter:
             and last.start == first
             and [w for w in self.scene.between(last.end, part.span[0]) if w not in SKIPPED] == ["to"]
         ):
+            if part.place and last.place is None:
+                self.mentions[-1] = replace(last, place=part.place)
             self.secondary.add(name)  # "coupling half to shaft grub screws"
             return
         if (

@@ -124,7 +124,7 @@ class Positions(Groups):
             return False
         if self._is_hyphenated(group.at) and fastener is self.owners[group.end]:
             return True
-        if self._is_job(group.at) and self._sits_on_another(fastener):
+        if self._is_job(group.at) and (self._sits_on_another(fastener) or self._under_colon(group)):
             return False
         if self._has(group.end, fastener):
             return True
