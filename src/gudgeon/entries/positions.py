@@ -58,6 +58,10 @@ class Positions(Groups):
         roles = [self.words.role("part", t.norm) for t in self.tokens[group.at : group.end]]
         return roles[-1] != "manner" and any(role != "bit" for role in roles)
 
+    def _is_announced(self) -> bool:
+        """ "Jugs for the easy line next: 12 bolts": a colon behind "next"."""
+        return any(self._is(i, "next") and self._is(i + 1, ":") for i in range(len(self.tokens)))
+
     def _is_likened(self, group: Group) -> bool:
         """ "Like a clock face": what something is only likened to."""
         led = [t.norm for t in self.tokens[max(group.first - 3, 0) : group.first]]
@@ -236,7 +240,7 @@ class Positions(Groups):
         doing = (is_doing(self.tokens[group.at].norm) and not close) or is_no_noun(self.tokens[group.at].norm)
         bolt = next((f.span[0] for f in self.facts if isinstance(f, Fastener)), None)
         bare = bolt is not None and not BREAKS.intersection(self.scene.between(self.tokens[group.end - 1].end, bolt))
-        heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing)
+        heads = self._number(group.end) is not None or self._is(group.end, ":") or (bare and not doing) or self._is_announced()
         if not (group.size > 1 or group.pointed or heads or self._places(group)) or self._is_telling(group):
             return None
         first_value = next((f.span[0] for f in self.facts if isinstance(f, (Torque, Angle, Fastener))), None)

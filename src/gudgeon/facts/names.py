@@ -16,6 +16,8 @@ LONGEST = 4
 """Words in a name at most; unknown words in front are cut first."""
 MANNER = word_set("start plain split half full cross end stop safety access inspection test main final primary secondary push pull lock check")
 """Modifiers that name no part by themselves before a fastener."""
+PASSES = word_set("step steps stage stages pass passes round rounds")
+"""Words that tell which time round, and no part: "forty newton metres on the first step"."""
 FLUIDS = word_set("oil water fuel air coolant grease gas")
 DRIVES = ("hexalobular", "hex key", "screwdriver")
 """Tools whose name before a fastener says how it is driven: "five torx bolts"."""
@@ -215,7 +217,7 @@ def _shaped(note: Marked, roles: list[str], rows: dict[int, Thing], scopes: Scop
         return None
     if all(role == MODIFIER for role in roles[start:end]) and any(w.endswith("ing") or w in MANNER for w in note.norms[start:end]):
         return None
-    rule = shape_rule(note, start, end)
+    rule = shape_rule(note, start, end) if note.norms[end - 1] not in PASSES else None
     return Name(start, end, _words(note, rows, start, end), f"parts:{rule}", Around(start=start)) if rule else None
 
 
