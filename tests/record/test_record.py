@@ -3,8 +3,10 @@
 import os
 import sqlite3
 import stat
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from threading import Barrier
 
 import pytest
 
@@ -109,6 +111,18 @@ class TestFile:
         with pytest.raises(Failure, match="Another program"), Record.open(tmp_path) as record:
             record.new_job("tractor")
         other.close()
+
+    def test_many_make_it_at_once(self, tmp_path):
+        """The folder, the tables and the write-ahead log are made by whoever comes first; the others wait."""
+        together = Barrier(4)
+
+        def opened(number):
+            together.wait(timeout=20)
+            with Record.open(tmp_path / str(number)) as record:
+                return record.count_sessions()
+
+        with ThreadPoolExecutor(4) as pool:
+            assert list(pool.map(opened, [number for number in range(25) for _ in range(4)])) == [0] * 100
 
     def test_the_default_clock_is_now(self, tmp_path):
         from datetime import UTC, datetime

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
+import time
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
@@ -36,9 +38,22 @@ def connect(path: Path) -> Database:
     connection = sqlite3.connect(path, timeout=BUSY_SECONDS, check_same_thread=False, isolation_level=None)
     db = Database(connection)
     db.execute("pragma foreign_keys = on")
-    db.execute("pragma journal_mode = wal")
+    _wait_for(lambda: db.execute("pragma journal_mode = wal"))
     db.execute("pragma synchronous = full")
     return db
+
+
+def _wait_for(change: Callable[[], object]) -> None:
+    """Try until the lock is had: SQLite does not wait by itself when two programs switch a new record to its write-ahead log at once."""
+    until = time.monotonic() + BUSY_SECONDS
+    while True:
+        try:
+            change()
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                raise
+            time.sleep(0.02)
 
 
 def make_folder(folder: Path) -> None:
@@ -47,7 +62,7 @@ def make_folder(folder: Path) -> None:
         raise BadInput(f"{folder} is a file, and a record is a folder.", next_step="Name another folder with --record.")
     try:
         if not folder.is_dir():
-            folder.mkdir(parents=True, mode=0o700)
+            folder.mkdir(parents=True, mode=0o700, exist_ok=True)  # another gudgeon may make it at this very moment
         (folder / "sound").mkdir(mode=0o700, exist_ok=True)
     except OSError as error:
         raise Failure(
