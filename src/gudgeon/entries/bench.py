@@ -142,6 +142,8 @@ class Bench:
         current = self.before if self.before and before else self.ledger.current
         if current is None or self.new_scene or self.doubt or scene.has("next", "lost"):
             return None
+        if scene.has("pointing") and current.turned and not (earlier or scene.has("redo") or scene.mentions):
+            return None  # "140 Nm this one's had", behind a joint that has its value: another one, which nobody but the speaker sees
         if current in self.named_together and not any(d.turned for d in self.named_together):
             return None
         if not (current.is_part_alone or current.aside or self.ledger.lies_between(current)):
@@ -201,7 +203,7 @@ class Bench:
 
     def wait(self, value: TorqueDone | AngleDone, scene: Scene) -> None:
         """Keep a value until a joint is named for it."""
-        self.waiting.append(Waiting(value, scene.index, scene.has("next"), self._why_not(scene)))
+        self.waiting.append(Waiting(value, scene.index, scene.has("next", "pointing"), self._why_not(scene)))
 
     def _why_not(self, scene: Scene) -> str | None:
         """Why a value that names no joint is not put to the one worked on; None when there is none."""
@@ -214,6 +216,8 @@ class Bench:
             return "it was not told which it was"
         if scene.has("next"):
             return "it was said of what comes next"
+        if scene.has("pointing") and current.turned:
+            return f"{current.name()} has its value, and which one was meant was not told"
         if self.new_scene:
             return "another job was begun"
         if current in self.named_together:

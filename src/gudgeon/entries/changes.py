@@ -21,6 +21,8 @@ _CLOSE = 4
 _TWO = 2
 _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
+_TOLD_REACH = 18
+"""How many words behind what was told the value meant may stand."""
 _STEPS = frozenset(("pass", "stage", "step", "round", "number"))
 _BEFORE_VALUE = frozenset(
     (
@@ -129,10 +131,12 @@ def change_of(scene: Scene) -> Change | None:
     if torques:
         fact = torques[0]
         old = fact.replaces if fact.replaces is not None else pair[1] if pair and abs(pair[0] - fact.value) < SMALL else None
+        other = _other_was(scene) if old is None else None
+        old = other.old if other and abs(other.new - fact.value) < SMALL else old
         return Change(fact.value, old, fact)
     if pair:
         return Change(*pair)
-    told = _told_then(scene) or _for_read(scene)
+    told = _told_then(scene) or _for_read(scene) or _other_was(scene)
     if told is not None:
         return told
     bare = [t for i, t in enumerate(scene.tokens) if _is_bare(scene, i) and t.norm != "one"]
@@ -154,10 +158,21 @@ def _told_then(scene: Scene) -> Change | None:
     old = _figure_near(scene, range(said + 1, min(said + 1 + _CLOSE, len(scene.tokens))))
     if old is None:
         return None
-    for at in range(old + 2, min(old + _REACH + 3, len(scene.tokens))):
+    for at in range(old + 2, min(old + _TOLD_REACH, len(scene.tokens))):
         value = scene.tokens[at].value if scene.tokens[at - 1].norm in _BEING and scene.tokens[at].figure else None
         if value is not None:
             return Change(value, scene.tokens[old].value)
+    return None
+
+
+def _other_was(scene: Scene) -> Change | None:
+    """ "The handwheel nut got 34 and the 30 was from yesterday's job": a value, and what the one that stands there was."""
+    tokens = scene.tokens
+    for i in range(3, len(tokens) - 1):
+        linked = tokens[i - 2].norm in {"and", ",", ";", "."} and tokens[i - 1].norm == "the" and tokens[i + 1].norm in {"was", "is"}
+        new = _figure_near(scene, range(i - 3, i - 5, -1)) if linked and tokens[i].figure else None
+        if new is not None and new > 1 and tokens[new - 1].norm in _BEFORE_VALUE:
+            return Change(tokens[new].value or 0.0, tokens[i].value)
     return None
 
 

@@ -164,8 +164,26 @@ class Ledger:
             return next((d for d in named if d.is_part_alone or (not d.says_something and d.fastener is None)), None)
         if mention.fastener is None:
             return self._fastened(named)
+        begun = self._begun_before(mention, mention.fastener)
+        if begun is not None:
+            return begun
         fits = [d for d in named if _fits(d, mention, mention.fastener, note)]
         return next((d for d in fits if d.fastener), fits[0] if fits else None if named else self._heard_of(mention, mention.fastener, note))
+
+    def _begun_before(self, mention: Mention, fastener: Fastener) -> Draft | None:
+        """ "Right, lock nuts then", after a size of another part was told in between: the one joint of such fasteners that still lacks its value."""
+        current = self.current
+        if mention.part or mention.place or mention.stranger or current is None or current.fastener or current.turned:
+            return None
+        if not any(d.is_part_alone for d in self._by_head[_head(current)] if d.opened == current.opened):
+            return None
+        if any(d.part == current.part and d.fastener for d in self.recent()):
+            return None
+        lacking = [d for d in self.recent() if d.part and d.fastener and not d.turned and not d.left_undone]
+        found = [
+            d for d in lacking if d.fastener == fastener.fastener and fastener.count in (None, d.count) and threads_agree(fastener.thread, d.thread)
+        ]
+        return found[0] if len(found) == 1 else None
 
     def _heard_of(self, mention: Mention, fastener: Fastener, note: int) -> Draft | None:
         """The one recent joint whose fasteners were told by the same job: "anchor nuts" after "stand pads, four anchor nuts"."""

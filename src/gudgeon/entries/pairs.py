@@ -43,6 +43,9 @@ def others_meant(draft: Draft, mention: Mention | None, scene: Scene, bench: Ben
     if mention is not None and mention.place is None and len(named) > 1 and all(m.start > mention.end for m in named):
         found = [bench.ledger.find(m, note=scene.index) for m in named]
         return [d for d in found if d is not None and d is not draft]
+    numbered = _numbered_with(draft, scene, bench)
+    if numbered:
+        return numbered
     if mention is not None and mention.by_place:
         return []
     if _ALL.isdisjoint(t.norm for t in scene.tokens):
@@ -54,6 +57,20 @@ def others_meant(draft: Draft, mention: Mention | None, scene: Scene, bench: Ben
     kind = bench.words.axes(draft.place)
     twins = [d for d in bench.ledger.same_part(draft.part) if d is not draft and d.place and bench.words.axes(d.place) & kind]
     return [d for d in twins if not d.turned and d.fastener == draft.fastener and scene.index - d.opened <= NEAR and d.fastener]
+
+
+def _numbered_with(draft: Draft, scene: Scene, bench: Bench) -> list[Draft]:
+    """ "Been round again number one and number two, every bolt": the twin at the number told right before, when both had their value."""
+    if not (scene.has("redo") and draft.turned and (draft.place or "").startswith("number ")):
+        return []
+    tokens, found = scene.tokens, []
+    for at in range(2, len(tokens)):
+        if not tokens[at].figure or f"number {tokens[at].value:g}" != draft.place:
+            continue
+        here = at - 1 - (tokens[at - 1].norm in {"number", "no"})
+        if here > 0 and tokens[here].norm in {"and", "&"} and tokens[here - 1].figure:
+            found += bench.ledger.same_part(draft.part, f"number {tokens[here - 1].value:g}")
+    return [d for d in found if d is not draft and d.turned and d.fastener == draft.fastener]
 
 
 def _named_before(draft: Draft, mention: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:

@@ -39,6 +39,9 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
     """Put a torque or turn to the joint named with it, else to the one asked about, else to the one worked on; else it waits."""
     value = torque_done(fact, scene.index) if isinstance(fact, Torque) else angle_done(fact, scene.index)
     mention = link(fact, scene) or _named_last(scene)
+    if mention is not None and not (mention.part or mention.place or mention.size) and scene.has("lost"):
+        bench.wait(value, scene)  # "two bolts were done to 25 Nm, I failed to write down where"
+        return
     if mention is not None:
         draft = bench.joint(mention, scene.index)
         if isinstance(value, TorqueDone) and value.unit is None and is_cued(scene):

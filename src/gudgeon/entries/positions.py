@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 
-from gudgeon.domain import Angle, Fastener, Part, Torque
+from gudgeon.domain import Action, Angle, Fastener, Part, Torque
 from gudgeon.entries.groups import POINTING, Group, Groups
 from gudgeon.entries.joint_words import only_describes, singular
 from gudgeon.entries.lines import BREAKS
@@ -25,6 +25,10 @@ _SHORT = 4
 _SAID_OF = frozenset(("'s", "was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
 """What a correcting note goes on with behind the joint that it sets right."""
 _HAVING = frozenset(("has", "have", "had", "got", "gets", "takes"))
+_LONG_LEAD = 6
+"""Words between a name and its fasteners, at most, where a verb of work stands between them."""
+_HELD_BY = frozenset(("is", "has", "takes", "gets", "with", "by", "on", "goes", ",", ":"))
+"""What stands between what something is held to and its fasteners."""
 _SUBJECT_AFTER = frozenset(("on", "to", "for", "with"))
 
 
@@ -47,6 +51,8 @@ class Positions(Groups):
             return False
         if self._is_before_fastener(group) or self._stands_on(group) or self._gets_the_same(group) or self._is_opened(group):
             return True
+        if self._is_held_to(group) or self._is_fastened_on(group):
+            return True
         start = self.tokens[group.at].start
         here = self.scene.sentence(start)
         if any(isinstance(f, Part) and f.span[1] <= start and self.scene.sentence(f.span[0]) == here for f in self.facts):
@@ -66,6 +72,31 @@ class Positions(Groups):
         """ "Like a clock face": what something is only likened to."""
         led = [t.norm for t in self.tokens[max(group.first - 3, 0) : group.first]]
         return led[-2:] in (["like", "a"], ["like", "an"]) and "same" not in led
+
+    def _is_held_to(self, group: Group) -> bool:
+        """ "Wobble box to the end plate is six bolts": what a note opens with is held to a part, and has the fasteners."""
+        at = group.end + 1
+        while at < len(self.tokens) and (self.tokens[at].norm in POINTING or self.tokens[at].norm in self.words.places):
+            at += 1
+        to = self.owners[at] if self._is(group.end, "to") and at < len(self.tokens) else None
+        if not isinstance(to, Part) or group.first or group.size < MORE_WORDS:
+            return False
+        bolts = next((f for f in self.facts if isinstance(f, Fastener) and f.span[0] >= to.span[1]), None)
+        return bolts is not None and bolts.count is not None and set(self.scene.between(to.span[1], bolts.span[0])) <= _HELD_BY
+
+    def _is_fastened_on(self, group: Group) -> bool:
+        """ "Foot chips are screwed on, 20 screws", "jugs for the easy line next: 12 bolts": what a note opens with, announced or put on."""
+        if group.first or any(isinstance(f, Part) for f in self.facts):
+            return False
+        bolts = next((f for f in self.facts if isinstance(f, Fastener)), None)
+        if bolts is None or bolts.count is None:
+            return False
+        led = self.scene.between(self.tokens[group.end - 1].end, bolts.span[0])
+        if led[-2:] == ["next", ":"]:
+            return True
+        put = [f for f in self.facts if isinstance(f, Action) and f.action in {"tighten", "fit"} and f.status in {"done", "doing"}]
+        on = [f for f in put if self.tokens[group.end].end < f.span[0] < bolts.span[0]]
+        return bool(on) and led[:1] in (["is"], ["are"], ["'s"], ["were"], ["was"]) and len(led) <= _LONG_LEAD
 
     def _gets_the_same(self, group: Group) -> bool:
         """ "And the same on the throttle pedal stop": a pointed name that a note without facts ends with."""

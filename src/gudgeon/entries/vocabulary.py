@@ -32,6 +32,7 @@ _SENSES = frozenset(
         "next",
         "names last",
         "names waiting",
+        "pointing",
         "correct",
         "correct start",
         "redo",

@@ -4,6 +4,7 @@ and the same torque said again in another unit."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from gudgeon.facts.drafts import TorqueDraft
 from gudgeon.facts.wordset import word_set
@@ -27,7 +28,7 @@ BEHIND = word_set(
     "done dry oiled too if when while after before using because first second third left right round apiece every sorry no"
 )
 """Words that may follow a torque in the singular without being what it tells of."""
-GAVE_WAY = word_set("stripped sheared snapped broke cracked slipped crept yielded popped rounded went failed let")
+GAVE_WAY = word_set("stripped sheared snapped broke cracked slipped crept yielded popped rounded went failed")
 NO_BOLT = word_set(
     "input output spring handle motor limiter steering hinge lever brake friction clutch starting rotor engine shaft winch pedal crank"
 )
@@ -149,7 +150,8 @@ def _then_gave_way(work: Work, draft: TorqueDraft) -> bool:
     return (
         start > draft.end
         and any(word in ("it", "they", "thread", "head", "bolt", "stud", "one") for word in near[:3])
-        and any(word in GAVE_WAY for word in near)
+        and (any(word in GAVE_WAY for word in near) or any(pair == ("let", "go") for pair in pairwise(near)))
+        and near[0] not in ("don't", "do")
     )
 
 

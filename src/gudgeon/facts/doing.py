@@ -28,6 +28,8 @@ NEED_TO = word_set("holds hold go goes going run runs running come comes coming"
 PROGRESSIVE = word_set("just now still then and so been up right ok all both each")
 HAVING_HAD = word_set("had got")
 FINISHED = word_set("finished done")
+UNTIL_HAD = (["till", "i", "had"], ["until", "i", "had"], ["till", "we", "had"], ["until", "we", "had"])
+"""How a pull is told that ended at a value: "I leaned on it till I had 240"."""
 TOOL_NEAR = 4
 """How many words behind "you want" a tool stands."""
 NEARLY = word_set("about around roughly just only nearly exactly a")
@@ -63,6 +65,8 @@ def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int
         return True  # "I've been over them again at sixty"
     if verb.sense == "be" and last:
         return _leads_to_state(work, verb.at, draft, at)
+    if note.norms[verb.at - 2 : verb.at + 1] in UNTIL_HAD and last:
+        return True
     return verb.sense != "have" or not last or _has_had(work, verb.at, at)
 
 

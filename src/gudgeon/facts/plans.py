@@ -186,7 +186,14 @@ def _end_of_question(note: Marked, at: int, end: int) -> int:
             return here
         if note.norms[here] in ("but", "so", "anyway") and note.clause[here] != note.clause[here - 1]:
             return here
+        if note.norms[here] in ("yes", "yeah", "yep", "aye") or (_counts_a_round(note, here) and "or" not in note.norms[at:here]):
+            return here
     return end
+
+
+def _counts_a_round(note: Marked, at: int) -> bool:
+    """ "Have you got it good, first round eight newton metres": the call of a round and its value, behind what was asked."""
+    return any("figure" in note.kinds[h.end : h.end + 2] and h.end - h.start > 1 for h in note.starting("stages", at))
 
 
 def _around(note: Marked, inner: Hit, start: int, end: int) -> tuple[int, int, str]:
@@ -372,7 +379,7 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     if planned is not None and any(start <= at < note.start_of(note.piece, planned) for at, q in work.quantities.items() if q.family == "torque"):
         start = note.start_of(note.piece, planned)
     near = hit.start - note.start_of(note.sentence, hit.start) <= 1
-    if hit.row.phrase in WEEKDAYS and near and not GOING.isdisjoint(note.norms[hit.end : note.end_of(note.sentence, hit.start)]):
+    if hit.row.words[-1] in WEEKDAYS and near and not GOING.isdisjoint(note.norms[hit.end : note.end_of(note.sentence, hit.start)]):
         return note.start_of(note.sentence, hit.start), note.end_of(note.sentence, hit.start)
     if hit.row.phrase in WEEKDAYS and not any(v.tense == "base" and start <= v.start < end for v in work.verbs):
         return None

@@ -259,8 +259,8 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
 
 
 def _begins_a_name(note: Marked, hit: Hit) -> bool:
-    """ "limit switch bracket", "label roller": one word that a part's name goes on from."""
-    return hit.end - hit.start == 1 and any(noun.row["strength"] == "strong" for noun in note.starting("part_nouns", hit.end))
+    """ "limit switch bracket", "upper limit switch": words that a part's name goes on from."""
+    return hit.end - hit.start <= 2 and any(noun.row["strength"] == "strong" for noun in note.starting("part_nouns", hit.end))
 
 
 def _stands_alone(note: Marked, hit: Hit) -> bool:

@@ -193,4 +193,6 @@ def is_name_word(note: Marked, at: int) -> bool:
         return True
     if word.endswith(("ing", "ed", "ly", "n't")) or "'" in word or METRIC_SHAPE.fullmatch(word):
         return False
+    if note.lexicon.predicates.get(word) in (("tell", "present"), ("tell", "past")):
+        return False  # "the helper shouts across"
     return not note.cued[at]
