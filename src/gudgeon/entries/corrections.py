@@ -72,10 +72,11 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         found = (
             (both if len(both) > 1 else [])
             or _at_numbers(named, scene, bench)
-            or ledger.same_part(named.part, named.place)
+            or [d for d in ledger.same_part(named.part, named.place) if d.says_something]
             or _unplaced_twin(named, bench)
             or _sharing_a_word(named, recent)
             or _heard_of(named, recent, scene)
+            or ledger.same_part(named.part, named.place)
         )
     elif named.place:
         found = ledger.with_place(named.place) or _only_at(named.place, recent)

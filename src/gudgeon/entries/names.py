@@ -51,6 +51,34 @@ def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
     return any(scene.tokens[c.at].start <= start and end <= scene.tokens[c.end - 1].end for c in phrases)
 
 
+def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene:
+    """ "Pit buffer: foot bolts 120 Nm", "front wheel, axle nut": what is so called is the buffer's foot, the wheel's axle.
+
+    Not where the part is known by its own name already, nor behind a place and a colon, which head all that follows.
+    """
+    facts = list(scene.facts)
+    parts = [f for f in facts if isinstance(f, Part)]
+    for heading, part in pairwise(parts):
+        said = _POINTING | {"both", *(heading.place or "").split()}
+        between = [w for w in scene.between(heading.span[1], part.span[0]) if w not in said]
+        first = scene.tokens[0].start == heading.span[0]
+        if between not in ([":"], [","]) or not first or (heading.place and between == [":"]) or part.place:
+            continue
+        if len(part.name.split()) > 1 or part.name in used or part.name in heading.name.split():
+            continue
+        if "part_nouns" not in part.rule or words.role("job", part.name):
+            continue  # "cross beam: tie bolts" are the beam's
+        bolt = next((f for f in facts if isinstance(f, Fastener) and f.span[0] <= part.span[1] + 1 <= f.span[1] and f.span[1] > part.span[1]), None)
+        if bolt is None or (bolt.count is None and between == [","] and not heading.place):
+            continue
+        name = f"{heading.name.split()[-1]} {part.name}"
+        told = replace(part, name=name, place=heading.place)
+        facts = [told if f is part else f for f in facts if f is not heading]
+        facts = [replace(f, part=name) if isinstance(f, (Torque, Angle)) and f.part in (part.name, heading.name) else f for f in facts]
+        return replace(scene, facts=tuple(facts))
+    return scene
+
+
 def said_again(scene: Scene) -> list[Fastener]:
     """Fasteners named again in the same note ("2 bolts, 1 nut. Bolts 50 Nm"), which the reader reports once."""
     said = {f.fastener for f in scene.facts if isinstance(f, Fastener)}

@@ -11,6 +11,7 @@ from gudgeon.entries.lines import Line
 from gudgeon.entries.mentions import Sorter
 from gudgeon.entries.names import (
     counted_threads,
+    headed_parts,
     is_no_part,
     its_parts,
     lettered_parts,
@@ -45,6 +46,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = _sides_named(_twins_told(_split_places(scene, words, ledger), words, ledger), words, ledger)
     scene = lettered_parts(scene)
     scene = its_parts(sockets_with_bolts(screws_with_nuts(scene), words))
+    scene = headed_parts(scene, ledger.used_words, words)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = _with_facts(scene, sorted((*scene.facts, *more), key=_span))
