@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gudgeon.domain import TorqueDone
+from gudgeon.domain import Question, Todo, Torque, TorqueDone
 from gudgeon.entries.bench import Bench, Figure, said
 from gudgeon.entries.drafts import Draft
 from gudgeon.entries.spoken import Scene
@@ -15,6 +15,7 @@ _ON_THOSE = 3
 _THOSE = frozenset(("those", "them", "these", "that", "it", "each", "both", "all"))
 _SOON = 2
 _MOST_COUNTED = 16
+_SAME = 1e-6
 _GOES_ON = frozenset(("", ".", ",", "i", "it", "one", "that", "no", "sorry", "wrong", "please", "last"))
 
 
@@ -51,6 +52,29 @@ def take_bare(scene: Scene, bench: Bench) -> bool:
         return False
     bench.add_torque(draft, TorqueDone(value=figure.value, unit=None, nm=None, note=scene.index), "said of those named right before")
     return True
+
+
+def take_repeated(scene: Scene, bench: Bench) -> None:
+    """ "Starboard forward, sixty five as well": the very figure that a twin got is a torque in the twin's unit."""
+    named = [m for m in scene.mentions if m.place]
+    bare = [t for t in scene.tokens if t.figure is not None and not any(f.span[0] <= t.start < f.span[1] for f in scene.facts)]
+    bare = [t for t in bare if not any(m.start <= t.start < m.end for m in scene.mentions)]
+    if len(named) != 1 or len(bare) != 1 or len(scene.tokens) > _LONGEST or any(isinstance(f, (Torque, Question, Todo)) for f in scene.facts):
+        return
+    place, near = named[0].place or "", bench.ledger.twin_part(named[0].place or "")
+    part = named[0].part or (near.part if near else None)
+    if part is None or bare[0].start < named[0].end:
+        return
+    axes, own = bench.words.axes(place), set(place.split())
+    twins = [d for d in bench.ledger.same_part(part) if d.place and set(d.place.split()) != own and bench.words.axes(d.place) & axes]
+    told = [t for d in twins for t in d.torques if t.unit and abs(t.value - (bare[0].value or 0)) < _SAME]
+    if not told:
+        return
+    draft = bench.joint(replace(named[0], part=part), scene.index)
+    if not (draft.turned or draft.left_undone):
+        bench.ledger.current = draft
+        value = replace(told[0], note=scene.index, heard=(), angle_heard=(), replaces=None, angle_deg=None)
+        bench.add_torque(draft, value, "the figure that its twin got")
 
 
 def take_back(scene: Scene, bench: Bench) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 from gudgeon.domain import Angle, Entry, OpenItem, Question, ReadNote, Torque
-from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back, take_bare
+from gudgeon.entries.afterthoughts import add_unit, last_figure, take_back, take_bare, take_repeated
 from gudgeon.entries.bench import Asked, Bench
 from gudgeon.entries.copies import copy_joints
 from gudgeon.entries.corrections import correct
@@ -124,6 +124,7 @@ def _take(scene: Scene, bench: Bench) -> None:
         name_joints(scene, bench)
     settle_waiting(scene, bench)
     _place(scene, bench)
+    take_repeated(scene, bench)
     bench.give_kept_tool()
     take_counts(scene, bench)
     take_thread(scene, bench)

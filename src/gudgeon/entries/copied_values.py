@@ -55,3 +55,10 @@ def copy_values(source: Draft, draft: Draft, at: int, *, latest_only: bool) -> N
     for angle in source.angles:
         if not (latest_only and (angle.note or 0) != last) and not any(a.angle_deg == angle.angle_deg for a in draft.angles):
             draft.angles.append(replace(angle, heard=(), note=at))
+
+
+def without_stages(source: Draft, stages: set[int]) -> Draft:
+    """The model without the stages that differ, so that only the others are copied; nothing of a model whose stages were not told."""
+    kept = [t for t in source.torques if t.stage and t.stage not in stages]
+    return replace(source, torques=kept, angles=[a for a in source.angles if a.stage and a.stage not in stages])
+

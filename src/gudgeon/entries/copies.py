@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from gudgeon.domain import Compound, Torque
 from gudgeon.entries.bench import Bench
-from gudgeon.entries.copied_values import copy_changed, copy_values, fill, other_figure
+from gudgeon.entries.copied_values import copy_changed, copy_values, fill, other_figure, without_stages
 from gudgeon.entries.drafts import Draft, copy_of, take_fastener, words_of
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.sameness import model_and_targets, names_model, numbers_before
@@ -158,6 +158,8 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     other = None if own_torque else other_figure(scene)
     if other is not None:
         copy_changed(source, draft, other, note)
+    elif own_torque and (stages := _other_stages(scene)):
+        copy_values(without_stages(source, stages), draft, note, latest_only=False)
     elif not own_torque:
         copy_values(source, draft, note, latest_only=not fresh)
     if source.is_part_alone:
@@ -165,6 +167,14 @@ def _copy(source: Draft, target: Mention, scene: Scene, bench: Bench) -> bool:
     ledger.current = draft
     ledger.touch(draft)
     return True
+
+
+def _other_stages(scene: Scene) -> set[int]:
+    """The stages that differ: "ditto, but stage two only 260 Nm"; empty when nothing is said of stages."""
+    behind = [f for f in scene.facts if isinstance(f, Torque) and f.span[0] > (scene.same_at or 0)]
+    stages = {f.stage for f in behind if f.stage}
+    differs = any(t.norm in {"but", "except", "only"} for t in scene.tokens if t.start > (scene.same_at or 0))
+    return stages if differs and len(stages) == len(behind) else set()
 
 
 def _is_called(target: Mention, source: Draft) -> bool:

@@ -108,11 +108,26 @@ class Groups:
 
     def _is_long_place(self, at: int) -> bool:
         """Whether a place of two words begins at a token ("head end"), and no part's name holds it with more words."""
+        if self._is_side_told(at):
+            return True
         if self.tokens[at].norm not in self.words.openers or at + 2 >= len(self.tokens):
             return False
         owner, end = self.owners[at], self.tokens[at + 1].end
         held = owner is not None and owner.span[1] > end
         return not held and f"{self.tokens[at].norm} {self.tokens[at + 1].norm}" in self.words.alone
+
+    def _is_side_told(self, at: int) -> bool:
+        """Whether any word with "side" or "end" is a place here: told of a part of this note, or beside a part whose twin was told by such a one."""
+        token, noun = self.tokens[at], self.tokens[at + 1].norm if at + 1 < len(self.tokens) else ""
+        if noun not in {"side", "end"} or token.kind != "word" or self.words.role("word", token.norm):
+            return False
+        place = f"{token.norm} {noun}"
+        if any(isinstance(f, Part) and f.place == place for f in self.facts):
+            return True
+        behind = self.owners[at + 2] if at + 2 < len(self.tokens) else None
+        if not isinstance(behind, Part) or behind is self.owners[at + 1]:
+            return False
+        return any((d.place or "").split()[1:] == [noun] for d in self.ledger.same_part(behind.name))
 
     def _run_of_names(self, at: int, *, alone: bool) -> tuple[int, tuple[Part, ...]]:
         """The end of the words that can be one name, from a token on, and the parts read among them.
@@ -179,12 +194,20 @@ class Groups:
         before, word = self.owners[at - 1] if at else None, singular(self.tokens[at].norm)
         if isinstance(before, Part) and word != "nut" and self.words.role("fastener", word) == "own" and self.ledger.same_part(word):
             return True
-        if self.words.role("fastener", owner.fastener) != "own":
-            return False
         end = bisect_left(self.scene.line.starts, owner.span[1])
+        headed = self._is(end, ":") and owner.fastener == "pin" and isinstance(before, Part)
+        if self.words.role("fastener", owner.fastener) != "own" and not headed:
+            return False
+        led = 2 if self._is(end, "on") and self._is(end + 1, "the") else 1 if self._is(end, ",") else 0
+        if led and (self._is(end + led + 1, "side") or self._is(end + led + 1, "end")):
+            end += led + 2
         while end < len(self.tokens) and self.tokens[end].norm in _HOLDING:
             end += 1
         held = self.owners[end] if end < len(self.tokens) else None
+        if headed and isinstance(self._bolted_at(end), Fastener):
+            return True  # "tilt cylinder pin: keeper bolt"
+        if headed and isinstance(held, Part) and end + 1 < len(self.tokens) and isinstance(self.owners[end + 1], Fastener):
+            return True
         return isinstance(held, Fastener) and held.count is not None and self.words.role("fastener", held.fastener) == "joint"
 
     def _is_inside(self, at: int) -> bool:

@@ -11,6 +11,7 @@ from gudgeon.entries.spoken import TOWARDS, Mention, Scene
 
 _CLOSE = 3
 _TWO = 2
+_MOST_COUNTED = 12
 _SAID_OF = frozenset(("measure", "condition", "torque", "angle"))
 _POINTED_BACK = frozenset(("both", "all", "each", "every", "these", "those", "them", "it", "that", "this", "everything"))
 """What "on" goes on with when the joint was named before: "4.5 Nm on both, belt has 8 mm of give"."""
@@ -24,6 +25,9 @@ def link(fact: Fact, scene: Scene) -> Mention | None:
     placed = _placed_before(fact, scene)
     if placed is not None and place and not places_agree(place, placed.place):
         return placed
+    behind = _placed_behind(fact, scene) if place is None else None
+    if behind is not None:
+        return behind
     if named and words_of(named) in scene.secondary:
         named, place = None, None
     if scene.same_at is not None and fact.span[1] <= scene.same_at:
@@ -56,6 +60,20 @@ def _placed_before(fact: Fact, scene: Scene) -> Mention | None:
         return None
     near = [m for m in scene.mentions if m.by_place and m.part and m.place and m.end <= fact.span[0] and not scene.between(m.end, fact.span[0])]
     return near[-1] if near else None
+
+
+def _placed_behind(fact: Fact, scene: Scene) -> Mention | None:
+    """The twin whose place stands right behind a value: "guard, 4 bolts. 95 Nm on the front pair, 70 Nm on the rear pair"."""
+    if not isinstance(fact, (Torque, Angle)) or fact.part is None:
+        return None
+    for mention in scene.mentions:
+        if not (mention.by_place and mention.part and mention.place) or mention.start < fact.span[1]:
+            continue
+        gap = scene.between(fact.span[1], mention.start)
+        same = means(words_of(mention.part), words_of(fact.part)) or means(words_of(fact.part), words_of(mention.part))
+        if same and gap in (["on", "the"], ["for", "the"], ["on"], ["for"]) and not _has_own_figure(mention, scene):
+            return mention
+    return None
 
 
 def _nearer(fact: Fact, chosen: Mention, scene: Scene, mentions: list[Mention]) -> Mention | None:
@@ -108,8 +126,11 @@ def points_back(fact: Fact, scene: Scene) -> bool:
 def _has_own_figure(mention: Mention, scene: Scene) -> bool:
     """Whether a figure follows a place, as its own value: "the left cylinder fifty newton metres, to the right forty five"."""
     behind = next((t for t in scene.tokens if t.start >= mention.end), None)
-    if not mention.by_place or behind is None or behind.figure is None:
+    if not mention.by_place or behind is None or behind.figure is None or behind.norm in {"pair", "couple"}:
         return False
+    then = next((t for t in scene.tokens if t.start >= behind.end), None)
+    if behind.figure.value <= _MOST_COUNTED and behind.norm.isalpha() and (then is None or then.kind == "punct" or then.norm in {"and", "are", "were"}):
+        return False  # "95 Nm on the front two, 70 on the rear two"
     return not any(isinstance(f, Fastener) and f.span[0] <= behind.start < f.span[1] for f in scene.facts)
 
 

@@ -222,10 +222,11 @@ def parts_named_like_tools(scene: Scene, words: Vocabulary, heads: Container[str
 def its_parts(scene: Scene) -> Scene:
     """ "New pulley pin in, its keeper screw 5 Nm": the keeper is that of the part named before it in the sentence."""
     for part in [f for f in scene.facts if isinstance(f, Part)]:
-        before = next((t.norm for t in reversed(scene.tokens) if t.end <= part.span[0]), "")
+        led = [t for t in scene.tokens if t.end <= part.span[0]][-2:]
+        before = next((t.norm for t in reversed(led) if t.figure is None), "")
         here = scene.sentence(part.span[0])
         whole = [f for f in scene.facts if isinstance(f, Part) and f.span[1] < part.span[0] and scene.sentence(f.span[0]) == here]
-        bolted = any(isinstance(f, Fastener) and 0 <= f.span[0] - part.span[1] <= 1 for f in scene.facts)
+        bolted = any(isinstance(f, Fastener) and f.span[0] <= part.span[1] + 1 <= f.span[1] for f in scene.facts)
         if before != "its" or not whole or not bolted or part.place or " " in part.name:
             continue
         name = f"{whole[-1].name} {part.name}"

@@ -330,11 +330,13 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         if sideways and at > 2 and tokens[at - 2].norm in {"to", "on"} and tokens[at - 3].norm == "back":
             return True
         counted = end < len(tokens) and tokens[end].kind == "figure"
+        if counted and at > 1 and tokens[at - 2].norm in {"on", "for"} and _closes(tokens, end + 1):
+            return True  # "70 Nm on the rear two"
         if sideways and after == "of" and at > 1 and tokens[at - 2].norm == "on":
             return True
         if sideways and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
             return True
-        return after in (_AFTER_SIDE if sideways else _AFTER_ANY) or tokens[end - 1].norm in _SPLICES or (counted and sideways)
+        return after in {"pair", "set", *(_AFTER_SIDE if sideways else _AFTER_ANY)} or tokens[end - 1].norm in _SPLICES or (counted and sideways)
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)
         if after in _ALIKE or after in {":", "pair", "set"}:
@@ -349,6 +351,11 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and", "next", "then", "now", "first"}
     return measured or (opens and (after in {":", "one", "side", "hand", "pair", "set", "has", "had", "gets", "got"} or after in _ALIKE))
+
+
+def _closes(tokens: Sequence[Token], at: int) -> bool:
+    """Whether what is said ends at a token, or goes on with "and"."""
+    return at >= len(tokens) or tokens[at].kind == "punct" or tokens[at].norm == "and"
 
 
 def _is_left_out(tokens: Sequence[Token], at: int) -> bool:

@@ -159,7 +159,7 @@ class Positions(Groups):
             return False
         if self._is_hyphenated(group.at) and fastener is self.owners[group.end]:
             return True
-        if self._is_job(group.at) and (self._sits_on_another(fastener) or self._under_colon(group)):
+        if self._is_job(group.at) and (self._sits_on_another(fastener) or self._under_colon(group) or self._is_its_own(group)):
             return False
         if self._has(group.end, fastener):
             return True
@@ -175,6 +175,12 @@ class Positions(Groups):
         at = bisect_left(self.scene.line.starts, fastener.span[1])
         named = next((i for i in range(at + 1, len(self.tokens)) if self.tokens[i].norm not in POINTING | self.words.places.keys()), None)
         return at < len(self.tokens) and self.tokens[at].norm in {"on", "of", "in"} and named is not None and isinstance(self.owners[named], Part)
+
+    def _is_its_own(self, group: Group) -> bool:
+        """Whether "its" leads to a fastener's job, behind a part: "the buffer's had its four anchor bolts"."""
+        led = [t for t in self.tokens[max(group.first - 2, 0) : group.first] if t.figure is None]
+        named = any(isinstance(f, Part) and f.span[1] <= self.tokens[group.first].start for f in self.facts)
+        return bool(led) and led[-1].norm == "its" and named
 
     def _is_valued(self, group: Group, fastener: Fastener) -> bool:
         """Whether a note opens with two words right before a fastener and goes on with its value: "hook timing screw 1.5 Nm"."""

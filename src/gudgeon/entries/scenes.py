@@ -33,6 +33,8 @@ _TALK = "right"
 _BACK = "back"
 _OPENING = frozenset(("first", "next", "now", "then"))
 _RECENT = 12
+_TWO = 2
+_SAME_BEHIND = frozenset(("the", "same", "likewise", "ditto", "identical", "identically", "as", "too"))
 _LOOKED = frozenset(("inside", "behind", "under", "underneath", "beneath"))
 
 
@@ -73,6 +75,10 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
     """ "The bottom bracket" is the bracket at the bottom once a top bracket was told."""
     facts = list(scene.facts)
     for i, fact in enumerate(facts):
+        if isinstance(fact, Part) and not fact.place and (sided := _of_known_side(fact.name, words, ledger)):
+            facts[i] = replace(fact, name=sided[1], place=sided[0])
+            facts = [_of(f, sided[1], sided[0]) if getattr(f, "part", None) == fact.name else f for f in facts]
+            continue
         first, _, rest = fact.name.partition(" ") if isinstance(fact, Part) else ("", "", "")
         if not isinstance(fact, Part) or not rest or fact.place or first not in words.places or ledger.same_part(fact.name):
             continue
@@ -81,6 +87,16 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
             facts[i] = replace(fact, name=rest, place=first)
             facts = [_of(f, rest, first) if getattr(f, "part", None) == fact.name else f for f in facts]
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def _of_known_side(name: str, words: Vocabulary, ledger: Ledger) -> tuple[str, str] | None:
+    """ "Fan side bearing cap", once the drive side's was told: the side, and the part."""
+    said = name.split()
+    if len(said) <= _TWO or said[1] not in {"side", "end"}:
+        return None
+    rest, axis = " ".join(said[_TWO:]), {said[1]}
+    told = any(d.place and words.axes(d.place) & axis for d in ledger.same_part(rest))
+    return (f"{said[0]} {said[1]}", rest) if told else None
 
 
 def _twins_told(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
@@ -109,7 +125,13 @@ def _sides_named(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
         before = scene.tokens[at - 1].norm if at else ""
         place = f"{token.norm} {noun.norm}"
         plain = token.kind != "word" or words.role("word", token.norm) or token.norm in words.places or place in words.places
-        if noun.norm not in {"side", "end"} or behind != ":" or before not in {"", ",", "."} or plain:
+        if noun.norm not in {"side", "end"} or plain:
+            continue
+        placed = _placed_on_side(scene, at, place) or _twin_on_side(scene, at, place, words, ledger)
+        if placed is not None:
+            return placed
+        copied = at == 0 and "same" in scene.line.senses and behind in _SAME_BEHIND
+        if not (behind == ":" or copied) or before not in {"", ",", "."}:
             continue
         part = next((f for f in scene.facts if isinstance(f, Part) and before == "," and f.span[1] == scene.tokens[at - 1].start), None)
         current = ledger.current
@@ -122,6 +144,42 @@ def _sides_named(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
         facts += [_of(f, name, place) if getattr(f, "part", None) in names else f for f in scene.facts if f not in named]
         return replace(scene, facts=tuple(sorted(facts, key=_span)))
     return scene
+
+
+def _twin_on_side(scene: Scene, at: int, place: str, words: Vocabulary, ledger: Ledger) -> Scene | None:
+    """ "Fan side bearing cap", once the drive side's was told: the part behind the side is at that side."""
+    start, behind = scene.tokens[at].start, scene.tokens[at + 1].end + 1
+    part = next((f for f in scene.facts if isinstance(f, Part) and not f.place and f.span[0] == behind), None)
+    if part is None:
+        return None
+    clamp = next((f for f in scene.facts if isinstance(f, Fastener) and not f.count and f.span[0] == part.span[1] + 1), None)
+    names = [f"{part.name} {clamp.fastener}", part.name] if clamp else [part.name]
+    axis = {scene.tokens[at + 1].norm}
+    name = next((n for n in names if any(d.place and words.axes(d.place) & axis for d in ledger.same_part(n))), None)
+    if name is None:
+        return None
+    told = replace(part, name=name, place=place, span=(start, clamp.span[1] if clamp and name != part.name else part.span[1]))
+    left = [f for f in scene.facts if not (isinstance(f, Part) and start <= f.span[0] < behind) and not (f is clamp and name != part.name)]
+    facts = [told if f is part else _of(f, name, place) if getattr(f, "part", None) == part.name else f for f in left]
+    return replace(scene, facts=tuple(sorted(facts, key=_span)))
+
+
+def _placed_on_side(scene: Scene, at: int, place: str) -> Scene | None:
+    """ "Rope clamp on the car side", "rope clamp, car side, three nuts": the side is the place of the part before it."""
+    tokens = scene.tokens
+    led = at > 1 and tokens[at - 1].norm == "the" and tokens[at - 2].norm in {"on", "at"}
+    start = tokens[at - 2].start if led else tokens[at].start
+    near = [f for f in scene.facts if isinstance(f, Part) and 0 < start - f.span[1] <= len(", ")]
+    clamps = [f for f in scene.facts if isinstance(f, Fastener) and not f.count and 0 < start - f.span[1] <= len(", ")]
+    part = near[-1] if near else None
+    if part is None and clamps:
+        part = next((f for f in reversed(scene.facts) if isinstance(f, Part) and f.span[1] <= clamps[-1].span[1]), None)
+    if part is None or part.place or not (led or (at and tokens[at - 1].norm == ",")):
+        return None
+    span, end = part.span, tokens[at + 1].end
+    facts = [f for f in scene.facts if not (isinstance(f, Part) and f is not part and tokens[at].start <= f.span[0] < end)]
+    facts = [replace(part, place=place) if f is part else _of(f, part.name, place) if getattr(f, "part", None) == part.name else f for f in facts]
+    return replace(scene, facts=tuple(facts)) if span[1] <= tokens[at].start else None
 
 
 def _of(fact: Fact, part: str, place: str) -> Fact:

@@ -354,6 +354,7 @@ class _Finder(Positions):
         if self.ledger.part_of(full) == words_of(full):
             return said
         joint = self._is(group.end, ":") or self._bolted_at(group.end) is not None or self._says_same(group.end) or self._valued_at(group.end)
+        joint = joint or self._is_held(group.end - 1)
         refused = any(is_no_noun(w) or self.words.role("part", w) == "bit" for w in said)
         return said if joint and not refused else []
 

@@ -226,7 +226,7 @@ def _has_had(work: Work, have: int, at: int) -> bool:
     note = work.note
     subject = note.word(have - 1)
     between = range(have + 1, at)
-    if any(note.norms[i] in ("had", "got") for i in between):
+    if any(note.norms[i] in ("had", "got") for i in between) or (note.norms[have] == "had" and subject in ("'s", "has", "have", "'ve")):
         return True
     if any(note.norms[i] in ("it", "them") for i in between):
         return subject in OWN

@@ -194,6 +194,7 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
         and figure.value in INCH_FRACTIONS
         and note.kind(at + 1) != "unit"
         and note.word(at + 1) not in ("the", "of")
+        and not (note.kind(at + 1) == "figure" and note.norms[at].isalpha())  # "coupling half four bolts"
     ):
         item.thread = INCH_FRACTIONS[figure.value]
         work.used.add(at)

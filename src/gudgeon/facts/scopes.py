@@ -93,8 +93,18 @@ def read_scopes(note: Marked) -> Scopes:
         if note.word(hit.end) in ("again", "twice"):
             continue
         fill(scopes.reported, _last_value(note, hit.start), hit.start)
-    scopes.confirmed = "confirmations" in note.hits or _is_confirmed(note)
+    scopes.confirmed = ("confirmations" in note.hits or _is_confirmed(note)) and not _another_told(note, scopes)
     return scopes
+
+
+def _another_told(note: Marked, scopes: Scopes) -> bool:
+    """ "Book says 640, our wrench only reaches 500, so that's what it's had": a value of the speaker's own stands between."""
+    quoted = max((i for i, kind in enumerate(note.kinds) if kind == "figure" and scopes.reported[i]), default=None)
+    said = [h.start for h in note.hits.get("confirmations", ())]
+    if quoted is None or not said:
+        return False
+    own = [i for i in range(quoted + 1, said[0]) if note.kinds[i] == "figure" and not scopes.reported[i]]
+    return any(note.kind(i + 1) == "punct" or note.word(i + 1) in ("so", "and") or note.kind(i + 1) == "unit" for i in own)
 
 
 def _is_confirmed(note: Marked) -> bool:
