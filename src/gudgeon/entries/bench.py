@@ -18,6 +18,10 @@ NEAR = 8
 """How many notes back a joint that still lacks its torque may be taken up by a value that names nothing."""
 
 
+_HEADING = 5
+"""Words before a colon that can be a name, at most."""
+
+
 @dataclass(frozen=True, slots=True)
 class Waiting:
     """A torque or turn whose joint was not named yet; ``forward`` when the speaker said that the name comes next."""
@@ -142,6 +146,8 @@ class Bench:
         current = self.before if self.before and before else self.ledger.current
         if current is None or self.new_scene or self.doubt or scene.has("next", "lost"):
             return None
+        if not before and self.headed_by_unknown(scene, at):
+            return None
         if scene.has("pointing") and current.turned and not (earlier or scene.has("redo") or scene.mentions):
             return None  # "140 Nm this one's had", behind a joint that has its value: another one, which nobody but the speaker sees
         if current in self.named_together and not any(d.turned for d in self.named_together):
@@ -156,6 +162,18 @@ class Bench:
             return current
         lacking = [d for d in self.ledger.drafts[-NEAR:] if d.fastener and not d.turned and scene.index - d.opened <= NEAR and not d.left_undone]
         return lacking[-1] if len(lacking) == 1 else None
+
+    def headed_by_unknown(self, scene: Scene, at: int) -> bool:
+        """Whether words that no list knows stand before a colon and a value: "tailplane front attachment: 160 in-lb" is not the joint before."""
+        here = scene.sentence(at)
+        led = [t for t in scene.tokens if t.end <= at and scene.sentence(t.start) == here]
+        colon = next((i for i in range(len(led) - 1, -1, -1) if led[i].norm == ":"), None)
+        if colon is None:
+            return False
+        heading = [t for t in led[:colon] if t.kind == "word"]
+        covered = any(f.span[0] < led[colon].start and f.span[1] > heading[0].start for f in scene.facts) if heading else True
+        unknown = [t for t in heading if not self.words.role("word", t.norm) and t.norm not in self.words.places]
+        return bool(unknown) and not covered and len(heading) <= _HEADING
 
     def add_torque(self, draft: Draft, done: TorqueDone, why: str, *, again: bool = False) -> None:
         """Put a torque into an entry, unless it only repeats one that stands there."""
@@ -214,6 +232,8 @@ class Bench:
             return None
         if scene.has("lost"):
             return "it was not told which it was"
+        if self.headed_by_unknown(scene, scene.tokens[-1].start):
+            return "the words before the colon may name one"
         if scene.has("next"):
             return "it was said of what comes next"
         if scene.has("pointing") and current.turned:

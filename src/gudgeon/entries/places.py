@@ -57,6 +57,8 @@ _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
 _EDGES = frozenset(("edge", "face", "corner", "flank"))
 """What a place may be called by, beside a side and an end: "forward edge"."""
 _SPLICES = frozenset(("hand", "side", "-"))
+_BEHIND_PART = frozenset(("that", "that's"))
+"""What may follow any place behind a part: "bearing housing rear that's six screws"."""
 _AFTER_SIDED = frozenset(("that", "they", "i", "we", "do"))
 """What may follow "left" or "right" behind a part: "brake arm left that's forty five"."""
 _TWINS = 2
@@ -162,7 +164,7 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
     plural = tokens[at].norm not in words.places
     i = next((i for i in range(at + 1, len(tokens)) if tokens[i].start >= span[1]), len(tokens))
     headed = comma and i + 1 < len(tokens) and tokens[i].kind == "word" and tokens[i + 1].norm == ":"
-    if behind and (follower is None or follower.norm in _AFTER_PART or plural or headed):
+    if behind and (follower is None or follower.norm in _AFTER_PART | _BEHIND_PART or plural or headed):
         return True
     if behind and i < len(tokens) and tokens[i].figure is not None and any(f.kind == "torque" and f.span[0] == tokens[i].start for f in facts):
         return True

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Question, ReadNote, Torque
+from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import Line
 from gudgeon.entries.mentions import Sorter
@@ -33,6 +34,8 @@ _TALK = "right"
 _BACK = "back"
 _OPENING = frozenset(("first", "next", "now", "then"))
 _RECENT = 12
+_HEADING = 5
+"""Words before a colon that can be a name, at most."""
 _TWO = 2
 _SAME_BEHIND = frozenset(("the", "same", "likewise", "ditto", "identical", "identically", "as", "too"))
 _LOOKED = frozenset(("inside", "behind", "under", "underneath", "beneath"))
@@ -48,6 +51,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = _sides_named(_twins_told(_split_places(scene, words, ledger), words, ledger), words, ledger)
     scene = lettered_parts(scene)
     scene = its_parts(sockets_with_bolts(screws_with_nuts(scene), words))
+    scene = _ends_placed(_place_in_heading(scene, words), words)
     scene = headed_parts(scene, ledger.used_words, words)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
@@ -87,6 +91,38 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
             facts[i] = replace(fact, name=rest, place=first)
             facts = [_of(f, rest, first) if getattr(f, "part", None) == fact.name else f for f in facts]
     return replace(scene, facts=tuple(facts)) if facts != list(scene.facts) else scene
+
+
+def _place_in_heading(scene: Scene, words: Vocabulary) -> Scene:
+    """ "Tailplane front attachment: 160 in-lb": what a note opens with is a part, at the place named inside of it."""
+    colon = next((i for i, t in enumerate(scene.tokens) if t.norm == ":"), 0)
+    heading = scene.tokens[:colon]
+    inner = [i for i, t in enumerate(heading) if t.norm in words.places]
+    if not _TWO < len(heading) <= _HEADING or len(inner) != 1 or inner[0] in (0, colon - 1) or "correct start" in scene.line.senses:
+        return scene
+    said = [t for i, t in enumerate(heading) if i != inner[0]]
+    if any(t.kind != "word" or words.role("word", t.norm) or "'" in t.norm for t in said):
+        return scene
+    end = heading[-1].end
+    if any(f.span[0] < end for f in scene.facts) or not any(isinstance(f, (Torque, Fastener)) for f in scene.facts):
+        return scene
+    name, place = " ".join((*(t.norm for t in said[:-1]), singular(said[-1].norm))), heading[inner[0]].norm
+    part = Part(name=name, place=place, span=(heading[0].start, end), rule="named by its shape")
+    return replace(scene, facts=(part, *scene.facts))
+
+
+def _ends_placed(scene: Scene, words: Vocabulary) -> Scene:
+    """ "Aileron pushrod end left: lock nut": a part's end, and the place of the whole."""
+    tokens = scene.tokens
+    for at in range(len(tokens) - 2):
+        part = next((f for f in scene.facts if isinstance(f, Part) and not f.place and f.span[1] + 1 == tokens[at].start), None)
+        if part is None or tokens[at].norm != "end" or tokens[at + 1].norm not in words.places or tokens[at + 2].norm not in {":", ",", "."}:
+            continue
+        name, place = f"{part.name} end", tokens[at + 1].norm
+        told = replace(part, name=name, place=place, span=(part.span[0], tokens[at + 1].end))
+        facts = [told if f is part else _of(f, name, place) if getattr(f, "part", None) == part.name else f for f in scene.facts]
+        return replace(scene, facts=tuple(facts))
+    return scene
 
 
 def _of_known_side(name: str, words: Vocabulary, ledger: Ledger) -> tuple[str, str] | None:

@@ -21,6 +21,9 @@ CANCELLING = word_set("scrap scratch strike cancel forget scrub ignore leave")
 STANDS = word_set("stands stays holds remains")
 """Behind a figure: it was told before, and the one just said gives way to it."""
 VALUES = ("figure", "thread", "star")
+QUOTES = word_set("gives says say said has had wants prints shows reads")
+OWN = word_set("takes took gets got had has wants needs is was to at")
+"""Words right before the figure that holds for the speaker's own."""
 PASSABLE = word_set(
     "the a an it it's 's that is was be were at to on them they should should've have been make uh um er for in not of with about i "
     "i've misread read yes and"
@@ -60,6 +63,10 @@ def find_taken_back(note: Marked, owners: Mapping[int, Quantity]) -> Taken:
             continue
         if new is None and strong and old is not None:
             new = _said_again(note, owners, old, end)
+        other = _quoted_then_own(note, owners, old, end) if old is not None else None
+        if other is not None and old is not None:
+            taken.take_back(old, other)
+            continue
         if old is None or new is None or not _alike(note, owners, old, new):
             continue
         taken.take_back(old, new)
@@ -120,6 +127,17 @@ def _said_again(note: Marked, owners: Mapping[int, Quantity], old: int, at: int)
         if after.value == before.value and after.family == before.family and after.unit != before.unit:
             return here
     return None
+
+
+def _quoted_then_own(note: Marked, owners: Mapping[int, Quantity], old: int, at: int) -> int | None:
+    """ "35 in-lb, no, the card gives 35 for the old one, ours takes 48": the figure again as a source's, and another as what was done."""
+    figures = [i for i in range(at, min(len(note.tokens), at + FAR + NEAR)) if note.kinds[i] == "figure"]
+    before = owners.get(old)
+    if len(figures) < NEAR or before is None or before.family != "torque":
+        return None
+    again, new = figures[0], figures[1]
+    same = note.tokens[again].value == note.tokens[old].value and note.word(again - 1) in QUOTES
+    return new if same and note.word(new - 1) in OWN and _alike(note, owners, old, new) else None
 
 
 def _alike(note: Marked, owners: Mapping[int, Quantity], old: int, new: int) -> bool:
