@@ -164,6 +164,8 @@ class Groups:
         token = self.tokens[at]
         if token.kind != "word" or "'" in token.norm or token.norm in self.words.places or len(token.norm) == 1:
             return False
+        if self._is(at + 1, ":") and singular(token.norm) in self.words.alone:
+            return False  # "rears: 150 Nm each"
         if token.norm == "torque" and 0 < at < len(self.tokens) - 1 and self._is_led(at - 1):
             behind = self.owners[at + 1]
             noun = isinstance(behind, Part) or (behind is None and self._can_name(at + 1))

@@ -125,7 +125,8 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
     found: list[Part] = []
     always = not scene.line.senses.isdisjoint(("correct", "correct start"))
     told = any(f.kind in _TOLD for f in scene.facts)
-    pointed, places, name = always or told, list[Token](), list[Token]()
+    sided = len(scene.tokens) > 1 and scene.tokens[0].norm in words.alone and scene.tokens[1].kind == "word"
+    pointed, places, name = always or told or sided, list[Token](), list[Token]()
     before: Token | None = None
     for token in scene.tokens:
         word = singular(token.norm) if token.kind == "word" else ""
@@ -227,7 +228,8 @@ def its_parts(scene: Scene) -> Scene:
         here = scene.sentence(part.span[0])
         whole = [f for f in scene.facts if isinstance(f, Part) and f.span[1] < part.span[0] and scene.sentence(f.span[0]) == here]
         bolted = any(isinstance(f, Fastener) and f.span[0] <= part.span[1] + 1 <= f.span[1] for f in scene.facts)
-        if before != "its" or not whole or not bolted or part.place or " " in part.name:
+        owned = before == "'s" and bool(whole) and whole[-1].span[1] + 2 >= part.span[0] - 1
+        if (before != "its" and not owned) or not whole or not bolted or part.place or " " in part.name:
             continue
         name = f"{whole[-1].name} {part.name}"
         facts = [replace(f, part=name) if isinstance(f, (Torque, Angle, Measure)) and f.part == part.name else f for f in scene.facts]

@@ -59,7 +59,7 @@ _EDGES = frozenset(("edge", "face", "corner", "flank"))
 _SPLICES = frozenset(("hand", "side", "-"))
 _BEHIND_PART = frozenset(("that", "that's"))
 """What may follow any place behind a part: "bearing housing rear that's six screws"."""
-_AFTER_SIDED = frozenset(("that", "they", "i", "we", "do"))
+_AFTER_SIDED = frozenset(("first", "that", "they", "i", "we", "do"))
 """What may follow "left" or "right" behind a part: "brake arm left that's forty five"."""
 _TWINS = 2
 _MOST_TWINS = 13

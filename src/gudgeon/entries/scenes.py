@@ -84,6 +84,10 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
             facts = [_of(f, sided[1], sided[0]) if getattr(f, "part", None) == fact.name else f for f in facts]
             continue
         first, _, rest = fact.name.partition(" ") if isinstance(fact, Part) else ("", "", "")
+        if isinstance(fact, Part) and first == "end" and fact.place and _stands_across(rest, fact.place, words, ledger):
+            facts[i] = replace(fact, name=rest)
+            facts = [_of(f, rest, fact.place) if getattr(f, "part", None) == fact.name else f for f in facts]
+            continue
         if not isinstance(fact, Part) or not rest or fact.place or first not in words.places or ledger.same_part(fact.name):
             continue
         across = words.opposite(first)
@@ -123,6 +127,12 @@ def _ends_placed(scene: Scene, words: Vocabulary) -> Scene:
         facts = [told if f is part else _of(f, name, place) if getattr(f, "part", None) == part.name else f for f in scene.facts]
         return replace(scene, facts=tuple(facts))
     return scene
+
+
+def _stands_across(name: str, place: str, words: Vocabulary, ledger: Ledger) -> bool:
+    """Whether a part was told at the opposite place: "rear end flange", after the shaft flange at the front end."""
+    across = words.opposite(place)
+    return bool(name and across) and any(across in (d.place or "").split() for d in ledger.same_part(name))
 
 
 def _of_known_side(name: str, words: Vocabulary, ledger: Ledger) -> tuple[str, str] | None:
