@@ -17,7 +17,7 @@ from gudgeon.entries.lines import Line, line_reader
 from gudgeon.entries.naming import name_joints
 from gudgeon.entries.opens import raise_items
 from gudgeon.entries.pairs import copy_to_twin
-from gudgeon.entries.pieces import pieces
+from gudgeon.entries.pieces import parted, pieces
 from gudgeon.entries.place_corrections import correct_place
 from gudgeon.entries.placing import place_turn, place_values
 from gudgeon.entries.sameness import same_cue, without_model
@@ -72,7 +72,7 @@ class Assembler:
         for index in range(len(walk.notes), len(notes)):
             note = notes[index]
             walk.notes.append(note)
-            for piece in pieces(note):
+            for piece in (piece for part in parted(note) for piece in pieces(part)):
                 if piece.text.strip():
                     _take(build_scene(index, piece, self.words, self.line(piece.text), walk.bench.ledger), walk.bench)
         self._last.append(walk)

@@ -61,4 +61,3 @@ def without_stages(source: Draft, stages: set[int]) -> Draft:
     """The model without the stages that differ, so that only the others are copied; nothing of a model whose stages were not told."""
     kept = [t for t in source.torques if t.stage and t.stage not in stages]
     return replace(source, torques=kept, angles=[a for a in source.angles if a.stage and a.stage not in stages])
-

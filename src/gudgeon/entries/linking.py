@@ -129,7 +129,11 @@ def _has_own_figure(mention: Mention, scene: Scene) -> bool:
     if not mention.by_place or behind is None or behind.figure is None or behind.norm in {"pair", "couple"}:
         return False
     then = next((t for t in scene.tokens if t.start >= behind.end), None)
-    if behind.figure.value <= _MOST_COUNTED and behind.norm.isalpha() and (then is None or then.kind == "punct" or then.norm in {"and", "are", "were"}):
+    if (
+        behind.figure.value <= _MOST_COUNTED
+        and behind.norm.isalpha()
+        and (then is None or then.kind == "punct" or then.norm in {"and", "are", "were"})
+    ):
         return False  # "95 Nm on the front two, 70 on the rear two"
     return not any(isinstance(f, Fastener) and f.span[0] <= behind.start < f.span[1] for f in scene.facts)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -10,6 +11,8 @@ from gudgeon.domain import Fact, ReadNote
 
 _LONG = 2000
 """Characters of a note, or of a piece of one, that are understood at once."""
+_STOP = re.compile(r"[.;] +(?=\S)")
+_SAME = re.compile(r"\b(?:same|likewise|ditto|identical)\b", re.IGNORECASE)
 _STOPS = (". ", "; ", ", ", " ")
 
 
@@ -26,6 +29,20 @@ def pieces(note: ReadNote) -> Iterator[ReadNote]:
         yield _piece(text[start:end], facts[first:last], start)
         start = end
     yield note if start == 0 else _piece(text[start:], facts[bisect_right(starts, start - 1) :], start)
+
+
+def parted(note: ReadNote) -> Iterator[ReadNote]:
+    """A note cut behind a sentence that says "the same" between sentences with values: "left 140 Nm. Right the same. Rears: 150 Nm"."""
+    facts, start = sorted(note.facts, key=lambda f: f.span), 0
+    torques = [f.span[0] for f in facts if f.kind == "torque"]
+    cuts = [m.end() for m in _STOP.finditer(note.text)] if len(torques) > 1 and _SAME.search(note.text) else []
+    for first, cut in zip((0, *cuts), cuts, strict=False):
+        said = _SAME.search(note.text, first, cut) and not any(first <= t < cut for t in torques)
+        inside = any(f.span[0] < cut < f.span[1] for f in facts)
+        if said and not inside and any(start <= t < first for t in torques) and any(t >= cut for t in torques):
+            yield _piece(note.text[start:cut], [f for f in facts if start <= f.span[0] < cut], start)
+            start = cut
+    yield note if start == 0 else _piece(note.text[start:], [f for f in facts if f.span[0] >= start], start)
 
 
 def _piece(text: str, facts: Sequence[Fact], start: int) -> ReadNote:
