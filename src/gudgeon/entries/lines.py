@@ -40,7 +40,7 @@ _AROUND = frozenset(
             ",",
             ".",
         ),
-        *("obviously", "again", "please", "still", "always", "those", "these", "they", "are"),
+        *("yes", "yeah", "yep", "aye", "obviously", "again", "please", "still", "always", "those", "these", "they", "are"),
     )
 )
 
