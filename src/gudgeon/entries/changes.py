@@ -228,9 +228,7 @@ def _is_bare(scene: Scene, at: int) -> bool:
     ends = after is None or unit or after.kind == "punct" or (after.kind == "word" and after.norm in _AFTER_VALUE)
     corrections = [c for c in scene.cues if c.sense in {"correct", "correct start"}]
     named = any(m.end <= token.start and set(scene.between(m.end, token.start)) <= {","} for m in scene.mentions if m.part)
-    led_in = (
-        before in _BEFORE_VALUE
-        or any(c.end == at for c in corrections)
-        or (named and bool(corrections) and (last or (after is not None and after.kind == "word")))
-    )
+    goes_on = last or (after is not None and after.kind == "word")
+    cued = bool(corrections) and ((named and goes_on) or (before == ":" and last))
+    led_in = before in _BEFORE_VALUE or any(c.end == at for c in corrections) or cued
     return led_in and (ends or any(c.at == at + 1 for c in corrections))

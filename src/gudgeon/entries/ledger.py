@@ -237,7 +237,7 @@ class Ledger:
 
     def _settle_talk(self, part: str, place: str) -> None:
         """A left one now shows that "right motor first" meant the right one."""
-        across = self.words.opposite(place)
+        across = "number 1" if place == "number 2" else self.words.opposite(place)
         for draft in self.same_part(part):
             if draft.maybe_place and draft.maybe_place == across and draft.place is None:
                 self.rename(draft, part=draft.part, place=across)

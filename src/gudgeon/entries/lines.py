@@ -16,31 +16,8 @@ _REMEMBERED = 4096
 _SHORT = 9
 _AROUND = frozenset(
     (
-        *(
-            "that",
-            "is",
-            "'s",
-            "was",
-            "it",
-            "yes",
-            "yeah",
-            "yep",
-            "aye",
-            "in",
-            "i",
-            "mean",
-            "meant",
-            "of",
-            "course",
-            "sorry",
-            "by",
-            "the",
-            "way",
-            "all",
-            ",",
-            ".",
-        ),
-        *("yes", "yeah", "yep", "aye", "obviously", "again", "please", "still", "always", "those", "these", "they", "are"),
+        *("that", "is", "'s", "was", "it", "in", "i", "mean", "meant", "of", "course", "sorry", "by", "the", "way", "all", ",", "."),
+        *("obviously", "again", "please", "still", "always", "those", "these", "they", "are", "yes", "yeah", "yep", "aye"),
     )
 )
 

@@ -8,6 +8,7 @@ from itertools import pairwise, takewhile
 
 from gudgeon.domain import Angle, Buy, Fact, Fastener, Measure, Part, Question, Todo, Tool, Torque
 from gudgeon.entries.joint_words import singular
+from gudgeon.entries.places import ordinal
 from gudgeon.entries.spoken import Scene
 from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token
@@ -125,7 +126,8 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
     found: list[Part] = []
     always = not scene.line.senses.isdisjoint(("correct", "correct start"))
     told = any(f.kind in _TOLD for f in scene.facts)
-    sided = len(scene.tokens) > 1 and scene.tokens[0].norm in words.alone and scene.tokens[1].kind == "word"
+    first = scene.tokens[0] if scene.tokens else None
+    sided = first is not None and (ordinal(first) is not None or first.norm in words.alone)
     pointed, places, name = always or told or sided, list[Token](), list[Token]()
     before: Token | None = None
     for token in scene.tokens:
@@ -135,14 +137,14 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
         free = bool(word) and (covers is None or inner)
         if pointed and free and word in heads and not (found and found[-1].span[1] > token.start):
             said = " ".join(singular(t.norm) for t in (*name, token))
-            place = " ".join(t.norm for t in places) or None
+            place = " ".join(f"number {n}" if (n := ordinal(t)) else t.norm for t in places) or None
             found.append(Part(name=said, place=place, span=((places or name or [token])[0].start, token.end), rule="named again"))
         number = _twin_number(scene, token) if free and word in heads else None
         if number is not None and not (found and found[-1].span[1] > token.start):
             found.append(Part(name=word, place=f"number {number}", span=(token.start, token.end), rule="named again"))
         if token.norm in _POINTING or (token.norm == "'s" and before is not None and before.figure) or (told and token.norm in {".", ";"}):
             pointed, places, name = True, [], []
-        elif pointed and token.norm in words.places and not name:
+        elif pointed and not name and (token.norm in words.places or ordinal(token)):
             places.append(token)
         elif pointed and free and word in used:
             name.append(token)

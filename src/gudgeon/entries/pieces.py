@@ -11,6 +11,7 @@ from gudgeon.domain import Fact, ReadNote
 
 _LONG = 2000
 """Characters of a note, or of a piece of one, that are understood at once."""
+_TWO = 2
 _STOP = re.compile(r"[.;] +(?=\S)")
 _SAME = re.compile(r"\b(?:same|likewise|ditto|identical)\b", re.IGNORECASE)
 _STOPS = (". ", "; ", ", ", " ")
@@ -35,13 +36,16 @@ def parted(note: ReadNote) -> Iterator[ReadNote]:
     """A note cut behind a sentence that says "the same" between sentences with values: "left 140 Nm. Right the same. Rears: 150 Nm"."""
     facts, start = sorted(note.facts, key=lambda f: f.span), 0
     torques = [f.span[0] for f in facts if f.kind == "torque"]
-    cuts = [m.end() for m in _STOP.finditer(note.text)] if len(torques) > 1 and _SAME.search(note.text) else []
-    for first, cut in zip((0, *cuts), cuts, strict=False):
+    cuts = [m.end() for m in _STOP.finditer(note.text)] if torques and _SAME.search(note.text) else []
+    for first, cut in zip((0, *cuts), (*cuts, len(note.text)), strict=True):
         said = _SAME.search(note.text, first, cut) and not any(first <= t < cut for t in torques)
-        inside = any(f.span[0] < cut < f.span[1] for f in facts)
-        if said and not inside and any(start <= t < first for t in torques) and any(t >= cut for t in torques):
-            yield _piece(note.text[start:cut], [f for f in facts if start <= f.span[0] < cut], start)
-            start = cut
+        if not said or not any(t < first for t in torques):
+            continue
+        alone = len(note.text[first:cut].split()) < _TWO
+        for end in (cut,) if alone else (first, cut):
+            if start < end < len(note.text) and not any(f.span[0] < end < f.span[1] for f in facts):
+                yield _piece(note.text[start:end], [f for f in facts if start <= f.span[0] < end], start)
+                start = end
     yield note if start == 0 else _piece(note.text[start:], [f for f in facts if f.span[0] >= start], start)
 
 

@@ -56,7 +56,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = _with_facts(scene, sorted((*scene.facts, *more), key=_span))
-    scene = with_names(lettered_parts(scene) if more else scene, words, ledger)
+    scene = lettered_parts(with_names(lettered_parts(scene) if more else scene, words, ledger))
     aside = [f for f in scene.facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
     live = _with_facts(scene, [f for f in scene.facts if f not in aside])
     sorter = Sorter(live, words)
@@ -258,6 +258,10 @@ def _has_twin(mention: Mention, named: Sequence[Mention], words: Vocabulary) -> 
 def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     """ "Right motor first" opens a job, unless a left motor was spoken of: then it is the right one."""
     tokens = scene.tokens
+    led = next((t for t in reversed(tokens) if t.end <= mention.start), None)
+    inside = [t for t in tokens if mention.start <= t.start < mention.end]
+    if mention.part and not mention.place and "first" in {t.norm for t in (led, *inside) if t is not None}:
+        return replace(mention, maybe_place="number 1")
     if mention.place != _TALK or not mention.part or mention.start != tokens[0].start or tokens[0].norm != _TALK:
         return mention
     if len(tokens) > 1 and tokens[1].norm in {"hand", "side"}:
