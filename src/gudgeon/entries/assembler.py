@@ -215,7 +215,7 @@ def _is_said_of(mention: Mention, torque: Torque) -> bool:
     """Whether a torque was read with a mention's part, or with none beside a fastener of its own."""
     if torque.part is None:
         return mention.fastener is not None
-    return mention.part == torque.part and mention.place == torque.place
+    return mention.part == torque.part and torque.place in (None, mention.place)
 
 
 def _remember_question(scene: Scene, bench: Bench) -> None:

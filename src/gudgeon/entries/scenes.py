@@ -141,7 +141,7 @@ def _of_known_side(name: str, words: Vocabulary, ledger: Ledger) -> tuple[str, s
     if len(said) <= _TWO or said[1] not in {"side", "end"}:
         return None
     rest, axis = " ".join(said[_TWO:]), {said[1]}
-    told = any(d.place and words.axes(d.place) & axis for d in ledger.same_part(rest))
+    told = said[1] == "side" or any(d.place and words.axes(d.place) & axis for d in ledger.same_part(rest))
     return (f"{said[0]} {said[1]}", rest) if told else None
 
 
@@ -176,9 +176,16 @@ def _sides_named(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
         placed = _placed_on_side(scene, at, place) or _twin_on_side(scene, at, place, words, ledger)
         if placed is not None:
             return placed
-        copied = at == 0 and "same" in scene.line.senses and behind in _SAME_BEHIND
-        if not (behind == ":" or copied) or before not in {"", ",", "."}:
+        after_value = any(isinstance(f, Torque) and at and f.span[1] == scene.tokens[at - 1].end for f in scene.facts)
+        copied = (at == 0 or after_value) and "same" in scene.line.senses and behind in _SAME_BEHIND
+        if not (behind == ":" or copied) or not (before in {"", ",", "."} or after_value):
             continue
+        if after_value and not any(isinstance(f, Part) and f.span[0] >= token.start for f in scene.facts):
+            part = next((f for f in reversed(scene.facts) if isinstance(f, Part) and f.span[1] <= token.start), None)
+            if part is None:
+                return scene
+            twin = Part(name=part.name, place=place, span=(token.start, noun.end), rule="a side of it was named")
+            return replace(scene, facts=tuple(sorted((*scene.facts, twin), key=_span)))
         part = next((f for f in scene.facts if isinstance(f, Part) and before == "," and f.span[1] == scene.tokens[at - 1].start), None)
         current = ledger.current
         name = part.name if part else current.part if current and current.place and words.axes(current.place) & {noun.norm} else None
@@ -220,7 +227,10 @@ def _placed_on_side(scene: Scene, at: int, place: str) -> Scene | None:
     part = near[-1] if near else None
     if part is None and clamps:
         part = next((f for f in reversed(scene.facts) if isinstance(f, Part) and f.span[1] <= clamps[-1].span[1]), None)
-    if part is None or part.place or not (led or (at and tokens[at - 1].norm == ",")):
+    behind = tokens[at + 2] if at + 2 < len(tokens) else None
+    goes_on = behind is None or behind.figure is not None or any(isinstance(f, Fastener) and f.span[0] == behind.start for f in scene.facts)
+    close = bool(near) and near[-1].span[1] + 1 == tokens[at].start and goes_on
+    if part is None or part.place or not (led or close or (at and tokens[at - 1].norm == ",")):
         return None
     span, end = part.span, tokens[at + 1].end
     facts = [f for f in scene.facts if not (isinstance(f, Part) and f is not part and tokens[at].start <= f.span[0] < end)]

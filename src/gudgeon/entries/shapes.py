@@ -232,7 +232,12 @@ class _Finder(Positions):
                 self._rename(part, replace(part, name=parts[0].name, place=part.place or parts[0].place))
                 self.facts = tuple(f for f in self.facts if not (isinstance(f, Part) and f.span == part.span))
             elif part.place is None and parts[0].place is not None:
-                self._rename(part, replace(part, place=parts[0].place))
+                self._rename(part, replace(part, name=self._under(parts[0], part), place=parts[0].place))
+
+    def _under(self, head: Part, part: Part) -> str:
+        """The name of a part under a heading: "load wheel left: axle bolt" is the wheel's axle, "lever 7: tie bolt" only a tie bolt."""
+        known = part.name in self.ledger.used_words or self.words.role("job", part.name) or part.name in head.name.split()
+        return part.name if known or " " in part.name or "part_nouns" not in part.rule else f"{head.name.split()[-1]} {part.name}"
 
     def _join_to_heading(self) -> None:
         """What a note opens with before a comma, and a word before a fastener behind it, are one name ("tail wheel, fork nut"); that word is
@@ -282,7 +287,7 @@ class _Finder(Positions):
             owner = self.owners[i]
             if isinstance(owner, Part):
                 said += owner.name.split() if owner is not self.owners[i - 1] or i == group.at else []
-            elif self.tokens[i].norm not in self.words.places:
+            elif self.tokens[i].norm not in self.words.places and not is_no_noun(self.tokens[i].norm):
                 said.append(self.tokens[i].norm)
         place = next((p.place for p in reversed(group.parts) if p.place), None) or self._places(group)
         names = {part.name for part in others}

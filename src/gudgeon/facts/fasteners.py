@@ -44,7 +44,7 @@ def _sizes_alone(work: Work) -> list[Fastener]:
     for at, token in enumerate(note.tokens):
         if token.thread is None or at in work.used or at in work.taken.by or work.scopes.bought[at] or work.scopes.asked[at] or _is_tools(work, at):
             continue
-        counted = note.word(at - 1) in ("x", "×") and note.kind(at - 2) == "figure"
+        counted = note.word(at - 1) in ("x", "×", "off") and note.kind(at - 2) == "figure"
         figure = at - 2 if counted else at - 1
         if not counted and not token.text.endswith("s"):
             continue
