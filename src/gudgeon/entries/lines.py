@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import takewhile
 
 from gudgeon.entries.vocabulary import Cue, ReadTokens, Vocabulary
 from gudgeon.notes import Token
@@ -71,4 +72,5 @@ def _unit_alone(text: str, tokens: tuple[Token, ...], read: ReadTokens) -> str |
     figure, unit, *rest = (*read("1 " + text[first.start :]), None, None)
     if figure is None or unit is None or unit.unit is None or unit.unit.family != "torque" or unit.unit.ambiguous:
         return None
-    return unit.unit.unit if all(t is None or t.norm in _AROUND for t in rest) else None
+    told = list(takewhile(lambda t: t is None or t.norm != "not", rest))  # "newton metres that is, not foot pounds"
+    return unit.unit.unit if all(t is None or t.norm in _AROUND for t in told) else None

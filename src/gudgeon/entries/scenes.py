@@ -66,7 +66,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     mentions = tuple(
         m for m in named if m.part or m.fastener or m.size or ledger.knows_place(m.place) or _is_one(m, line) or _has_twin(m, named, words)
     )
-    mentions = tuple(_without_talk(m, scene, ledger) for m in named)
+    mentions = tuple(_under_heading(_without_talk(m, scene, ledger), scene, ledger) for m in named)
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
     if not asides and mentions and all(_is_place_alone(m) for m in mentions) and unknown_before(live, words, ledger, mentions[0].start):
@@ -280,6 +280,16 @@ def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     if not opens or _is_sided(ledger) or ledger.same_part(mention.part, _TALK):
         return mention
     return replace(mention, place=None, maybe_place=_TALK)
+
+
+def _under_heading(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
+    """ "Pole 5 ditto", after "pole 4 roller bracket": the roller bracket of pole 5."""
+    current = ledger.current
+    if not mention.part or mention.fastener or not scene.has("same") or current is None or current.part is None or not current.place:
+        return mention
+    numbered = (mention.place or "").startswith("number") and current.place.startswith("number")
+    heads = mention.part in ledger.headings and not ledger.same_part(mention.part) and current.part != mention.part
+    return replace(mention, part=None, by_place=True) if numbered and heads else mention
 
 
 def _is_place_alone(mention: Mention) -> bool:

@@ -41,6 +41,10 @@ ENDS_AFTER = word_set(
 """Words that may follow a bare torque; anything else would be counted by the figure."""
 
 
+LEFT_AT = [[who, be, "at"] for who, be in (("they", "'re"), ("they", "are"), ("it", "'s"), ("it", "is"), ("that", "'s"), ("all", "now"))]
+"""How it is told what something was left at: "then checked at 150 and they moved, so they're at 150"."""
+
+
 def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     """The unit said with another torque of the sentence, for "first pass ten, second pass thirty newton metres", "forty then sixty newton metres",
     "the clamp to six newton metres and the rails to twelve"."""
@@ -69,6 +73,8 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
     ):
         return nearest.unit
     if tail and quantity.at > nearest.end and note.word(quantity.at - 1) in ("at", "to") and note.word(quantity.at - 2) in AGAIN | THEM:
+        return nearest.unit
+    if tail and quantity.at > nearest.end and note.norms[quantity.at - 3 : quantity.at] in LEFT_AT:
         return nearest.unit
     told = bool(work.scopes.reported[nearest.at])
     if tail and not told and any(h.end == quantity.at and h.row.phrase in STRONG_APPLY for h in note.of("connectors", role="apply")):
