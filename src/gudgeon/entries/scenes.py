@@ -66,7 +66,8 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     mentions = tuple(
         m for m in named if m.part or m.fastener or m.size or ledger.knows_place(m.place) or _is_one(m, line) or _has_twin(m, named, words)
     )
-    mentions = tuple(_under_heading(_without_talk(m, scene, ledger), scene, ledger) for m in named)
+    mentions = tuple(_without_talk(m, scene, ledger) for m in named)
+    mentions = tuple(_under_heading(m, scene, ledger) for m in mentions) if len(mentions) == 1 else mentions
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
     if not asides and mentions and all(_is_place_alone(m) for m in mentions) and unknown_before(live, words, ledger, mentions[0].start):
