@@ -150,12 +150,24 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
         chosen = [
             (d, t) for d, t in _last_torque(drafts, named, scene, bench.ledger.current) if named or change.fact or _is_like(change.new, t.value)
         ]
+        chosen = _with_twins(chosen, scene, bench)
     chosen = [(d, t) for d, t in chosen if change.unit in (None, t.unit)]
     threads = [f.thread for f in scene.facts if isinstance(f, Fastener) and f.thread]
     for draft, torque in chosen:
         replace_torque(draft, torque, change, scene.index)
         draft.thread = draft.thread or (threads[0] if threads else None)
     return bool(chosen)
+
+
+def _with_twins(chosen: list[tuple[Draft, TorqueDone]], scene: Scene, bench: Bench) -> list[tuple[Draft, TorqueDone]]:
+    """ "Motors should be 16, both sides": the twin that had the same value is meant too."""
+    if len(chosen) != 1 or not chosen[0][0].place or not scene.has("both"):
+        return chosen
+    draft, torque = chosen[0]
+    axes = bench.words.axes(draft.place or "")
+    twins = [d for d in bench.ledger.same_part(draft.part) if d is not draft and d.place and bench.words.axes(d.place) & axes]
+    same = [(d, t) for d in twins for t in d.torques[-1:] if abs(t.value - torque.value) < SMALL and t.unit == torque.unit]
+    return [*chosen, *same] if len(same) == 1 else chosen
 
 
 def _correct_all_named(change: Change, scene: Scene, bench: Bench) -> bool:

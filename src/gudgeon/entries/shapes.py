@@ -197,7 +197,9 @@ class _Finder(Positions):
         known = bool(self.ledger.same_part(" ".join(rest)))
         name = " ".join(rest if len(rest) > 1 or known else (*(t.norm for t in self.tokens[group.at : group.end]), *rest))
         span = (self.tokens[group.first].start, self.tokens[after.end - 1].end)
-        part = Part(name=name, place=f"number {figure.value:g}" if figure else None, span=span, rule="named by its shape")
+        sides = next((p.place for p in after.parts if p.place), None) or self._side_behind(after.end)
+        place = " ".join(w for w in (f"number {figure.value:g}" if figure else None, sides) if w) or None
+        part = Part(name=name, place=place, span=span, rule="named by its shape")
         old = [*group.parts, *after.parts]
         counted = self.owners[group.end]
         if isinstance(counted, Fastener):
@@ -208,6 +210,11 @@ class _Finder(Positions):
             self._rename(old[-1], part)
         else:
             self.facts = tuple(sorted((*self.facts, part), key=lambda f: f.span))
+
+    def _side_behind(self, at: int) -> str | None:
+        """The side said behind a name and before a pause: "chair 7 drive motor left: 3 bolts"."""
+        alone = at + 1 < len(self.tokens) and self.tokens[at].norm in self.words.alone and self.tokens[at + 1].norm in {":", ",", "."}
+        return self.tokens[at].norm if alone else None
 
     def _settle_heading(self) -> None:
         """What a note opens with before a colon owns the rest of the sentence: its place is that of the parts named behind it ("sweep 1:
@@ -236,7 +243,9 @@ class _Finder(Positions):
 
     def _under(self, head: Part, part: Part) -> str:
         """The name of a part under a heading: "load wheel left: axle bolt" is the wheel's axle, "lever 7: tie bolt" only a tie bolt."""
-        known = part.name in self.ledger.used_words or self.words.role("job", part.name) or part.name in head.name.split()
+        if self.words.role("job", part.name) == "own" and len(head.name.split()) < LONGEST:
+            return f"{head.name} {part.name}"
+        known = part.name in self.ledger.used_words or part.name in head.name.split()
         return part.name if known or " " in part.name or "part_nouns" not in part.rule else f"{head.name.split()[-1]} {part.name}"
 
     def _join_to_heading(self) -> None:
