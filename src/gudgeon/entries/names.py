@@ -67,12 +67,13 @@ def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene
             continue
         if len(part.name.split()) > 1 or part.name in used or part.name in heading.name.split():
             continue
-        if "part_nouns" not in part.rule or words.role("job", part.name):
+        job = words.role("job", part.name)
+        if "part_nouns" not in part.rule or job == "apart" or len(heading.name.split()) >= _LONGEST_NAME:
             continue  # "cross beam: tie bolts" are the beam's
         bolt = next((f for f in facts if isinstance(f, Fastener) and f.span[0] <= part.span[1] + 1 <= f.span[1] and f.span[1] > part.span[1]), None)
         if bolt is None or (bolt.count is None and between == [","] and not heading.place):
             continue
-        name = f"{heading.name.split()[-1]} {part.name}"
+        name = f"{heading.name if job else heading.name.split()[-1]} {part.name}"
         told = replace(part, name=name, place=heading.place)
         facts = [told if f is part else f for f in facts if f is not heading]
         facts = [replace(f, part=name) if isinstance(f, (Torque, Angle)) and f.part in (part.name, heading.name) else f for f in facts]

@@ -94,9 +94,14 @@ def _is_of_both(mention: Mention, scene: Scene) -> bool:
 
 def _done_anew(draft: Draft, mention: Mention | None, scene: Scene, bench: Bench) -> list[Draft]:
     """ "Both again to ten": the twin of the joint worked on, which had its value too; not where the joint has two fasteners."""
-    if draft.place is None or draft.count == 2 or not (_is_of_both(mention, scene) if mention else scene.has("redo")):
+    cued = _is_of_both(mention, scene) if mention else scene.has("redo")
+    alone = scene.tokens[-1].norm == "both"  # "240 both" may be of the two bolts of one joint
+    if draft.place is None or draft.count == 2 or (alone and not cued):
         return []
     kind = bench.words.axes(draft.place)
     twins = [d for d in bench.ledger.same_part(draft.part) if d is not draft and d.place and bench.words.axes(d.place) & kind]
     twins = [d for d in twins if d.turned and d.fastener == draft.fastener and scene.index - d.opened <= NEAR]
+    if not cued:  # "the jaw ones got 240 after the run, both cheeks": twins that had the same
+        told = [t.value for t in draft.torques[-1:]]
+        twins = [d for d in twins if told and [t.value for t in d.torques[-1:]] == told]
     return twins if len(twins) == 1 else []

@@ -166,6 +166,8 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
     headed = comma and i + 1 < len(tokens) and tokens[i].kind == "word" and tokens[i + 1].norm == ":"
     if behind and (follower is None or follower.norm in _AFTER_PART | _BEHIND_PART or plural or headed):
         return True
+    if behind and i + 1 < len(tokens) and tokens[i].norm == "and" and words.axes(tokens[at].norm) & words.axes(tokens[i + 1].norm):
+        return True  # "cheek plates left and right five bolts each"
     if behind and i < len(tokens) and tokens[i].figure is not None and any(f.kind == "torque" and f.span[0] == tokens[i].start for f in facts):
         return True
     sided = tokens[at].norm in {"left", "right"} and any(isinstance(f, Part) and span[0] - f.span[1] == 1 for f in facts)

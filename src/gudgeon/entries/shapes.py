@@ -163,6 +163,8 @@ class _Finder(Positions):
         if said in names.values() or not said:
             return None
         fit = [name for name, full in names.items() if set(said) <= set(full) and (some or full[: len(said)] == said)]
+        if not fit and some:
+            fit = list({d.part for d in self.ledger.recent() if d.part and set(said) <= d.heard | set(words_of(d.part))})
         return fit[0] if len(fit) == 1 else None
 
     def _is_numbered(self, group: Group, after: Group) -> bool:
