@@ -28,11 +28,21 @@ def take_counts(scene: Scene, bench: Bench) -> None:
             continue
         if cue.sense == "done":
             _finish(scene, cue, count, bench)
+        elif _is_chatter(cue, scene, bench):
+            continue
         elif count is not None and not partial.intersection(range(cue.at, cue.end)) and _counts_things(scene, cue):
             draft = _meant(scene, cue, count, bench)
             if draft is not None and (draft.fastener or draft.turned) and draft.count is None:
                 take_count(draft, count, some=False)
                 draft.step(scene.index, f"{count} of them")
+
+
+def _is_chatter(cue: Cue, scene: Scene, bench: Bench) -> bool:
+    """ "Kids from the school, 22 of them": things of which the note says nothing else that is understood."""
+    if scene.facts or scene.mentions:
+        return False
+    led = [t for t in scene.tokens[: cue.at] if t.kind == "word"]
+    return sum(not bench.words.role("word", t.norm) and t.norm not in bench.words.places for t in led) > 1
 
 
 def rest_of_known(scene: Scene, bench: Bench) -> Scene:

@@ -23,6 +23,10 @@ NUMBERED = frozenset(["pass", "stage", "step", "number", "no", "round", "phase",
 """After these a single digit stands for itself, and the figure after it too: "pass 1 20 Nm"."""
 MAY_BE_LOW, RANGE_WIDTH = 10, 1.34
 """Two figures in a row, both from ten on and the second up to a third above the first, may be a range ("thirty thirty five")."""
+MOST_LISTED = 10
+"""A single digit and "and" before a figure of several words may be a list: "unions one and three eighteen newton metres"."""
+THE = frozenset(["the", "that", "this", "each", "every"])
+COUNTED = "counts two things"
 FINE_UNITS, FINE_DECIMALS = frozenset(["in", "mm"]), 4
 NO_UNIT_FORMS = frozenset(["ordinal", "plural"])
 
@@ -84,6 +88,8 @@ class _Reading:
                 and _is_fine(self.text[self.cuts.starts[at] : self.cuts.ends[end - 1]])
             ):
                 figure = replace(figure, unsure="")
+            if hit and self.cuts.norms[at] == "pair" and self.out and self.out[-1].norm in THE:
+                figure = replace(figure, unsure=COUNTED)
             if hit and hit.unit == "mm" and _count_and_size(figure):
                 figure = replace(figure, unsure=TWO_FIGURES)
         return self.add(at, end, kind, figure=figure)
@@ -92,6 +98,10 @@ class _Reading:
         """The figure, unsure when it may go on from the one right before it: "one point five twenty five", "1 20",
         or when the two may be a range: "thirty thirty five"."""
         before = self.out[-1] if self.out else None
+        if before is not None and before.norm == "and" and len(self.out) > 1 and figure.splits and not figure.unsure:
+            listed = self.out[-2].figure
+            if listed is not None and listed.form == "cardinal" and listed.value < MOST_LISTED and self.out[-2].kind == "figure":
+                return replace(figure, unsure=TWO_FIGURES)  # "unions one and three eighteen newton metres"
         if before is None or before.figure is None or before.kind != "figure" or self.cuts.starts[at] - before.end > 1 or figure.unsure:
             return figure
         said_before = self.out[-2].norm if len(self.out) > 1 else ""
