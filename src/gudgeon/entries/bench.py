@@ -165,12 +165,12 @@ class Bench:
 
     def headed_by_unknown(self, scene: Scene, at: int) -> bool:
         """Whether words that no list knows stand before a colon and a value: "tailplane front attachment: 160 in-lb" is not the joint before."""
-        here = scene.sentence(at)
-        led = [t for t in scene.tokens if t.end <= at and scene.sentence(t.start) == here]
+        led = [t for t in scene.tokens if t.end <= at]
         colon = next((i for i in range(len(led) - 1, -1, -1) if led[i].norm == ":"), None)
         if colon is None:
             return False
-        heading = [t for t in led[:colon] if t.kind == "word"]
+        here = scene.sentence(led[colon].start)
+        heading = [t for t in led[:colon] if t.kind == "word" and scene.sentence(t.start) == here]
         covered = any(f.span[0] < led[colon].start and f.span[1] > heading[0].start for f in scene.facts) if heading else True
         unknown = [t for t in heading if not self.words.role("word", t.norm) and t.norm not in self.words.places]
         return bool(unknown) and not covered and len(heading) <= _HEADING

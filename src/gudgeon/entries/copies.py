@@ -55,6 +55,7 @@ def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench)
         if twin is not None and not (twin.turned or twin.measures):
             kin = [d for d in ledger.same_part(twin.part) if d.turned and _elsewhere(d, target)]
             _settle(kin, twin, bench)
+        kin = kin or _called_shorter(target, ledger)
         if not kin and not twin and target.part and _has_its_own(target, scene, bench):
             return []
         source = kin[0] if kin else twin or ledger.current
@@ -65,6 +66,16 @@ def _sources(target: Mention, model: Mention | None, scene: Scene, bench: Bench)
         kind = target.fastener.fastener
         return [d for d in drafts if d.fastener in (kind, None)] or drafts[:1]
     return drafts
+
+
+def _called_shorter(target: Mention, ledger: Ledger) -> list[Draft]:
+    """ "Rear shuttle box ditto", after "shuttle box front plate": the one joint across whose name holds the words."""
+    across = ledger.words.opposite(target.place) if target.place else None
+    if not target.part or not across:
+        return []
+    said = set(words_of(target.part))
+    found = [d for d in ledger.recent() if d.turned and said < set(words_of(d.part)) and across in (d.place or "").split()]
+    return found if len({(d.part, d.place) for d in found}) == 1 else []
 
 
 def _settle(kin: list[Draft], faulty: Draft, bench: Bench) -> None:

@@ -42,7 +42,7 @@ def _is_chatter(cue: Cue, scene: Scene, bench: Bench) -> bool:
     if scene.facts or scene.mentions:
         return False
     led = [t for t in scene.tokens[: cue.at] if t.kind == "word"]
-    return sum(not bench.words.role("word", t.norm) and t.norm not in bench.words.places for t in led) > 1
+    return any(not bench.words.role("word", t.norm) and t.norm not in bench.words.places for t in led)
 
 
 def rest_of_known(scene: Scene, bench: Bench) -> Scene:

@@ -63,7 +63,7 @@ def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene
         said = _POINTING | {"both", *(heading.place or "").split()}
         between = [w for w in scene.between(heading.span[1], part.span[0]) if w not in said]
         first = scene.tokens[0].start == heading.span[0]
-        if between not in ([":"], [","]) or not first or (heading.place and between == [":"]) or part.place:
+        if between not in ([":"], [","], ["-"], ["–"]) or not first or (heading.place and between == [":"]) or part.place:
             continue
         if len(part.name.split()) > 1 or part.name in used or part.name in heading.name.split():
             continue

@@ -108,12 +108,14 @@ def _place_in_heading(scene: Scene, words: Vocabulary) -> Scene:
     said = [t for i, t in enumerate(heading) if i != inner[0]]
     if any(t.kind != "word" or words.role("word", t.norm) or "'" in t.norm for t in said):
         return scene
-    end = heading[-1].end
-    if any(f.span[0] < end for f in scene.facts) or not any(isinstance(f, (Torque, Fastener)) for f in scene.facts):
+    end, middle = heading[-1].end, heading[inner[0]].start
+    early = [f for f in scene.facts if f.span[0] < end]
+    if any(not isinstance(f, Part) or f.span[1] > middle for f in early) or not any(isinstance(f, (Torque, Fastener)) for f in scene.facts):
         return scene
     name, place = " ".join((*(t.norm for t in said[:-1]), singular(said[-1].norm))), heading[inner[0]].norm
-    part = Part(name=name, place=place, span=(heading[0].start, end), rule="named by its shape")
-    return replace(scene, facts=(part, *scene.facts))
+    part, old = Part(name=name, place=place, span=(heading[0].start, end), rule="named by its shape"), {f.name for f in early if isinstance(f, Part)}
+    facts = (_of(f, name, place) if getattr(f, "part", None) in old else f for f in scene.facts if f not in early)
+    return replace(scene, facts=(part, *facts))
 
 
 def _ends_placed(scene: Scene, words: Vocabulary) -> Scene:
