@@ -63,6 +63,9 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         pointed = _pointed_at(scene, recent)
         if pointed:
             return pointed, Mention(0, 0, part=pointed[0].part)
+        sided = _at_side_said(scene, recent, bench)
+        if sided is not None:
+            return sided, Mention(0, 0, place=sided[0].place if sided else None)
         return [] if unknown_subject(scene, bench.words, ledger) else recent, None
     if named.size:
         sized = ledger.sized(named)
@@ -138,6 +141,21 @@ def _pointed_at(scene: Scene, recent: list[Draft]) -> list[Draft]:
     said = {singular(after.norm) for before, after in pairwise(scene.tokens) if before.norm in {"the", "that", "those"}}
     found = [d for d in recent if d.turned and said & set(words_of(d.part))]
     return found if len({d.part for d in found}) == 1 else []
+
+
+def _at_side_said(scene: Scene, recent: list[Draft], bench: Bench) -> list[Draft] | None:
+    """ "Correction: upper is 55": the last joint at the side that is said with the value; None when no side of a recent joint is."""
+    figure = next((t for t in scene.tokens if t.figure is not None), None)
+    if figure is None:
+        return None
+    here = scene.sentence(figure.start)
+    sides = [t.norm for t in scene.tokens if scene.sentence(t.start) == here and t.norm in bench.words.alone]
+    turned = [d for d in recent if d.turned and d.place]
+    told = {side for side in sides if any(side in (d.place or "").split() for d in turned)}
+    if len(told) != 1:
+        return None
+    side = told.pop()
+    return [d for d in turned if side in (d.place or "").split()][:1]
 
 
 def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, scene: Scene, bench: Bench) -> bool:

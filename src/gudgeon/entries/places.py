@@ -102,6 +102,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 and not (
                     _names_bolt(tokens, at, end)
                     or _is_handed(tokens, end)
+                    or _is_thread_hand(tokens, at, end, facts)
                     or _is_left_out(tokens, at)
                     or _goes_in(tokens, at)
                     or _goes_up_to(tokens, end)
@@ -123,6 +124,13 @@ def _names_bolt(tokens: Sequence[Token], at: int, end: int) -> bool:
 def _is_handed(tokens: Sequence[Token], end: int) -> bool:
     """ "Left-handed": which way a thread turns, and no place."""
     return end < len(tokens) and tokens[end].norm in {"handed", "hander"}
+
+
+def _is_thread_hand(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -> bool:
+    """ "Nut left-hand, 85 Nm": which way its thread turns."""
+    behind = tokens[end].norm if end < len(tokens) else ""
+    bolt = any(isinstance(f, Fastener) and 0 <= tokens[at].start - f.span[1] <= len(", ") for f in facts)
+    return tokens[end - 1].norm == "hand" and bolt and behind in {"", ",", ".", "thread", "threads"}
 
 
 def _is_of_tool(tokens: Sequence[Token], end: int, facts: Sequence[Fact]) -> bool:

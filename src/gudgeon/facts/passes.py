@@ -12,6 +12,8 @@ from gudgeon.notes import Token, read_tokens
 from gudgeon.units import UnitWords
 
 PASSES = word_set("passes stages steps goes rounds bites pulls sweeps laps")
+ROUND = word_set("round around over")
+"""What "three times" stands behind where it counts passes."""
 BETWEEN = word_set("of at to , : - then and uh um er")
 MOST, LONGEST = 6, 9
 """Passes at most, and words that all their values may have."""
@@ -29,7 +31,8 @@ def spread_passes(text: str, tokens: Sequence[Token], units: UnitWords) -> tuple
     out, passes = list(tokens), dict[int, int]()
     for at in range(len(tokens) - 1, 0, -1):
         count = tokens[at - 1].value
-        if tokens[at].norm not in PASSES or count is None or count != int(count) or not 2 <= count <= MOST:
+        times = tokens[at].norm == "times" and at > 1 and tokens[at - 2].norm in ROUND
+        if not (tokens[at].norm in PASSES or times) or count is None or count != int(count) or not 2 <= count <= MOST:
             continue
         first, end = _run_after(out, at + 1)
         if first < end:
