@@ -68,6 +68,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     )
     mentions = tuple(_without_talk(m, scene, ledger) for m in named)
     mentions = tuple(_under_heading(m, scene, ledger) for m in mentions) if len(mentions) == 1 else mentions
+    mentions = _of_the_heading(mentions, live) if len(mentions) > 1 else mentions
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
     unknown = None if asides or any(m.part or m.place or m.size for m in mentions) else unknown_name(live, words, ledger)
     if not asides and mentions and all(_is_place_alone(m) for m in mentions) and unknown_before(live, words, ledger, mentions[0].start):
@@ -293,6 +294,24 @@ def _under_heading(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     numbered = (mention.place or "").startswith("number") and current.place.startswith("number")
     heads = mention.part in ledger.headings and not ledger.same_part(mention.part) and current.part != mention.part
     return replace(mention, part=None, by_place=True) if numbered and heads else mention
+
+
+def _of_the_heading(mentions: tuple[Mention, ...], scene: Scene) -> tuple[Mention, ...]:
+    """ "Hanger 17 grip: spring 62 mm. Clamp bolt 48 Nm": the bolt is the grip's, not that of the spring, of which only a size was told."""
+    colon = next((t.start for t in scene.tokens if t.norm == ":"), None)
+    if colon is None or not mentions[0].part or mentions[0].end > colon or mentions[0].fastener:
+        return mentions
+    head, found = mentions[0], [mentions[0]]
+    for this in mentions[1:]:
+        named = next((f for f in scene.facts if isinstance(f, Part) and f.name == this.part), None)
+        bolt = this.fastener
+        sized = named and bolt and any(isinstance(f, Measure) and named.span[1] <= f.span[0] < bolt.span[0] for f in scene.facts)
+        if bolt is None or not sized or this.part == head.part:
+            found.append(this)
+            continue
+        found.append(replace(this, fastener=None, end=bolt.span[0] - 1))
+        found.append(Mention(*bolt.span, part=head.part, place=head.place, fastener=bolt, some=this.some))
+    return tuple(found)
 
 
 def _is_place_alone(mention: Mention) -> bool:

@@ -248,6 +248,7 @@ class _Finder(Positions):
         if self.words.role("job", part.name) == "own" and len(head.name.split()) < LONGEST:
             return f"{head.name} {part.name}"
         known = part.name in self.ledger.used_words or part.name in head.name.split()
+        known = known or not any(isinstance(f, Fastener) and f.span[0] <= part.span[1] + 1 < f.span[1] for f in self.facts)
         return part.name if known or " " in part.name or "part_nouns" not in part.rule else f"{head.name.split()[-1]} {part.name}"
 
     def _join_to_heading(self) -> None:
