@@ -46,7 +46,7 @@ def link(fact: Fact, scene: Scene) -> Mention | None:
         nearer = _nearer(fact, chosen, scene, mentions)
         if nearer is not None:
             return nearer
-        return replace(chosen, place=place) if place and not chosen.place else chosen
+        return replace(chosen, place=place) if place and not chosen.place and place != chosen.maybe_place else chosen
     if place:
         fitting = [m for m in mentions if m.place == place]
         near = _nearest(fact, scene, fitting or mentions)

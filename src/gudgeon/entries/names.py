@@ -71,6 +71,9 @@ def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene
         if "part_nouns" not in part.rule or job == "apart" or len(heading.name.split()) >= _LONGEST_NAME:
             continue  # "cross beam: tie bolts" are the beam's
         bolt = next((f for f in facts if isinstance(f, Fastener) and f.span[0] <= part.span[1] + 1 <= f.span[1] and f.span[1] > part.span[1]), None)
+        valued = any(isinstance(f, Torque) and f.span[0] == part.span[1] + 1 for f in facts) and words.role("job", part.name) and between == [":"]
+        if valued and len(heading.name.split()) < _LONGEST_NAME:
+            bolt = Fastener(fastener="fastener", span=part.span, rule="")  # "latch bar: pivot 25 Nm"
         if bolt is None or (bolt.count is None and between == [","] and not heading.place):
             continue
         name = f"{heading.name if job else heading.name.split()[-1]} {part.name}"
