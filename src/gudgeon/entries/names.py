@@ -61,7 +61,8 @@ def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene
     parts = [f for f in facts if isinstance(f, Part)]
     for heading, part in pairwise(parts):
         said = _POINTING | {"both", *(heading.place or "").split()}
-        between = [w for w in scene.between(heading.span[1], part.span[0]) if w not in said]
+        counted = {t.norm for f in facts if isinstance(f, Fastener) for t in scene.tokens if f.count and t.start == f.span[0]}
+        between = [w for w in scene.between(heading.span[1], part.span[0]) if w not in said | counted]
         first = scene.tokens[0].start == heading.span[0]
         if between not in ([":"], [","], ["-"], ["–"]) or not first or (heading.place and between == [":"]) or part.place:
             continue

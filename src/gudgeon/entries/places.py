@@ -218,6 +218,7 @@ def _valued(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -
     before = tokens[at - 1] if at else None
     talk = tokens[at].norm == "right" and (before is None or before.norm in {".", ";"})
     opens = not talk and (before is None or before.kind == "unit" or before.norm in {":", ",", ";", ".", "and"})
+    opens = opens or (before is not None and any(f.kind == "torque" and f.span[1] == before.end for f in facts))
     return opens and end < len(tokens) and any(f.kind in {"measure", "torque"} and f.span[0] == tokens[end].start for f in facts)
 
 

@@ -74,6 +74,9 @@ def shared_unit(work: Work, quantity: Quantity, figure_at: int) -> str | None:
         return nearest.unit
     if tail and quantity.at > nearest.end and note.word(quantity.at - 1) in ("at", "to") and note.word(quantity.at - 2) in AGAIN | THEM:
         return nearest.unit
+    redone = any(v.action == "tighten" and v.tense == "past" and v.end == quantity.at - 1 for v in work.verbs)
+    if tail and quantity.at > nearest.end and redone and note.word(quantity.at - 1) in ("at", "to"):
+        return nearest.unit  # "90 ft-lb each, hot retightened at 95"
     if tail and quantity.at > nearest.end and note.norms[quantity.at - 3 : quantity.at] in LEFT_AT:
         return nearest.unit
     told = bool(work.scopes.reported[nearest.at])
