@@ -20,6 +20,7 @@ NEAR = 8
 
 _HEADING = 5
 """Words before a colon that can be a name, at most."""
+_SAME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +184,10 @@ class Bench:
             draft.torques[draft.torques.index(bare)] = done
             draft.step(note, f"{said(done)}, {why}")
             return
+        earlier = [t for t in draft.torques if done.stage and t.stage == done.stage and abs(t.value - done.value) > _SAME and t.note != done.note]
+        if len(earlier) == 1 and not again and not draft.complete and done.unit in (None, earlier[0].unit):
+            self._replace_stage(draft, earlier[0], done, note)
+            return
         twin = next((t for t in draft.torques if same_torque(t, done)), None)
         if twin is not None and not again:
             if done.angle_deg and not twin.angle_deg:
@@ -194,6 +199,15 @@ class Bench:
             draft.step(note, f"{said(done)}, {why}")
             if done.replaces is not None:
                 draft.history.append(f"note {note + 1}: {done.replaces:g} was said first and taken back for {said(done)}")
+        self.ledger.touch(draft)
+
+    def _replace_stage(self, draft: Draft, old: TorqueDone, done: TorqueDone, note: int) -> None:
+        """ "Head went to 26 at stage 2", where 24 stands: a joint has one second stage."""
+        scaled = old.nm * done.value / old.value if old.nm is not None and old.value else None
+        new = replace(done, unit=done.unit or old.unit, nm=done.nm if done.unit else scaled, replaces=old.value)
+        draft.torques[draft.torques.index(old)] = new
+        draft.history.append(f"note {note + 1}: {said(old)} was said anew as {said(new)}")
+        draft.step(note, f"{said(new)} in place of {said(old)}")
         self.ledger.touch(draft)
 
     def add_angle(self, draft: Draft, done: AngleDone, why: str) -> None:

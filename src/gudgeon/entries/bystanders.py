@@ -84,6 +84,17 @@ def is_written_on(part: Part, around: Around) -> bool:
     return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)
 
 
+def is_treated(part: Part, around: Around) -> bool:
+    """Whether a part behind a value was only cleaned or oiled besides: "7 Nm each and I've oiled the pivots"."""
+    values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
+    if not values:
+        return False
+    between = around.scene.between(max(values), part.span[0])
+    done = [f for f in around.scene.facts if f.kind == "action" and max(values) <= f.span[0] and f.span[1] <= part.span[0]]
+    aside = [f for f in done if around.words.role("action", f.action) == "aside" or f.action == "lubricate"]
+    return bool(aside) and "and" in between and not TOWARDS.intersection(around.scene.between(aside[-1].span[1], part.span[0]))
+
+
 def is_for_compound(part: Part, last: Mention, around: Around) -> bool:
     """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""
     spread = [f for f in around.scene.facts if f.kind == "compound" and last.end <= f.span[0] and f.span[1] <= part.span[0]]
@@ -131,6 +142,10 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
     """Whether a part only says where the one before it sits: "lifting eye on the head has one bolt"."""
     if lead is None or around.words.role("lead", lead) != "away" or around.carries(part):
         return False
+    if any(f.count and f.span[0] == part.span[1] + 1 for f in around.fasteners) and not around.scene.between(part.span[0], part.span[0]):
+        before = next((t.norm for t in reversed(around.scene.tokens) if t.end <= part.span[0]), "")
+        if before == lead:
+            return False  # "studded tyres on front left wheel five nuts": the nuts are the wheel's
     if [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:-1] in (["another"], ["other"]):
         return False  # "a nut on the spindle, 55 Nm, and another on the handwheel"
     start = part.span[0]

@@ -71,7 +71,9 @@ def _placed_behind(fact: Fact, scene: Scene) -> Mention | None:
             continue
         gap = scene.between(fact.span[1], mention.start)
         same = means(words_of(mention.part), words_of(fact.part)) or means(words_of(fact.part), words_of(mention.part))
-        if same and gap in (["on", "the"], ["for", "the"], ["on"], ["for"]) and not _has_own_figure(mention, scene):
+        said = sum(mention.start <= t.start < mention.end for t in scene.tokens)
+        ends = not gap and mention.end >= scene.tokens[-1].start and said > 1  # "8 Nm port side"
+        if same and (gap in (["on", "the"], ["for", "the"], ["on"], ["for"]) or ends) and not _has_own_figure(mention, scene):
             return mention
     return None
 

@@ -19,6 +19,7 @@ from gudgeon.entries.bystanders import (
     is_purpose,
     is_put_in,
     is_secondary,
+    is_treated,
     is_visited,
     is_written_on,
     tells_why,
@@ -167,6 +168,9 @@ class Sorter:
             return
         if is_visited(part, self.around):
             self.secondary.add(name)  # "been up to the hydrant and back with it"
+            return
+        if not self.around.carries(part) and is_treated(part, self.around):
+            self.secondary.add(name)  # "seven newton metres each and i've oiled the pivots"
             return
         if not self.around.carries(part) and is_handed(part, self.around):
             self.secondary.add(name)  # "you hold the lamp"

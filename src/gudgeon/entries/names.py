@@ -85,6 +85,18 @@ def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene
     return scene
 
 
+def pins_with_nuts(scene: Scene) -> Scene:
+    """ "Centre pin castle nut, 35 foot pound": a pin that has a nut of its own is the part."""
+    pin = next((f for f in scene.facts if isinstance(f, Fastener) and f.fastener == "pin"), None)
+    nut = next((f for f in scene.facts if pin and isinstance(f, Fastener) and f.fastener == "nut" and f.span[0] == pin.span[1] + 1), None)
+    led = [t for t in scene.tokens if pin and t.end <= pin.span[0]]
+    named = any(isinstance(f, Part) and f.span[0] < nut.span[0] for f in scene.facts) if nut else True
+    if pin is None or nut is None or pin.count or named or len(led) != 1 or led[0].kind != "word" or led[0].end + 1 != pin.span[0]:
+        return scene
+    part = Part(name=f"{led[0].norm} pin", span=(led[0].start, pin.span[1]), rule="a pin with a nut of its own")
+    return replace(scene, facts=tuple(sorted((part, *(f for f in scene.facts if f is not pin)), key=lambda f: f.span)))
+
+
 def said_again(scene: Scene) -> list[Fastener]:
     """Fasteners named again in the same note ("2 bolts, 1 nut. Bolts 50 Nm"), which the reader reports once."""
     said = {f.fastener for f in scene.facts if isinstance(f, Fastener)}

@@ -93,6 +93,7 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
                 or _counted(tokens, at, end, facts)
                 or _begins(tokens, at, span, facts)
                 or _paired(tokens, at, end, words)
+                or _trails_value(tokens, at, end, facts)
                 or _before_fastener(tokens, at, span, facts, words)
             )
             if (
@@ -168,6 +169,9 @@ def _before_fastener(tokens: Sequence[Token], at: int, span: tuple[int, int], fa
     """A place right behind a part, or before a fastener at the start of what is said: "latch south was", "rod left lock nut", "top two bolts"."""
     comma = at > 0 and tokens[at - 1].norm == ","
     behind = any(isinstance(f, (Part, Fastener)) and 0 <= span[0] - f.span[1] <= 1 + (comma and isinstance(f, Part)) for f in facts)
+    between = comma and at + 1 < len(tokens) and tokens[at + 1].norm == ","  # "hook nut, front, 25 foot pound"
+    if between and any(isinstance(f, Fastener) and not f.count and f.span[1] == tokens[at - 1].start for f in facts):
+        return True
     follower = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
     plural = tokens[at].norm not in words.places
     i = next((i for i in range(at + 1, len(tokens)) if tokens[i].start >= span[1]), len(tokens))
@@ -211,6 +215,12 @@ def _begins(tokens: Sequence[Token], at: int, span: tuple[int, int], facts: Sequ
     comma = next((t for t in tokens[at + 1 :] if t.start >= span[1]), None)
     follows = any(f.kind == "fastener" and 0 < f.span[0] - span[1] <= len(", ") for f in facts)
     return opens and follows and comma is not None and comma.norm == ","
+
+
+def _trails_value(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -> bool:
+    """A side that ends what is said, right behind a value: "end cover four screws 8 Nm port side"."""
+    closes = end >= len(tokens) or tokens[end].norm in {".", ";"}
+    return closes and tokens[end - 1].norm == "side" and at > 0 and any(f.kind == "torque" and f.span[1] == tokens[at - 1].end for f in facts)
 
 
 def _valued(tokens: Sequence[Token], at: int, end: int, facts: Sequence[Fact]) -> bool:
@@ -268,6 +278,9 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         elif dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 3
+        elif token.norm == "port" and at + 1 < len(tokens) and tokens[at + 1].norm == "side":
+            said.append(token.norm)
+            at += 1
         elif (place := _one_place(token.norm, words)) is not None:
             said.append(place)
             at += 1
@@ -350,6 +363,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         if sideways and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
             return True
         return after in {"pair", "set", *(_AFTER_SIDE if sideways else _AFTER_ANY)} or tokens[end - 1].norm in _SPLICES or (counted and sideways)
+    if not before and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
+        return True
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)
         if after in _ALIKE or after in {":", "pair", "set"}:

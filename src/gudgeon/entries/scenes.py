@@ -19,6 +19,7 @@ from gudgeon.entries.names import (
     parts_again,
     parts_named_like_fasteners,
     parts_named_like_tools,
+    pins_with_nuts,
     said_again,
     screws_with_nuts,
     sockets_with_bolts,
@@ -45,7 +46,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = told_apart(_without_no_parts(scene, words), words, ledger)
     scene = lettered_parts(scene)
-    scene = its_parts(sockets_with_bolts(screws_with_nuts(scene), words))
+    scene = its_parts(sockets_with_bolts(screws_with_nuts(pins_with_nuts(scene)), words))
     scene = headed_parts(scene, ledger.used_words, words)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]

@@ -63,6 +63,8 @@ def find_taken_back(note: Marked, owners: Mapping[int, Quantity]) -> Taken:
             continue
         if new is None and strong and old is not None:
             new = _said_again(note, owners, old, end)
+        if old is None and not strong and note.norms[start] == "no":
+            old, new = _ended_then_no(note, owners, start, end)
         other = _quoted_then_own(note, owners, old, end) if old is not None else None
         if other is not None and old is not None:
             taken.take_back(old, other)
@@ -127,6 +129,18 @@ def _said_again(note: Marked, owners: Mapping[int, Quantity], old: int, at: int)
         if after.value == before.value and after.family == before.family and after.unit != before.unit:
             return here
     return None
+
+
+def _ended_then_no(note: Marked, owners: Mapping[int, Quantity], start: int, end: int) -> tuple[int | None, int | None]:
+    """ "2 nuts, 12 in-lb. No, 14 in-lb.": a value that ended its sentence, and another that is all the next one says."""
+    new = end + (note.word(end) == ",")
+    after = owners.get(new)
+    if note.word(start - 1) != "." or after is None or note.kind(new) != "figure" or note.kind(after.end) not in ("", "punct"):
+        return None, None
+    before = next((q for q in {id(q): q for q in owners.values()}.values() if q.end == start - 1), None)
+    if before is None or before.family != "torque" or after.family not in (None, "torque"):
+        return None, None
+    return next((i for i in range(before.at, before.end) if note.kinds[i] == "figure"), None), new
 
 
 def _quoted_then_own(note: Marked, owners: Mapping[int, Quantity], old: int, at: int) -> int | None:

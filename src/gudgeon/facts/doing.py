@@ -41,6 +41,8 @@ def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int
     note = work.note
     if verb.sense == "want" and any(0 < t.start - verb.at <= TOOL_NEAR and t.end <= at for t in work.of_kind("tool")):
         return True  # "and you want the nineteen mil spanner, seventy five newton metres done"
+    if note.norms[verb.at] == "tried" and "again" in note.norms[verb.at : at] and note.word(at - 1) in ("at", "to"):
+        return True  # "tried it again at fifty five"
     if verb.sense in BLOCKING:
         if verb.sense in ("bear", "make", "other") and note.word(verb.at - 1) == "to" and note.word(verb.at - 2) in ACHIEVED:
             return True
@@ -233,6 +235,8 @@ def _has_had(work: Work, have: int, at: int) -> bool:
     if any(is_taken(work, i) for i in between):
         whose = ("his", "her", "their") if is_taken(work, have - 1) else ("its", "his", "her", "their", "the")  # "the cap had its two bolts"
         return note.word(have + 1) not in whose or subject in OWN
+    if subject == "they" and have == 1 and at == have + 1:
+        return True  # "they had four newton metres", of what was told before
     if subject == "they" and any(t.end <= have for t in work.of_kind("fastener")):
         return True
     return subject not in OWN | PERSONS or "on" in note.norms[at : at + 5]

@@ -98,6 +98,8 @@ class _Reading:
         """The figure, unsure when it may go on from the one right before it: "one point five twenty five", "1 20",
         or when the two may be a range: "thirty thirty five"."""
         before = self.out[-1] if self.out else None
+        if before is not None and before.norm == "on" and figure.splits and not figure.unsure and figure.splits[0][0].value < MOST_LISTED:
+            return replace(figure, unsure=TWO_FIGURES)  # "hanger bolt on eight fifty newton metres"
         if before is not None and before.norm == "and" and len(self.out) > 1 and figure.splits and not figure.unsure:
             listed = self.out[-2].figure
             if listed is not None and listed.form == "cardinal" and listed.value < MOST_LISTED and self.out[-2].kind == "figure":
