@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from gudgeon.domain import Part
+from gudgeon.domain import Action, Part
 from gudgeon.entries.around import SKIPPED, Around
 from gudgeon.entries.drafts import words_of
 from gudgeon.entries.lines import ENDINGS
@@ -90,7 +90,7 @@ def is_treated(part: Part, around: Around) -> bool:
     if not values:
         return False
     between = around.scene.between(max(values), part.span[0])
-    done = [f for f in around.scene.facts if f.kind == "action" and max(values) <= f.span[0] and f.span[1] <= part.span[0]]
+    done = [f for f in around.scene.facts if isinstance(f, Action) and max(values) <= f.span[0] and f.span[1] <= part.span[0]]
     aside = [f for f in done if around.words.role("action", f.action) == "aside" or f.action == "lubricate"]
     return bool(aside) and "and" in between and not TOWARDS.intersection(around.scene.between(aside[-1].span[1], part.span[0]))
 
