@@ -173,12 +173,26 @@ def _take_model(scene: Scene, cue: Cue, bench: Bench) -> Scene:
         name_joints(model, bench)
         _place(model, bench)
         return replace(scene, facts=tuple(f for f in scene.facts if f not in facts), mentions=tuple(m for m in scene.mentions if m not in mentions))
+    told = _told_there(scene, at)
+    if told is not None:
+        place_turn(replace(told, part=None, place=None), replace(scene, mentions=()), bench)
+        return replace(scene, facts=tuple(f for f in scene.facts if f is not told))
     if any(m.start < at for m in scene.mentions):
         return scene
     early = tuple(f for f in scene.facts if isinstance(f, (Torque, Angle)) and f.span[1] <= at)
     for fact in early:
         place_turn(fact, scene, bench)
     return replace(scene, facts=tuple(f for f in scene.facts if f not in early))
+
+
+def _told_there(scene: Scene, at: int) -> Torque | None:
+    """ "7 Nm there, and the east bracket's had the very same": a value before all that is named, which is of the joint worked on."""
+    torques = [f for f in scene.facts if isinstance(f, Torque) and f.span[1] <= at]
+    first = next((m for m in scene.mentions if m.part or m.place or m.fastener), None)
+    if len(torques) != 1 or first is None or not torques[0].span[1] < first.start < at:
+        return None
+    between = scene.between(torques[0].span[1], first.start)
+    return torques[0] if "there" in between and "and" in between else None
 
 
 def _model_of(scene: Scene, cue: Cue, at: int) -> Callable[[int], bool] | None:

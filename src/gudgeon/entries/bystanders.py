@@ -13,6 +13,7 @@ from gudgeon.entries.spoken import TOWARDS, Mention
 
 _GAVE_WAY = frozenset(("slipped", "slips", "stretched", "jumped", "squealed", "squeals"))
 """What a belt or a chain did, so that what holds another thing was done again."""
+_THEY_ARE = [[who, be] for who in ("these", "those", "they", "ours") for be in ("are", "'re")]
 _PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
 _CONCLUDING = frozenset(("so", "cause", "cos", "because"))
 """What may go on with the joint itself: "20 Nm, so that's the sump bolts"."""
@@ -82,6 +83,12 @@ def is_written_on(part: Part, around: Around) -> bool:
         return True  # "the plate on that one is stamped 260"
     between = around.scene.between(max(values), part.span[0]) if values else []
     return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)
+
+
+def is_what_they_are(part: Part, around: Around) -> bool:
+    """ "These are rollers": what something is, and no joint, where no fastener is said of it."""
+    led = [t.norm for t in around.scene.tokens if t.end <= part.span[0]][-2:]
+    return led in _THEY_ARE and not around.carries(part)
 
 
 def is_treated(part: Part, around: Around) -> bool:

@@ -21,6 +21,7 @@ from gudgeon.entries.bystanders import (
     is_secondary,
     is_treated,
     is_visited,
+    is_what_they_are,
     is_written_on,
     tells_why,
 )
@@ -168,6 +169,9 @@ class Sorter:
             return
         if is_visited(part, self.around):
             self.secondary.add(name)  # "been up to the hydrant and back with it"
+            return
+        if is_what_they_are(part, self.around):
+            self.secondary.add(name)  # "but these are rollers"
             return
         if not self.around.carries(part) and is_treated(part, self.around):
             self.secondary.add(name)  # "seven newton metres each and i've oiled the pivots"

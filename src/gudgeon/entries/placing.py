@@ -16,6 +16,7 @@ from gudgeon.entries.spoken import Mention, Scene
 from gudgeon.entries.waiting import put_turn
 from gudgeon.units import to_nm
 
+_SECOND = 2
 _SOON = 3
 """How many notes after a question "it's forty" still answers it."""
 
@@ -54,7 +55,7 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         if draft.part is None and draft.unclear is None and not draft.stranger:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
         return
-    answered = _answered(fact, scene, bench)
+    answered = _answered(fact, scene, bench) or _going_on(fact, bench)
     draft_or_none = answered or bench.target(scene, fact.span[0], earlier=points_back(fact, scene))
     if draft_or_none is None:
         bench.wait(value, scene)
@@ -69,6 +70,17 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
     bench.ledger.current = draft_or_none
     if isinstance(value, TorqueDone):
         bench.inherited = Inherited(draft_or_none, value, scene.index)
+
+
+def _going_on(fact: Torque | Angle, bench: Bench) -> Draft | None:
+    """ "Second round 160 newton metres", talk after the first: the one joint that got the stage before and not this one."""
+    stage, current = fact.stage, bench.ledger.current
+    if not isinstance(fact, Torque) or not stage or stage < _SECOND or (current and any(t.stage == stage - 1 for t in current.torques)):
+        return None
+    if current is not None and current.fastener and not current.turned:
+        return None
+    begun = [d for d in bench.ledger.drafts[-NEAR:] if d.torques and d.torques[-1].stage == stage - 1 and not d.complete]
+    return begun[0] if len(begun) == 1 else None
 
 
 def _with_unit(value: TorqueDone, draft: Draft, bench: Bench) -> TorqueDone:

@@ -157,6 +157,11 @@ def _may_end_after(note: Marked, end: int) -> bool:
     return note.norms[end] in ENDS_AFTER or any(note.starting(t, end) for t in ("hedges", "fillers", "corrections", "turns"))
 
 
+THEM_UP = ("them", "it", "those", "these", "all")
+RUN_UP = ("run", "ran", "taken", "took", "brought", "wound", "pulled", "put", "done", "worked", "nipped", "had")
+"""Verbs of "I've run them up to 320"."""
+
+
 def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
     """Whether words right before the figure say that something was brought to it."""
     note = work.note
@@ -164,6 +169,13 @@ def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
     while start > 0 and (note.starting("fillers", start - 1) or _is_hedge_word(note, start - 1)):
         start -= 1
     phrases = [h for h in note.of("connectors", role="apply") if h.end == start]
+    if (
+        note.norms[start - 2 : start] == ["up", "to"]
+        and note.word(start - 3) in THEM_UP
+        and note.word(start - 4) in RUN_UP
+        and work.of_kind("fastener")
+    ):
+        return True
     tightened = any(v.action == "tighten" and note.sentence[v.start] == note.sentence[start] and v.start < start for v in work.verbs)
     for hit in phrases:
         phrase = hit.row.phrase

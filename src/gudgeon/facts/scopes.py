@@ -112,7 +112,22 @@ def _is_confirmed(note: Marked) -> bool:
     for at in range(1, len(note.norms) - 1):
         if note.norms[at] == "what" and note.norms[at - 1] in ("'s", "is") and note.word(at - 2) in ("that", "which"):
             return any(word in PUT_ON for word in note.norms[at + 1 : at + 8]) and not any(w in ("n't", "not", "never") for w in note.norms[at:])
+    if any(_have_had_that(note, at) for at in range(2, len(note.norms))):
+        return True
     return any(_is_so(note, at) for at in range(1, len(note.norms) - 1)) or any(_is_at_that(note, at) for at in range(2, len(note.norms)))
+
+
+def _have_had_that(note: Marked, at: int) -> bool:
+    """ "He says eighty foot pounds so all ten of the motor bolts have had that"."""
+    ends = note.norms[at] == "that" and note.norms[at - 1] in ("had", "got") and note.kind(at + 1) in ("", "punct")
+    first = note.start_of(note.sentence, at)
+    so = next((i for i in range(at - 1, first - 1, -1) if note.norms[i] == "so"), None)
+    return (
+        ends
+        and so is not None
+        and any(note.kinds[i] == "figure" for i in range(first, so))
+        and note.word(at - 2) in ("have", "has", "'ve", "'s", "so")
+    )
 
 
 def _is_at_that(note: Marked, at: int) -> bool:
