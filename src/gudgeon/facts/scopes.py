@@ -119,15 +119,12 @@ def _is_confirmed(note: Marked) -> bool:
 
 def _have_had_that(note: Marked, at: int) -> bool:
     """ "He says eighty foot pounds so all ten of the motor bolts have had that"."""
-    ends = note.norms[at] == "that" and note.norms[at - 1] in ("had", "got") and note.kind(at + 1) in ("", "punct")
+    if note.norms[at] != "that" or note.norms[at - 1] not in ("had", "got") or note.kind(at + 1) not in ("", "punct"):
+        return False
     first = note.start_of(note.sentence, at)
     so = next((i for i in range(at - 1, first - 1, -1) if note.norms[i] == "so"), None)
-    return (
-        ends
-        and so is not None
-        and any(note.kinds[i] == "figure" for i in range(first, so))
-        and note.word(at - 2) in ("have", "has", "'ve", "'s", "so")
-    )
+    told = so is not None and any(note.kinds[i] == "figure" for i in range(first, so))
+    return told and note.word(at - 2) in ("have", "has", "'ve", "'s", "so")
 
 
 def _is_at_that(note: Marked, at: int) -> bool:
