@@ -99,7 +99,9 @@ class Change:
 
 def is_cued(scene: Scene) -> bool:
     """Whether the note says that it corrects something."""
-    wanted = any(t.norm in _SOURCES or t.norm in _TELLERS for t in scene.tokens) or _somebody_said(scene)
+    parts = [f.span for f in scene.facts if isinstance(f, Part)]  # "backing plate screws should read 28": no plate with writing on it
+    free = [t.norm for t in scene.tokens if not any(a <= t.start < b for a, b in parts)]
+    wanted = any(w in _SOURCES or w in _TELLERS for w in free) or _somebody_said(scene)
     for cue in scene.cues:
         if cue.at and scene.tokens[cue.at].norm == "make" and scene.tokens[cue.at - 1].norm in {"i", "we", "they", "he", "she", "you"}:
             continue  # "he says twenty five bags and I make it twenty four"

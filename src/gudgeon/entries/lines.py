@@ -18,7 +18,7 @@ _SHORT = 9
 _AROUND = frozenset(
     (
         *("that", "is", "'s", "was", "it", "in", "i", "mean", "meant", "of", "course", "sorry", "by", "the", "way", "all", ",", "."),
-        *("obviously", "again", "please", "still", "always", "those", "these", "they", "are", "yes", "yeah", "yep", "aye"),
+        *("obviously", "naturally", "again", "please", "still", "always", "those", "these", "they", "are", "yes", "yeah", "yep", "aye"),
     )
 )
 
