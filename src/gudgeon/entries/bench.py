@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from gudgeon.domain import Angle, AngleDone, Condition, Measure, SizeMeasured, ToolUsed, Torque, TorqueDone
-from gudgeon.entries.drafts import Draft, add_rest, same_torque, take_fastener
+from gudgeon.entries.drafts import Draft, add_rest, copy_of, same_torque, take_fastener
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.opens import Fault
 from gudgeon.entries.spoken import Mention, Scene
@@ -21,6 +21,7 @@ NEAR = 8
 _HEADING = 5
 """Words before a colon that can be a name, at most."""
 _SAME = 1e-6
+_POINTING = frozenset(("that", "this"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +163,10 @@ class Bench:
         if scene.has("on it"):
             return current
         lacking = [d for d in self.ledger.drafts[-NEAR:] if d.fastener and not d.turned and scene.index - d.opened <= NEAR and not d.left_undone]
+        if len(lacking) == 1 and current.place and lacking[0].part == current.part and not lacking[0].place and scene.tokens[0].norm in _POINTING:
+            draft = copy_of(lacking[0], part=current.part, place=current.place, note=scene.index)  # "rail number four was loose", "that one's …"
+            draft.count = None
+            return self.ledger.add(draft)
         return lacking[-1] if len(lacking) == 1 else None
 
     def headed_by_unknown(self, scene: Scene, at: int) -> bool:

@@ -278,10 +278,9 @@ def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list
         elif dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
             said.append(f"number {int(value)}")
             at += 3
-        elif token.norm in {"near", "far"} and at + 1 < len(tokens) and tokens[at + 1].norm in {"one", "ones"}:
-            said.append(token.norm)
-            at += 1
-        elif token.norm == "port" and at + 1 < len(tokens) and tokens[at + 1].norm == "side":
+        elif (token.norm in {"near", "far"} and at + 1 < len(tokens) and tokens[at + 1].norm in {"one", "ones"}) or (
+            token.norm == "port" and at + 1 < len(tokens) and tokens[at + 1].norm == "side"
+        ):
             said.append(token.norm)
             at += 1
         elif (place := _one_place(token.norm, words)) is not None:
