@@ -12,6 +12,8 @@ from gudgeon.entries.spoken import TOWARDS, Mention, Scene
 _CLOSE = 3
 _TWO = 2
 _MOST_COUNTED = 12
+_SOME_OF = frozenset(("pair", "ones", "one", "two", "set", "at"))
+"""What may stand between a place and its value: "the north end pair sixty newton metres"."""
 _SAID_OF = frozenset(("measure", "condition", "torque", "angle"))
 _POINTED_BACK = frozenset(("both", "all", "each", "every", "these", "those", "them", "it", "that", "this", "everything"))
 """What "on" goes on with when the joint was named before: "4.5 Nm on both, belt has 8 mm of give"."""
@@ -58,7 +60,8 @@ def _placed_before(fact: Fact, scene: Scene) -> Mention | None:
     """The twin whose place stands right before a value: "pintle nuts upper 45, lower 40 Nm"."""
     if not isinstance(fact, (Torque, Angle)):
         return None
-    near = [m for m in scene.mentions if m.by_place and m.part and m.place and m.end <= fact.span[0] and not scene.between(m.end, fact.span[0])]
+    named = [m for m in scene.mentions if m.by_place and m.part and m.place and m.end <= fact.span[0]]
+    near = [m for m in named if set(scene.between(m.end, fact.span[0])) <= _SOME_OF]
     return near[-1] if near else None
 
 

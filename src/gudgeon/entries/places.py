@@ -45,7 +45,7 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
 _AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ",", "."))
 _ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
-_AFTER_END = _ALIKE | frozenset((":", "the", "has", "got", "had"))
+_AFTER_END = _ALIKE | frozenset((":", "the", "has", "got", "had", "pair", "'s", "one", "ones", "nut", "nuts", "bolt", "bolts", "screw", "screws"))
 _EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
 _LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside", "p": "port", "s": "starboard"}
@@ -358,6 +358,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         if sideways and at > 2 and tokens[at - 2].norm in {"to", "on"} and tokens[at - 3].norm == "back":
             return True
         counted = end < len(tokens) and tokens[end].kind == "figure"
+        if end > at + 1 and tokens[end - 1].norm == "end" and after in {"'s", "pair", "one", "ones"}:
+            return True  # "the south end's nuts"
         if counted and at > 1 and tokens[at - 2].norm in {"on", "for"} and _closes(tokens, end + 1):
             return True  # "70 Nm on the rear two"
         if sideways and after == "of" and at > 1 and tokens[at - 2].norm == "on":
