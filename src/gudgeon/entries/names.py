@@ -8,7 +8,7 @@ from itertools import pairwise, takewhile
 
 from gudgeon.domain import Angle, Buy, Fact, Fastener, Measure, Part, Question, Todo, Tool, Torque
 from gudgeon.entries.joint_words import singular
-from gudgeon.entries.places import ordinal
+from gudgeon.entries.place_words import ordinal
 from gudgeon.entries.spoken import Scene
 from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gudgeon.domain import Fact, Fastener, Part, Tool
-from gudgeon.entries.joint_words import singular
+from gudgeon.entries.place_words import ALIKE, LETTERS, SPLICES, run_of_places, short_of
 from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
 from gudgeon.notes import Token
 
@@ -43,26 +43,17 @@ _AFTER_SIDE = _AFTER_ANY | frozenset(
     )
 )
 _AFTER_PART = _AFTER_ANY | frozenset(("was", "were", "is", "end", "side", ":", ",", "."))
-_ALIKE = frozenset(("likewise", "ditto", "same", "identical"))
 _AFTER_ONE = frozenset(("likewise", "ditto", "same", "the", "has", "had", "gets", "got", "is", "was", "at", "first", "next", "done"))
-_AFTER_END = _ALIKE | frozenset((":", "the", "has", "got", "had", "pair", "'s", "one", "ones", "nut", "nuts", "bolt", "bolts", "screw", "screws"))
 _EXCEPT = frozenset(("except", "excepting", "bar", "apart", "besides"))
 _STAGES = frozenset(("pass", "stage", "step", "round"))
-_LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside", "p": "port", "s": "starboard"}
-_CORNERS = {"stbd": "starboard", "nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
-_LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
 _DRIVERS = frozenset(("driver", "drivers", "bit", "bits"))
 _UP_TO = frozenset(("to", "through", "thru"))
 _AWAY = frozenset(("from", "through", "towards", "toward", "of", "out"))
-_EDGES = frozenset(("edge", "face", "corner", "flank"))
-"""What a place may be called by, beside a side and an end: "forward edge"."""
-_SPLICES = frozenset(("hand", "side", "-"))
 _BEHIND_PART = frozenset(("that", "that's"))
 """What may follow any place behind a part: "bearing housing rear that's six screws"."""
 _AFTER_SIDED = frozenset(("first", "that", "they", "i", "we", "do"))
 """What may follow "left" or "right" behind a part: "brake arm left that's forty five"."""
 _TWINS = 2
-_MOST_TWINS = 13
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +73,12 @@ def bare_places(tokens: Sequence[Token], facts: Sequence[Fact], words: Vocabular
     found: list[BarePlace] = []
     at = 0
     while at < len(tokens):
-        end, said = _run(tokens, at, words)
+        end, said = run_of_places(tokens, at, words)
         if said:
             span = (tokens[at].start, tokens[end - 1].end)
             place = " ".join(said)
             placed = (
-                _short(tokens[at]) in _LETTERS
+                short_of(tokens[at]) in LETTERS
                 or _is_place(tokens, at, end, said)
                 or _valued(tokens, at, end, facts)
                 or _counted(tokens, at, end, facts)
@@ -258,87 +249,6 @@ def _points(tokens: Sequence[Token], at: int) -> bool:
     return before is not None and before.norm in {"the", "those"} and followed
 
 
-def _run(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, list[str]]:
-    """The end of the run of place words at a token, and the words."""
-    said: list[str] = []
-    while at < len(tokens):
-        token = tokens[at]
-        value = _number(tokens[at + 1]) if at + 1 < len(tokens) else None
-        dotted = token.norm == "no" and at + 2 < len(tokens) and tokens[at + 1].norm == "." and _number(tokens[at + 2]) is not None
-        longer = _length(tokens, at, words) if token.norm in words.openers else 0
-        letter = _LETTERS.get(_short(token)) if at == 0 or tokens[at - 1].kind == "punct" else None
-        if not said and (nth := ordinal(token)) and at + 1 < len(tokens) and tokens[at + 1].norm == "one":
-            return at + 1, [f"number {nth}"]
-        if letter and not said and (value is not None or (at + 1 < len(tokens) and tokens[at + 1].norm in _LETTER_GOES_ON)):
-            return at + 1, [letter]
-        if longer:
-            plain = longer == _TWINS and tokens[at].norm in words.alone and tokens[at + 1].norm in _SPLICES  # "uphill side"
-            said.append(" ".join(t.norm for t in tokens[at : at + longer - plain]))
-            at += longer
-        elif dotted and (value := _number(tokens[at + 2])) is not None and value == int(value) and 0 < value < 100:
-            said.append(f"number {int(value)}")
-            at += 3
-        elif (token.norm in {"near", "far"} and at + 1 < len(tokens) and tokens[at + 1].norm in {"one", "ones"}) or (
-            token.norm == "port" and at + 1 < len(tokens) and tokens[at + 1].norm == "side"
-        ):
-            said.append(token.norm)
-            at += 1
-        elif (place := _one_place(token.norm, words)) is not None:
-            said.append(place)
-            at += 1
-        elif token.norm in words.places and at + 1 < len(tokens) and tokens[at + 1].norm in _EDGES:
-            said.append(token.norm)
-            at += 1
-        elif token.norm in NUMBERING and not _counts(tokens, at, words) and value is not None and value == int(value) and 0 < value < 100:
-            said.append(f"number {int(value)}")
-            at += 2
-        elif said and (token.norm in _SPLICES or (token.norm == "end" and at + 1 < len(tokens) and tokens[at + 1].norm in _AFTER_END)):
-            at += 1
-        else:
-            break
-    return at, said
-
-
-def _counts(tokens: Sequence[Token], at: int, words: Vocabulary) -> bool:
-    """ "Top row six bolts": the figure behind a row or a bank is how many fasteners there are."""
-    if tokens[at].norm not in {"bank", "row"} or at + 2 >= len(tokens):
-        return False
-    figure = tokens[at + 1].figure
-    return words.role("fastener", singular(tokens[at + 2].norm)) is not None and not (figure and figure.splits)
-
-
-def _short(token: Token) -> str:
-    """A side as it is written short: "R/H" is ``rh``."""
-    return token.text.lower().replace("/", "")
-
-
-def _one_place(word: str, words: Vocabulary) -> str | None:
-    """The place that a word names, be it in the plural: "rears a hundred and ten newton metres"."""
-    if word in words.alone or word in _CORNERS:
-        return _CORNERS.get(word, word)
-    return word[:-1] if word.endswith("s") and word[:-1] in words.alone else None
-
-
-def _length(tokens: Sequence[Token], at: int, words: Vocabulary) -> int:
-    """How many words a place of several has at a token, 0 when there is none."""
-    return next((n for n in (3, 2) if at + n <= len(tokens) and " ".join(t.norm for t in tokens[at : at + n]) in words.alone), 0)
-
-
-def ordinal(token: Token) -> int | None:
-    """The number of a twin that an ordinal means, from the second on; a first is often only what is done first."""
-    figure = token.figure
-    if figure is None or figure.form != "ordinal" or not 1 < figure.value < _MOST_TWINS:
-        return None
-    return int(figure.value)
-
-
-def _number(token: Token) -> float | None:
-    """The number behind "number"; of figures run together ("number one two nuts") the first."""
-    if token.figure is None:
-        return None
-    return token.figure.splits[0][0].value if token.figure.splits else token.figure.value
-
-
 def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bool:
     """A place for sure: two words, a number, or one word between "the" and a word that can follow a thing."""
     if len(said) > 1 or said[0].startswith("number"):
@@ -364,25 +274,25 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
             return True  # "70 Nm on the rear two"
         if sideways and after == "of" and at > 1 and tokens[at - 2].norm == "on":
             return True
-        if sideways and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
+        if sideways and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in ALIKE:
             return True
-        return after in {"pair", "set", *(_AFTER_SIDE if sideways else _AFTER_ANY)} or tokens[end - 1].norm in _SPLICES or (counted and sideways)
-    if not before and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
+        return after in {"pair", "set", *(_AFTER_SIDE if sideways else _AFTER_ANY)} or tokens[end - 1].norm in SPLICES or (counted and sideways)
+    if not before and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in ALIKE:
         return True
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)
-        if after in _ALIKE or after in {":", "pair", "set"}:
+        if after in ALIKE or after in {":", "pair", "set"}:
             return before in {"", ".", ";", ","}
         return after in {"one", "ones"} and (before in {"", ".", ",", ":", "then", "and"} or counted)
     if after in {"one", "ones"}:
         return True
     if after == "side" or (end > at + 1 and (tokens[end - 1].norm == "side" or after in _AFTER_SIDE)):
         return True
-    if not before and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in _ALIKE:
+    if not before and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in ALIKE:
         return True
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and", "next", "then", "now", "first"}
-    return measured or (opens and (after in {":", "one", "side", "hand", "pair", "set", "has", "had", "gets", "got"} or after in _ALIKE))
+    return measured or (opens and (after in {":", "one", "side", "hand", "pair", "set", "has", "had", "gets", "got"} or after in ALIKE))
 
 
 def _closes(tokens: Sequence[Token], at: int) -> bool:

@@ -24,7 +24,8 @@ from gudgeon.entries.names import (
     screws_with_nuts,
     sockets_with_bolts,
 )
-from gudgeon.entries.places import BarePlace, bare_places, ordinal
+from gudgeon.entries.place_words import ordinal
+from gudgeon.entries.places import BarePlace, bare_places
 from gudgeon.entries.shapes import unknown_before, unknown_name, with_names
 from gudgeon.entries.spoken import ASIDES, Mention, Scene
 from gudgeon.entries.tools import kept_for

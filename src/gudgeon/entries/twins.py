@@ -7,7 +7,7 @@ from dataclasses import replace
 from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Torque
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
-from gudgeon.entries.places import ordinal
+from gudgeon.entries.place_words import ordinal
 from gudgeon.entries.spoken import Scene
 from gudgeon.entries.vocabulary import Vocabulary
 
