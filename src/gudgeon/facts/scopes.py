@@ -34,6 +34,8 @@ PRONOUNS = word_set("he she they people everyone everybody somebody someone")
 BROUGHT = word_set("gone went done did set taken took put pulled torqued tightened nipped")
 MEANT = word_set("i i've we we've all both they they've")
 PUT_ON = word_set("got had gave used did")
+DID = ("so i did", "and i did")
+"""What confirms a value only where nothing follows: "so I did them at forty" is another one."""
 THEIRS = word_set("their his her")
 THEIR_DOING = word_set("does do did uses used puts runs torques takes")
 DIRECT = word_set("over above beyond past under below exceed exceeding")
@@ -84,6 +86,7 @@ def read_scopes(note: Marked) -> Scopes:
         if note.starting("todos", hit.start):
             continue
         fill(scopes.negated, hit.end, note.end_of(note.piece, hit.end - 1))
+    _mark_said_behind(note, scopes)
     _mark_suppositions(note, scopes)
     _mark_reports(note, scopes)
     _mark_told_by_things(note, scopes)
@@ -93,7 +96,8 @@ def read_scopes(note: Marked) -> Scopes:
         if note.word(hit.end) in ("again", "twice"):
             continue
         fill(scopes.reported, _last_value(note, hit.start), hit.start)
-    scopes.confirmed = ("confirmations" in note.hits or _is_confirmed(note)) and not _another_told(note, scopes)
+    said = any(h.row.phrase not in DID or note.kind(h.end) in ("", "punct") for h in note.hits.get("confirmations", ()))
+    scopes.confirmed = (said or _is_confirmed(note)) and not _another_told(note, scopes)
     return scopes
 
 
@@ -115,6 +119,17 @@ def _is_confirmed(note: Marked) -> bool:
     if any(_have_had_that(note, at) for at in range(2, len(note.norms))):
         return True
     return any(_is_so(note, at) for at in range(1, len(note.norms) - 1)) or any(_is_at_that(note, at) for at in range(2, len(note.norms)))
+
+
+def _mark_said_behind(note: Marked, scopes: Scopes) -> None:
+    """ "Do them at fifty, he said": a value whose speaker is named behind it."""
+    for hit in note.of("reported", role="saying"):
+        who = hit.start - 1
+        if hit.row.phrase not in ("said", "says") or note.word(who) not in PRONOUNS:
+            continue
+        value = who - 1 - (note.word(who - 1) == ",")
+        if note.kind(value) in ("figure", "unit"):
+            fill(scopes.reported, note.start_of(note.piece, value), hit.start)
 
 
 def _have_had_that(note: Marked, at: int) -> bool:

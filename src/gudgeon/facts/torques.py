@@ -19,6 +19,8 @@ WEIGHED = word_set(
     "bought sold sell box boxes bag packet pack"
 )
 """Words beside which pounds are a weight or money."""
+HUNG = word_set("hook crane rope sling scales scale pallet trolley forks jack bench")
+"""What a load is put on."""
 MOST = 100_000.0
 """A torque above this (in its unit) is no reading of a wrench."""
 MOST_NM = 10_000.0
@@ -157,6 +159,8 @@ def _is_weighed_or_paid(work: Work, quantity: Quantity) -> bool:
     """ "weigh twelve pounds", "twelve pounds a box", "paid ten pounds for the bolts"."""
     note = work.note
     near = note.norms[note.start_of(note.clause, quantity.at) : note.end_of(note.clause, quantity.end - 1)]
+    if note.word(quantity.end) == "on" and not HUNG.isdisjoint(note.norms[quantity.end + 1 : quantity.end + 4]):
+        return True  # "we put eighty kilos on the hook and the bolts held"
     return bool(WEIGHED & set(near)) or (note.word(quantity.end) in ("a", "per", "an") and note.kind(quantity.end + 1) == "word")
 
 
