@@ -73,8 +73,11 @@ def play(env, tmp_path, text):
 def spoken_s(tmp_path, since):
     """How many seconds of what was spoken since that second of the session are in its files by now."""
     folder = tmp_path / "record" / "sound" / "1"
-    loud = np.flatnonzero(np.abs(cut(folder, since, kept_seconds(folder))) > 0.05)
-    return (kept_seconds(folder) - since) - loud[0] / SAMPLE_RATE if loud.size else 0.0
+    reached = kept_seconds(folder)
+    if reached <= since:
+        return 0.0  # nothing more was written yet
+    loud = np.flatnonzero(np.abs(cut(folder, since, reached)) > 0.05)
+    return (reached - since) - loud[0] / SAMPLE_RATE if loud.size else 0.0
 
 
 def shown(out):
