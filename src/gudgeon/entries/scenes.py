@@ -99,7 +99,9 @@ def _without_talk(mention: Mention, scene: Scene, ledger: Ledger) -> Mention:
     tokens = scene.tokens
     led = next((t for t in reversed(tokens) if t.end <= mention.start), None)
     inside = [t for t in tokens if mention.start <= t.start < mention.end]
-    if mention.part and not mention.place and "first" in {t.norm for t in (led, *inside) if t is not None}:
+    part = next((f.span[1] for f in scene.facts if isinstance(f, Part) and f.name == mention.part and f.span[0] >= mention.start), 0)
+    behind = next((t.norm for t in tokens if part and t.start > part), "")  # "blade one's up", and later blade two
+    if mention.part and not mention.place and (behind == "one" or "first" in {t.norm for t in (led, *inside) if t is not None}):
         return replace(mention, maybe_place="number 1")
     if mention.place != _TALK or not mention.part or mention.start != tokens[0].start or tokens[0].norm != _TALK:
         return mention
