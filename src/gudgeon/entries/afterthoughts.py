@@ -113,4 +113,5 @@ def last_figure(scene: Scene, bench: Bench) -> Figure | None:
         return None
     if scene.index not in draft.notes or any(f.span[1] > token.start for f in scene.facts):
         return None
-    return Figure(draft, TorqueDone(value=figure.value, unit=None, nm=None, note=scene.index), scene.index)
+    before = next((t.norm for t in reversed(scene.tokens) if t.end <= token.start), "")
+    return Figure(draft, TorqueDone(value=figure.value, unit=None, nm=None, note=scene.index), scene.index, before in {"to", "at", "got", "had"})

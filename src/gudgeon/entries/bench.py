@@ -42,6 +42,8 @@ class Figure:
     draft: Draft
     value: TorqueDone
     note: int
+    led: bool = False
+    """Whether "to" or "at" stood before it."""
 
 
 @dataclass(frozen=True, slots=True)

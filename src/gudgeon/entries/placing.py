@@ -17,6 +17,7 @@ from gudgeon.entries.waiting import put_turn
 from gudgeon.units import to_nm
 
 _SECOND = 2
+_TEN = 10
 _SOON = 3
 """How many notes after a question "it's forty" still answers it."""
 
@@ -39,6 +40,7 @@ def place_values(scene: Scene, bench: Bench) -> list[Draft]:
 def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
     """Put a torque or turn to the joint named with it, else to the one asked about, else to the one worked on; else it waits."""
     value = torque_done(fact, scene.index) if isinstance(fact, Torque) else angle_done(fact, scene.index)
+    value = _with_tens(value, fact, scene, bench) if isinstance(value, TorqueDone) else value
     mention = link(fact, scene) or _named_last(scene)
     if mention is not None and not (mention.part or mention.place or mention.size) and scene.has("lost"):
         bench.wait(value, scene)  # "two bolts were done to 25 Nm, I failed to write down where"
@@ -70,6 +72,17 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
     bench.ledger.current = draft_or_none
     if isinstance(value, TorqueDone):
         bench.inherited = Inherited(draft_or_none, value, scene.index)
+
+
+def _with_tens(value: TorqueDone, fact: Torque | Angle, scene: Scene, bench: Bench) -> TorqueDone:
+    """ "Done to thirty" and then, after a breath, "five newton metres" are thirty five."""
+    tens, opens = bench.figure, bool(scene.tokens) and scene.tokens[0].start == fact.span[0]
+    if tens is None or not tens.led or tens.note != scene.index - 1 or not opens or not 0 < value.value < _TEN or value.value % 1 or value.nm is None:
+        return value
+    if tens.value.value % _TEN or not _TEN < tens.value.value < _TEN * _TEN or scene.tokens[0].text.isdigit():
+        return value
+    whole = tens.value.value + value.value
+    return replace(value, value=whole, nm=value.nm * whole / value.value)
 
 
 def _going_on(fact: Torque | Angle, bench: Bench) -> Draft | None:

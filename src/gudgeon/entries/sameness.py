@@ -159,4 +159,6 @@ def _is_told_apart(mention: Mention, cue: Cue, named: list[Mention], scene: Scen
 def _goes_its_own_way(mention: Mention, scene: Scene) -> bool:
     """Whether something else is told of a joint: "number two's the same, number three's waiting for a bush"."""
     behind = [t.norm for t in scene.tokens if t.start >= mention.end][:2]
+    if behind[:1] == ["not"]:
+        return True
     return len(behind) > 1 and behind[0] in _BEING and behind[1] not in _ALSO

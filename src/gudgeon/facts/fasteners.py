@@ -15,6 +15,8 @@ from gudgeon.notes import grade_at, series_name
 from gudgeon.units import convert
 
 COUNT_FORMS = frozenset({"cardinal", "count", "digits"})
+HALVED = ("each", "other", "one", "first", "second", "coupling", "casing")
+"""Words before a half that is one of two pieces."""
 BOTH = frozenset({"both"})
 AFTER_COUNT = word_set("of off in only total altogether all")
 FAR = 14
@@ -195,6 +197,7 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
         and note.kind(at + 1) != "unit"
         and note.word(at + 1) not in ("the", "of")
         and not (note.kind(at + 1) == "figure" and note.norms[at].isalpha())  # "coupling half four bolts"
+        and not (note.norms[at] == "half" and (note.word(at - 1) in HALVED or any(h.end == at for h in note.hits.get("places", ()))))
     ):
         item.thread = INCH_FRACTIONS[figure.value]
         work.used.add(at)
