@@ -144,7 +144,7 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
     always = not scene.line.senses.isdisjoint(("correct", "correct start"))
     told = any(f.kind in _TOLD for f in scene.facts)
     first = scene.tokens[0] if scene.tokens else None
-    sided = first is not None and (ordinal(first) is not None or first.norm in words.alone)
+    sided = first is not None and (ordinal(first) is not None or first.norm in words.places)
     pointed, places, name = always or told or sided, list[Token](), list[Token]()
     before: Token | None = None
     for token in scene.tokens:

@@ -17,6 +17,8 @@ from gudgeon.units import convert
 COUNT_FORMS = frozenset({"cardinal", "count", "digits"})
 HALVED = ("each", "other", "one", "first", "second", "coupling", "casing")
 """Words before a half that is one of two pieces."""
+MOST_BUT_ONE = 40
+"""Of a larger figure before "but one" it may be a value: "far anchor seventy five but one bolt's turning"."""
 BOTH = frozenset({"both"})
 AFTER_COUNT = word_set("of off in only total altogether all")
 FAR = 14
@@ -211,7 +213,7 @@ def _take_count_left(work: Work, item: Found, at: int) -> int | None:
         return None
     item.count = int(figure.value)
     work.used.add(at)
-    if note.word(at - 1) in ("but", "bar", "except") and at >= 2 and _is_count(work, at - 2):
+    if note.word(at - 1) in ("but", "bar", "except") and at >= 2 and _is_count(work, at - 2) and (note.tokens[at - 2].value or 0) <= MOST_BUT_ONE:
         item.count = int(note.tokens[at - 2].value or 0) - item.count
         work.used.add(at - 2)
         return at - 2
