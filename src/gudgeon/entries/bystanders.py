@@ -153,6 +153,9 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
         before = next((t.norm for t in reversed(around.scene.tokens) if t.end <= part.span[0]), "")
         if before == lead:
             return False  # "studded tyres on front left wheel five nuts": the nuts are the wheel's
+    after = [t for t in around.scene.tokens if t.start >= part.span[1]][:2]
+    if lead == "for" and len(after) > 1 and after[0].norm == ":" and any(f.count and f.span[0] == after[1].start for f in around.fasteners):
+        return False  # "still on for the kiln frame: 6 bolts 45 Nm"
     if [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:-1] in (["another"], ["other"]):
         return False  # "a nut on the spindle, 55 Nm, and another on the handwheel"
     start = part.span[0]

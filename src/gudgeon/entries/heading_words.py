@@ -25,6 +25,7 @@ NOUNS = frozenset(("side", "hand", "end"))
 """What a side may be called by besides: "the left hand side"."""
 VALUES = frozenset(("torque", "angle", "measure", "condition"))
 """Kinds of facts that can stand in an entry."""
+_TOPS = frozenset(("top", "bottom"))
 _PUT_BACK = frozenset(("in", "on", "up", "together"))
 """What "back" goes on with where it is no place: "seat back in"."""
 
@@ -90,6 +91,8 @@ def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str
     if numbers and (_norm(said, first - 1) in {"x", "×", "times"} or (_norm(said, first) == "one" and _norm(said, first + 1) == "'s")):
         return None  # "rollers x4", "the brake one's the same"
     marked = bool(numbers) and first > 0 and said[first - 1].norm in NUMBERING
+    if placed and said[last].norm in _TOPS and kinds[first - 1] == "name" and _norm(said, first - 2) in {"the", "a"}:
+        return None  # where somebody stands: "up on the car top"
     name = _run(said, kinds, last + 1, 1) if placed else []
     end = last + 1 + len(name)
     name = name or _run(said, kinds, first - 1 - marked, -1)

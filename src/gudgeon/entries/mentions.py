@@ -326,6 +326,15 @@ class Sorter:
         joined = last is not None and beside and set(self.scene.between(last.end, bare.span[0])) <= JOINING
         if anchor and anchor.place and place and not joined and self.words.axes(anchor.place).isdisjoint(self.words.axes(place)):
             place = f"{anchor.place} {place}"
+        elif anchor and anchor.place and place and not joined and " " in anchor.place and " " not in place:
+            place = self._twin_of(anchor.place, place)
         fastener = last.fastener if last is not None and joined else None
         part = anchor.part if anchor else None
         self.mentions.append(Mention(*bare.span, part=part, place=place, fastener=fastener, size=bare.size, by_place=True))
+
+    def _twin_of(self, told: str, place: str) -> str:
+        """ "Stays left front 11 Nm, rear 12 Nm": the rear one on the left."""
+        words = told.split()
+        same = [w for w in words if self.words.axes(w) & self.words.axes(place)]
+        known = all(self.words.axes(w) for w in words)
+        return " ".join(place if w == same[0] else w for w in words) if known and len(same) == 1 and same[0] != place else place

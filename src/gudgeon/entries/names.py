@@ -64,9 +64,11 @@ def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene
         counted = {t.norm for f in facts if isinstance(f, Fastener) for t in scene.tokens if f.count and t.start == f.span[0]}
         between = [w for w in scene.between(heading.span[1], part.span[0]) if w not in said | counted]
         first = scene.tokens[0].start == heading.span[0]
-        if between not in ([":"], [","], ["-"], ["–"]) or not first or (heading.place and between == [":"]) or part.place:
+        colon = next((t.norm for t in scene.tokens if t.start >= part.span[1]), "") == ":"
+        placed = bool(part.place) and (heading.place is not None or between != [","] or not colon)  # not "safety gear, left block:"
+        if between not in ([":"], [","], ["-"], ["–"]) or not first or (heading.place and between == [":"]) or placed:
             continue
-        if len(part.name.split()) > 1 or part.name in used or part.name in heading.name.split():
+        if len(part.name.split()) > 1 or (part.name in used and not part.place) or part.name in heading.name.split():
             continue
         job = words.role("job", part.name)
         if "part_nouns" not in part.rule or job == "apart" or len(heading.name.split()) >= _LONGEST_NAME:
@@ -75,10 +77,12 @@ def headed_parts(scene: Scene, used: Container[str], words: Vocabulary) -> Scene
         valued = any(isinstance(f, Torque) and f.span[0] == part.span[1] + 1 for f in facts) and words.role("job", part.name) and between == [":"]
         if valued and len(heading.name.split()) < _LONGEST_NAME:
             bolt = Fastener(fastener="fastener", span=part.span, rule="")  # "latch bar: pivot 25 Nm"
+        if part.place and any(isinstance(f, (Torque, Fastener)) for f in facts):
+            bolt = bolt or Fastener(fastener="fastener", span=part.span, rule="", count=1)
         if bolt is None or (bolt.count is None and between == [","] and not heading.place):
             continue
-        name = f"{heading.name if job else heading.name.split()[-1]} {part.name}"
-        told = replace(part, name=name, place=heading.place)
+        name = f"{heading.name if job or part.place else heading.name.split()[-1]} {part.name}"
+        told = replace(part, name=name, place=heading.place or part.place)
         facts = [told if f is part else f for f in facts if f is not heading]
         facts = [replace(f, part=name) if isinstance(f, (Torque, Angle)) and f.part in (part.name, heading.name) else f for f in facts]
         return replace(scene, facts=tuple(facts))

@@ -27,7 +27,7 @@ def place_values(scene: Scene, bench: Bench) -> list[Draft]:
     measured: list[Draft] = []
     for fact in live_values(scene):
         if isinstance(fact, (Torque, Angle)):
-            if not scene.has("untouched"):
+            if not _is_untouched(fact, scene):
                 place_turn(fact, scene, bench)
         elif isinstance(fact, Measure):
             draft = _place_measure(fact, scene, bench)
@@ -35,6 +35,13 @@ def place_values(scene: Scene, bench: Bench) -> list[Draft]:
         elif isinstance(fact, Condition):
             _place_condition(fact, scene, bench)
     return measured
+
+
+def _is_untouched(fact: Torque | Angle, scene: Scene) -> bool:
+    """Whether a value is of what was left alone; not where that is another joint, named behind it: "two bolts ten Nm, rear bolts not touched"."""
+    left = [scene.tokens[c.at].start for c in scene.cues if c.sense == "untouched"]
+    other = [m for m in scene.mentions if m.fastener and left and fact.span[1] <= m.start < left[0]]
+    return bool(left) and not (other and any(m.fastener and m.start < fact.span[0] for m in scene.mentions))
 
 
 def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:

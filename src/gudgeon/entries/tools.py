@@ -116,6 +116,9 @@ def kept_for(scene: Scene, part: Part) -> bool:
             and scene.tokens[cue.at].start < part.span[0]
             and scene.sentence(scene.tokens[cue.at].start) == scene.sentence(part.span[0])
         ):
+            behind = next((t.norm for t in scene.tokens if t.start >= part.span[1]), "")
+            if behind == ":" and any(getattr(f, "part", None) == part.name for f in scene.facts):
+                return False  # "still on for the frame: 6 bolts 45 Nm"
             words = scene.between(scene.tokens[cue.at].start, part.span[0])
             return bool({"for", "till", "until", "to"}.intersection(words))
     return False

@@ -50,6 +50,7 @@ BRINGS = word_set(
 """Nouns and verbs that often stand before a torque which was put on."""
 MODALS = word_set("might may could should will shall must")
 ENOUGH = word_set("plenty enough do much lot right loads overkill fine ample low high excessive reasonable normal usual standard typical")
+EVERY = word_set("each all both apiece every")
 FAR = 12
 SAME = 0.03
 """How far two torques in different units may be apart (as a share) and still be one."""
@@ -89,7 +90,9 @@ def _is_output(work: Work, draft: TorqueDraft) -> bool:
         return False  # what was said before is put right
     if before[-1:] in (["motor"], ["engine"], ["motors"], ["servo"], ["actuator"]):
         return before[-1].endswith("s") or note.word(draft.end) != "each"  # one machine puts nothing out "each": some part was misheard
-    after = note.norms[draft.end : draft.end + 2]
+    after = note.norms[draft.end : draft.end + 3]
+    if after and (after[0] in EVERY or (after[0] in ("on", "for") and set(after[1:]) & EVERY)):
+        return False  # "motor forty four newton metres on each of its four"
     if (
         tuple(before[-2:]) in GIVES_OUT
         or any(word in MAKES for word in before)

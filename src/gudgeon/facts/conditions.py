@@ -90,6 +90,8 @@ def _is_other_word(work: Work, hit: Hit) -> bool:
         return True
     if phrase == "bent" and after in ("over", "up", "back", "round") and any(t.kind == "fastener" and t.end == hit.start for t in work.things):
         return True
+    if phrase == "bent" and after == "over" and before in ("is", "are", "were", "was", "'s", "all", "both"):
+        return True
     if phrase == "bent" and after in ARTICLES and any(w in BENT_OVER for w in note.norms[hit.end + 2 : hit.end + 5]):
         return True
     if phrase == "slack" and (before not in LINKS or before == "of"):  # "ten millimetres of slack" is a size

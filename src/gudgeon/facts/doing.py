@@ -27,7 +27,7 @@ NEED_TO = word_set("holds hold go goes going run runs running come comes coming"
 """Forms that bring nothing to a figure right behind them, without "to" or "at"."""
 PROGRESSIVE = word_set("just now still then and so been up right ok all both each")
 HAVING_HAD = word_set("had got")
-FINISHED = word_set("finished done")
+FINISHED = word_set("finished done redone")
 UNTIL_HAD = (["till", "i", "had"], ["until", "i", "had"], ["till", "we", "had"], ["until", "we", "had"])
 """How a pull is told that ended at a value: "I leaned on it till I had 240"."""
 TOOL_NEAR = 4
