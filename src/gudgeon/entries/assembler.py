@@ -202,7 +202,8 @@ def _model_of(scene: Scene, cue: Cue, at: int) -> Callable[[int], bool] | None:
     or a joint with its value before the next joint ("left pedal 35 Nm, and the right pedal likewise").
     """
     torques = [f for f in scene.facts if isinstance(f, Torque) and f.span[1] <= at]
-    if any(scene.sentence(f.span[0]) < scene.sentence(at) for f in torques):
+    told_here = any(scene.sentence(f.span[0]) == scene.sentence(at) for f in torques)  # "collar 4 Nm. Left arm 14 Nm, right ditto"
+    if not told_here and any(scene.sentence(f.span[0]) < scene.sentence(at) for f in torques):
         named_here = [m for m in scene.mentions if m.start < at and (m.part or m.fastener or m.place)]
         last = scene.sentence(named_here[-1].start) if named_here else 0
         bare = not any(scene.sentence(m.start) == scene.sentence(at) for m in scene.mentions)

@@ -15,7 +15,7 @@ _SOURCES = frozenset(("sheet", "book", "manual", "chart", "spec", "drawing", "ha
 _TELLERS = frozenset(("says", "reckons", "thinks", "tells", "wants", "according", "claims", "apparently", "supposedly"))
 """Words of somebody's opinion, which changes nothing that was done."""
 _SAYING = frozenset(("told", "said", "gave", "called", "shouted", "wrote"))
-_BEING = frozenset(("was", "were", "is", "'s", "been", "be", "are"))
+_BEING = frozenset(("meant", "was", "were", "is", "'s", "been", "be", "are"))
 _CLOSE = 4
 """How many words behind a word of saying its figure may stand."""
 _TWO = 2

@@ -57,7 +57,7 @@ def _swap(scene: Scene, bench: Bench) -> bool:
 def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None]:
     """Entries a correction may mean, the likeliest first, and the joint named in it."""
     ledger = bench.ledger
-    named = next((m for m in scene.mentions if m.part or m.place or m.fastener or m.size), None)
+    named = _set_right(scene)
     recent = sorted(ledger.drafts[-_LAST * 3 :], key=ledger.age, reverse=True)[:_LAST]
     if named is None:
         pointed = _pointed_at(scene, recent)
@@ -92,6 +92,14 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
     if alike or kind is None:
         return alike, named
     return [d for d in found if d.fastener is None or len({x.part for x in found}) == 1], named
+
+
+def _set_right(scene: Scene) -> Mention | None:
+    """The joint that a note sets right: that of the sentence with "thirteen, not fourteen" in it, else the first."""
+    named = [m for m in scene.mentions if m.part or m.place or m.fastener or m.size]
+    told = (c for c in scene.cues if c.sense == "not value" and any(t.figure for t in scene.tokens[c.end : c.end + 1]))
+    against = [scene.sentence(scene.tokens[c.at].start) for c in told]
+    return next((m for m in named if against and m.part and scene.sentence(m.start) == against[0]), next(iter(named), None))
 
 
 def _at_numbers(named: Mention, scene: Scene, bench: Bench) -> list[Draft]:

@@ -146,7 +146,7 @@ def parts_again(scene: Scene, heads: Container[str], used: Container[str], words
     """Parts of the session pointed at again behind "the", "that", "those": by their last word (``heads``) and words of their names (``used``)."""
     found: list[Part] = []
     always = not scene.line.senses.isdisjoint(("correct", "correct start"))
-    told = any(f.kind in _TOLD for f in scene.facts)
+    told = any(f.kind in _TOLD for f in scene.facts) or ("not value" in scene.line.senses and any(t.figure for t in scene.tokens))
     first = scene.tokens[0] if scene.tokens else None
     sided = first is not None and (ordinal(first) is not None or first.norm in words.places)
     pointed, places, name = always or told or sided, list[Token](), list[Token]()

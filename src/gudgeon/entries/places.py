@@ -277,7 +277,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
         if sideways and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in ALIKE:
             return True
         return after in {"pair", "set", *(_AFTER_SIDE if sideways else _AFTER_ANY)} or tokens[end - 1].norm in SPLICES or (counted and sideways)
-    if not before and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in ALIKE:
+    starts = not before or tokens[at - 1].kind == "unit"  # "twenty two inch pounds, lower the same"
+    if starts and after == "the" and end + 1 < len(tokens) and tokens[end + 1].norm in ALIKE:
         return True
     if not sideways:
         counted = end + 1 < len(tokens) and (tokens[end + 1].kind == "figure" or tokens[end + 1].norm in _AFTER_ONE)

@@ -163,6 +163,7 @@ class Positions(Groups):
             return False
         if self._has(group.end, fastener):
             return True
+        counted = counted or (fastener.count is not None and self.owners[group.end] is fastener)
         return counted or group.pointed or (group.after and group.size <= MORE_WORDS) or self._is_job(group.at) or self._is_valued(group, fastener)
 
     def _has(self, at: int, fastener: Fastener) -> bool:
@@ -218,14 +219,29 @@ class Positions(Groups):
             return True
         if not group.opens or (led_by not in _SUBJECT_AFTER and self.words.role("lead", led_by)):
             return False
-        someone = group.size == 1 and not group.pointed and not any(self._is(group.end, link) for link in _PLAIN_LINKS)
+        placed = group.size == 1 and self._is_plural_of_parts(group)
+        someone = group.size == 1 and not group.pointed and not placed and not any(self._is(group.end, link) for link in _PLAIN_LINKS)
         for i in range(group.end, min(group.end + _LINKS, len(self.tokens))):
             owner, norm = self.owners[i], self.tokens[i].norm
             if isinstance(owner, (Torque, Angle)):
                 return owner.part is None and not someone
+            if placed and norm in self.words.alone:
+                continue
             if owner is not None or norm in {"it", "them"} or not (norm in _PLAIN_LINKS or self.words.role("join", norm)):
                 break
         return False
+
+    def _is_plural_of_parts(self, group: Group) -> bool:
+        """ "Clacks left 22 Nm": a plural that a note opens with, a side and a value behind it."""
+        word = self.tokens[group.end - 1].norm
+        value = self.owners[group.end + 1] if group.end + 1 < len(self.tokens) else None
+        return (
+            group.first == 0
+            and word.endswith("s")
+            and word != singular(word)
+            and self.tokens[group.end].norm in self.words.alone
+            and isinstance(value, Torque)
+        )
 
     def _is_opened(self, group: Group) -> bool:
         """ "Presser foot next", "now the shuttle race", "on to the doffer comb and …", "that was the doffer comb", "hotplate's back on with …"."""
@@ -240,7 +256,7 @@ class Positions(Groups):
             if cue.sense != "open":
                 continue
             if cue.at == group.end and self.tokens[cue.at].norm in {"next", "first", "to"}:
-                return self._pauses(cue.end)
+                return self._pauses(cue.end) or self._is(cue.end, "its")
             if cue.at == group.end and self.tokens[cue.at].norm == "now" and any(isinstance(f, Fastener) for f in self.facts):
                 return self._pauses(cue.end) or self.tokens[cue.end].norm in _GOING_ON
             begins = cue.at < _LEAD_IN or self.tokens[cue.at - 1].kind == "punct"

@@ -52,7 +52,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
     more: list[Fact] = [*said_again(scene), *counted_threads(scene), *parts_again(scene, ledger.heads, ledger.used_words, words)]
     scene = _with_facts(scene, sorted((*scene.facts, *more), key=_span))
-    scene = lettered_parts(with_names(lettered_parts(scene) if more else scene, words, ledger))
+    scene = its_parts(lettered_parts(with_names(lettered_parts(scene) if more else scene, words, ledger)))
     aside = [f for f in scene.facts if isinstance(f, (Part, Fastener)) and _is_aside(f, scene)]
     live = _with_facts(scene, [f for f in scene.facts if f not in aside])
     sorter = Sorter(live, words)

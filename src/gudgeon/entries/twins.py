@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Torque
+from gudgeon.entries.drafts import words_of
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.place_words import ordinal
@@ -92,7 +93,8 @@ def _of_known_side(name: str, words: Vocabulary, ledger: Ledger) -> tuple[str, s
     if len(said) <= _TWO or said[1] not in {"side", "end"}:
         return None
     rest, axis = " ".join(said[_TWO:]), {said[1]}
-    told = said[1] == "side" or any(d.place and words.axes(d.place) & axis for d in ledger.same_part(rest))
+    kin = any(words_of(d.part)[:1] == (said[0],) for d in ledger.recent() if d.part)  # "bogie side frames", after the bogie pivot
+    told = (said[1] == "side" and not kin) or any(d.place and words.axes(d.place) & axis for d in ledger.same_part(rest))
     return (f"{said[0]} {said[1]}", rest) if told else None
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from gudgeon.facts.drafts import AngleDraft, MeasureDraft, TorqueDraft
 from gudgeon.facts.names import Name
@@ -51,7 +52,7 @@ def place_of(work: Work, name: Name) -> str | None:
 def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
     note = work.note
     sentence = note.sentence[value.at]
-    mine = [n for n in work.names if note.sentence[n.start] == sentence and not work.scopes.bought[n.start]]
+    mine = [n for n in work.names if note.sentence[n.start] == sentence and not work.scopes.bought[n.start] and not _is_any_such(work, n)]
     forward = _led_to(work, value, mine, values)
     if forward is not None:
         return forward
@@ -75,6 +76,16 @@ def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
     if joint is not None:
         return joint
     return None if own else _shared_later(work, value, mine, values)
+
+
+def _is_any_such(work: Work, name: Name) -> bool:
+    """ "The chart says 12 Nm for a steel frame, this one is alloy": what a quoted value is for, and not what is worked on."""
+    note = work.note
+    start = note.start_of(note.sentence, name.start)
+    led = note.norms[max(start, name.first - 3) : name.first + 2]
+    kind = any(one == "for" and other in ("a", "an") for one, other in pairwise(led))
+    quoted = any(start <= h.start < name.first for h in note.hits.get("reported", ()))
+    return kind and quoted and name.fastener is None and any(n.start < name.start for n in work.names)
 
 
 def _named_by_fastener(work: Work, value: Value, before: list[Name]) -> Name | None:

@@ -28,6 +28,7 @@ NEED_TO = word_set("holds hold go goes going run runs running come comes coming"
 PROGRESSIVE = word_set("just now still then and so been up right ok all both each")
 HAVING_HAD = word_set("had got")
 FINISHED = word_set("finished done redone")
+TAKING_BACK = word_set("scrub scratch strike forget ignore cancel bin scrap delete")
 UNTIL_HAD = (["till", "i", "had"], ["until", "i", "had"], ["till", "we", "had"], ["until", "we", "had"])
 """How a pull is told that ended at a value: "I leaned on it till I had 240"."""
 TOOL_NEAR = 4
@@ -189,6 +190,8 @@ def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
         return False
     if any(note.sentence[h.start] == note.sentence[at] for table in ("hedges", "corrections") for h in note.hits.get(table, ())):
         return False
+    if note.word(0) in TAKING_BACK and note.word(1) == "the" and note.kind(2) == "figure":
+        return False  # "scrub the 33 on that screw. It's 35 Nm"
     rest = note.norms[draft.end : note.end_of(note.sentence, draft.end - 1)]
     if any(draft.end <= h.start < draft.end + TOOL_NEAR for h in note.hits.get("stages", ())):
         return False  # "it's two hundred and fifty newton metres for the first pass"

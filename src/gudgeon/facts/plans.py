@@ -17,6 +17,8 @@ NEEDS_VERB = word_set(
     "need needs must wants want i'll we'll going gonna let's to got will 'll better due could should ought hope plan aim intend 's 've "
     "supposed have has"
 )
+FIRST = 7
+"""How far behind "I'll do" the word stands that makes it a beginning: "I'll do the left caliper first"."""
 RELATIVE_NEXT = word_set("i we you he she they it a an")
 CONTENT = ("noun", "fastener", "tool", "compound")
 BACK = 14
@@ -307,6 +309,8 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
         return None
     if note.word(hit.start - 1) in ("didn't", "don't", "doesn't", "not", "no", "never", "won't"):
         return None
+    if hit.row.words[-1:] in (("'ll",), ("i'll",), ("we'll",)) and note.word(hit.end) == "do" and "first" in note.norms[hit.end : hit.end + FIRST]:
+        return None  # "I'll do the stem first": that is begun now
     end = note.end_of(note.sentence, hit.end - 1)
     for here in range(hit.end, end):
         if note.norms[here] in CONTRAST and note.clause[here] != note.clause[here - 1]:
