@@ -55,6 +55,9 @@ def heading_phrase(scene: Scene, words: Vocabulary) -> HeadingPhrase | None:
             return HeadingPhrase(*found, passes=False) if at + 1 == len(clauses) or ended in {".", ";"} or scene.has("same") else None
         if ended in {",", ":"}:
             fastened = (any(f.kind == "fastener" for f in behind) or scene.has("same")) and any(f.kind == "part" for f in behind)
+            own = ended == "," and behind[0].kind == "fastener" and behind[0].span[0] == clause[-1].end + 1  # "front cover, 8 x M5 nuts, 7 Nm"
+            if own and any(f.kind == "torque" and f.span[0] < next(p.span[0] for p in behind if p.kind == "part") for f in behind if fastened):
+                return None
             return HeadingPhrase(*found, passes=True) if fastened else None
         named = found[0] in {("side",), ("end",)} or found[1].startswith("number")
         return HeadingPhrase(*found, passes=not named) if ended in {".", ";"} else None

@@ -88,11 +88,11 @@ def _is_output(work: Work, draft: TorqueDraft) -> bool:
     begins = at - 2 == first or note.kind(at - 3) == "punct" or any(h.end == at - 2 for h in note.hits.get("corrections", ()))
     if before[-2:] == ["make", "that"] and begins and note.norms[draft.end : draft.end + 2] != ["next", "time"]:
         return False  # what was said before is put right
-    if before[-1:] in (["motor"], ["engine"], ["motors"], ["servo"], ["actuator"]):
-        return before[-1].endswith("s") or note.word(draft.end) != "each"  # one machine puts nothing out "each": some part was misheard
     after = note.norms[draft.end : draft.end + 3]
     if after and (after[0] in EVERY or (after[0] in ("on", "for") and set(after[1:]) & EVERY)):
         return False  # "motor forty four newton metres on each of its four"
+    if before[-1:] in (["motor"], ["engine"], ["motors"], ["servo"], ["actuator"]):
+        return before[-1].endswith("s") or note.word(draft.end) != "each"  # one machine puts nothing out "each": some part was misheard
     if (
         tuple(before[-2:]) in GIVES_OUT
         or any(word in MAKES for word in before)
