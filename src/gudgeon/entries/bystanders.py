@@ -27,6 +27,10 @@ _WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "c
 _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
 _AIMED = 4
 _BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "got", "had", "moved", "going", "went", "move"))
+_MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft"))
+_SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows"))
+_WRITTEN_ON = frozenset(("plate", "sticker", "label", "tag", "lid", "wall", "door", "board", "card", "chart", "box", "cover"))
+_NEAR_SAYING = 4
 
 
 def tells_why(part: Part, last: Mention, around: Around) -> bool:
@@ -88,7 +92,19 @@ def is_written_on(part: Part, around: Around) -> bool:
 def is_what_they_are(part: Part, around: Around) -> bool:
     """ "These are rollers": what something is, and no joint, where no fastener is said of it."""
     led = [t.norm for t in around.scene.tokens if t.end <= part.span[0]][-2:]
-    return led in _THEY_ARE and not around.carries(part)
+    made = led[-1:] in (["'s"], ["is"]) or led in (["'s", "only"], ["is", "only"], ["'s", "just"])
+    inside = around.scene.between(*part.span)[:1]
+    return (led in _THEY_ARE or (made and inside[0] in _MADE if inside else False)) and not around.carries(part)
+
+
+def is_source(part: Part, around: Around) -> bool:
+    """ "Plate by the ladder says a hundred and forty": where a value is written, and no joint."""
+    behind = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:_NEAR_SAYING]
+    own = next((p for p in around.parts if p.span[0] > part.span[1]), None)
+    said = next((i for i, word in enumerate(behind) if word in _SAYS), None)
+    if said is None or around.carries(part) or any(f.span[0] == part.span[1] + 1 for f in around.fasteners):
+        return False
+    return part.name.split()[-1] in _WRITTEN_ON and (own is None or len(around.scene.between(part.span[1], own.span[0])) > said)
 
 
 def is_treated(part: Part, around: Around) -> bool:
@@ -149,6 +165,8 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
     """Whether a part only says where the one before it sits: "lifting eye on the head has one bolt"."""
     if lead is None or around.words.role("lead", lead) != "away" or around.carries(part):
         return False
+    if any(c.sense == "open" and 0 <= around.scene.tokens[c.at].start - part.span[1] <= 1 for c in around.scene.cues):
+        return False  # "motor's on the bench, commutator bearing cap first"
     if any(f.count and f.span[0] == part.span[1] + 1 for f in around.fasteners) and not around.scene.between(part.span[0], part.span[0]):
         before = next((t.norm for t in reversed(around.scene.tokens) if t.end <= part.span[0]), "")
         if before == lead:

@@ -161,7 +161,7 @@ def _told_then(scene: Scene) -> Change | None:
     if old is None:
         return None
     for at in range(old + 2, min(old + _TOLD_REACH, len(scene.tokens))):
-        value = scene.tokens[at].value if scene.tokens[at - 1].norm in _BEING and scene.tokens[at].figure else None
+        value = scene.tokens[at].value if scene.tokens[at - 1].norm in _BEING | {"got", "had"} and scene.tokens[at].figure else None
         if value is not None:
             return Change(value, scene.tokens[old].value)
     return None

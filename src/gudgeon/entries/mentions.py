@@ -19,6 +19,7 @@ from gudgeon.entries.bystanders import (
     is_purpose,
     is_put_in,
     is_secondary,
+    is_source,
     is_treated,
     is_visited,
     is_what_they_are,
@@ -170,6 +171,9 @@ class Sorter:
         if is_visited(part, self.around):
             self.secondary.add(name)  # "been up to the hydrant and back with it"
             return
+        if is_source(part, self.around):
+            self.secondary.add(name)  # "plate by the ladder says a hundred and forty"
+            return
         if is_what_they_are(part, self.around):
             self.secondary.add(name)  # "but these are rollers"
             return
@@ -195,7 +199,7 @@ class Sorter:
             self.mentions[-1] = replace(last, place=part.place)  # "two nuts each, start with number one big end"
             return
         owned = last is not None and (last.fastener is None or lead in {"on", "of", "in"})
-        if last and last.part and (owned or not claimed) and is_secondary(part, lead, self.around):
+        if last and last.part and (owned or not claimed) and not self._is_worked_on(part) and is_secondary(part, lead, self.around):
             if owned:
                 self.secondary.add(name)
             if (

@@ -29,8 +29,11 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
     """ "The bottom bracket" is the bracket at the bottom once a top bracket was told."""
     facts = list(scene.facts)
     for i, fact in enumerate(facts):
-        kin = isinstance(fact, Part) and any(  # "bogie side frames", beside the bogie pivot
-            isinstance(f, Part) and f is not fact and words_of(f.name)[:1] == words_of(fact.name)[:1] for f in scene.facts
+        kin = (
+            isinstance(fact, Part)
+            and any(  # "bogie side frames", beside the bogie pivot
+                isinstance(f, Part) and f is not fact and words_of(f.name)[:1] == words_of(fact.name)[:1] for f in scene.facts
+            )
         )
         if isinstance(fact, Part) and not fact.place and not kin and (sided := _of_known_side(fact.name, words, ledger)):
             facts[i] = replace(fact, name=sided[1], place=sided[0])

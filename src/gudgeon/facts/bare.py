@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from gudgeon.facts.ahead import is_ahead_of_bolts, is_guessed_of_bolts
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.wordset import word_set
@@ -41,6 +43,7 @@ ENDS_AFTER = word_set(
 """Words that may follow a bare torque; anything else would be counted by the figure."""
 
 
+CLOCK = re.compile(r"(?:[01]?\d|2[0-3])[.:][0-5]\d")
 LEFT_AT = [[who, be, "at"] for who, be in (("they", "'re"), ("they", "are"), ("it", "'s"), ("it", "is"), ("that", "'s"), ("all", "now"))]
 """How it is told what something was left at: "then checked at 150 and they moved, so they're at 150"."""
 
@@ -131,6 +134,8 @@ def is_bare(work: Work, quantity: Quantity, figure_at: int, replaced: int | None
         return False
     if not _may_end_after(work.note, quantity.end) or work.note.word(quantity.at - 1) in ("number", "stage", "pass", "step", "grade", "by", "x"):
         return False
+    if _is_clock(work, figure_at):
+        return False
     if is_tightened(work, quantity, strict=False) or _of_plural(work, quantity.at):
         return True
     if is_ahead_of_bolts(work, quantity) or is_guessed_of_bolts(work, quantity):
@@ -199,6 +204,14 @@ def is_tightened(work: Work, quantity: Quantity, *, strict: bool) -> bool:
     ):
         return True
     return strict and (tightened or _leads_to_fastener(work, quantity.end))
+
+
+def _is_clock(work: Work, at: int) -> bool:
+    """ "Rain stopped at 10.30.": hours and minutes, in a sentence that names no joint."""
+    note = work.note
+    number = note.sentence[at]
+    named = any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener"))
+    return bool(CLOCK.fullmatch(note.tokens[at].text)) and not named
 
 
 def _may_be_hour(work: Work, quantity: Quantity, at: int) -> bool:

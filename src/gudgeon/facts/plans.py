@@ -165,7 +165,7 @@ def _tells(note: Marked, hit: Hit) -> bool:
         return False
     if hit.row.phrase == "did it":
         return note.word(hit.end) in ("up", "back", "to", "with", "again", "all", "by", "in", "at")
-    end = next((i for i in range(hit.end, end) if note.norms[i] in ("and", "but", "so")), end)
+    end = next((i for i in range(hit.end, end) if note.norms[i] in ("and", "but", "so", ",")), end)
     return not any(note.norms[i] in PLAIN_VERBS or (_is_plain(note, i) and note.word(i - 1) != "to") for i in range(hit.end + 1, end))
 
 

@@ -279,6 +279,8 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
         role = hit.row["role"]
         if role in ("phrase", "thing") and _begins_a_name(note, hit):
             continue
+        if role == "phrase" and hit.row.words[-1:] == ("heard",) and note.word(hit.end + 1) in ("click", "clicks", "clicked", "crack", "creak"):
+            continue  # "and I heard it click"
         if role == "phrase":
             _mark_phrase(note, scopes, hit)
         elif role == "paper":
@@ -291,7 +293,7 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
             fill(scopes.reported, hit.start, hit.end + 2)
         elif role == "source" and note.word(hit.end) in ("is", "was", "were") and _stands_alone(note, hit):
             fill(scopes.reported, hit.start, _end_of_report(note, hit.end))
-        elif role in ("source", "thing", "person") and _stands_alone(note, hit):
+        elif role in ("source", "thing", "person") and _stands_alone(note, hit) and not _is_stuff(note, hit):
             verb = _verb_of(note, hit, verbs)
             if verb is not None:
                 fill(scopes.reported, hit.start, _end_of_report(note, verb.end))
@@ -317,6 +319,12 @@ def _stands_alone(note: Marked, hit: Hit) -> bool:
         return True
     plain = not any(note.starting(table, at) for table in ("part_nouns", "part_modifiers", "fasteners"))
     return plain and hit.row.phrase in PAPERS and note.word(hit.end) in ("says", "said", "gives", "shows", "states", "quotes")
+
+
+def _is_stuff(note: Marked, hit: Hit) -> bool:
+    """ "That's thin plate so the bolts got twenty": what something is made of, and nothing with a value on it."""
+    described = bool(note.starting("descriptions", hit.start - 1)) or note.word(hit.start - 1) in ("thin", "thick", "mild", "steel", "alloy")
+    return hit.row.phrase == "plate" and described and note.word(hit.start - 2) in ("'s", "is", "only", "just", "but", "was")
 
 
 def _verb_of(note: Marked, source: Hit, verbs: list[Hit]) -> Hit | None:
