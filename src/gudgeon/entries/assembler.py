@@ -107,7 +107,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     ):
         return
     scene = both_known(rest_of_known(under_section(scene, bench), bench), bench)
-    bench.new_scene = (bench.new_scene or scene.has("scene")) and not any(m.part or m.fastener for m in scene.mentions)
+    bench.new_scene = (bench.new_scene or (scene.has("scene") and not scene.has("keep"))) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return
     scene = _under_unknown(scene, bench)

@@ -148,7 +148,7 @@ class Bench:
         first = scene.mentions[0].start if scene.mentions else at
         before = earlier or scene.sentence(at) < scene.sentence(first)
         current = self.before if self.before and before else self.ledger.current
-        if current is None or self.new_scene or self.doubt or scene.has("next", "lost"):
+        if current is None or self.new_scene or self.doubt or is_of_next(scene) or scene.has("lost"):
             return None
         if not before and self.headed_by_unknown(scene, at):
             return None
@@ -242,7 +242,7 @@ class Bench:
 
     def wait(self, value: TorqueDone | AngleDone, scene: Scene) -> None:
         """Keep a value until a joint is named for it."""
-        self.waiting.append(Waiting(value, scene.index, scene.has("next", "pointing"), self._why_not(scene)))
+        self.waiting.append(Waiting(value, scene.index, is_of_next(scene) or scene.has("pointing"), self._why_not(scene)))
 
     def _why_not(self, scene: Scene) -> str | None:
         """Why a value that names no joint is not put to the one worked on; None when there is none."""
@@ -255,7 +255,7 @@ class Bench:
             return "it was not told which it was"
         if self.headed_by_unknown(scene, scene.tokens[-1].start):
             return "the words before the colon may name one"
-        if scene.has("next"):
+        if is_of_next(scene):
             return "it was said of what comes next"
         if scene.has("pointing") and current.turned:
             return f"{current.name()} has its value, and which one was meant was not told"
@@ -300,6 +300,12 @@ class Bench:
             if kept.until and named:
                 self.kept = None
         self.newly.clear()
+
+
+def is_of_next(scene: Scene) -> bool:
+    """Whether a value was said of what comes next; a tool that is kept "for the next lot" was not."""
+    kept = [c.at for c in scene.cues if c.sense == "keep"]
+    return any(c.sense == "next" and not any(at <= c.at for at in kept) for c in scene.cues)
 
 
 def torque_done(fact: Torque, note: int) -> TorqueDone:

@@ -30,7 +30,7 @@ _BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "go
 _MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft"))
 _SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows"))
 _WRITTEN_ON = frozenset(("plate", "sticker", "label", "tag", "lid", "wall", "door", "board", "card", "chart", "box", "cover"))
-_NEAR_SAYING = 4
+_NEAR_SAYING = 5
 
 
 def tells_why(part: Part, last: Mention, around: Around) -> bool:
@@ -93,6 +93,10 @@ def is_what_they_are(part: Part, around: Around) -> bool:
     """ "These are rollers": what something is, and no joint, where no fastener is said of it."""
     led = [t.norm for t in around.scene.tokens if t.end <= part.span[0]][-2:]
     made = led[-1:] in (["'s"], ["is"]) or led in (["'s", "only"], ["is", "only"], ["'s", "just"])
+    led_by = [t.norm for t in around.scene.tokens if t.start < part.span[1]]
+    old = any(led_by[i : i + 3] in (["'s", "the", "old"], ["is", "the", "old"]) for i in range(max(len(led_by) - 6, 0), len(led_by)))
+    if old and "but" in led_by and not around.carries(part):
+        return True  # "the plate says 50 but that's the old cast motor"
     inside = around.scene.between(*part.span)[:1]
     return (led in _THEY_ARE or (made and inside[0] in _MADE if inside else False)) and not around.carries(part)
 
@@ -104,7 +108,8 @@ def is_source(part: Part, around: Around) -> bool:
     said = next((i for i, word in enumerate(behind) if word in _SAYS), None)
     if said is None or around.carries(part) or any(f.span[0] == part.span[1] + 1 for f in around.fasteners):
         return False
-    return part.name.split()[-1] in _WRITTEN_ON and (own is None or len(around.scene.between(part.span[1], own.span[0])) > said)
+    held = behind[0] in {"on", "by", "inside", "in", "under", "behind"} if behind else False
+    return part.name.split()[-1] in _WRITTEN_ON and (held or own is None or len(around.scene.between(part.span[1], own.span[0])) > said)
 
 
 def is_treated(part: Part, around: Around) -> bool:

@@ -10,6 +10,7 @@ from gudgeon.entries.lines import BREAKS
 from gudgeon.entries.spoken import TOWARDS, Mention, Scene
 
 _CLOSE = 3
+_TOLD = 7
 _TWO = 2
 _MOST_COUNTED = 12
 _SOME_OF = frozenset(("pair", "ones", "one", "two", "set", "at"))
@@ -157,6 +158,10 @@ def _nearest(fact: Fact, scene: Scene, mentions: list[Mention]) -> Mention | Non
     if before and scene.sentence(before[-1].start) == here:
         return before[-1]
     near = after is not None and after.firm and scene.sentence(after.start) == here
-    if after is not None and near and not scene.has("next") and len(scene.between(end, after.start)) <= _CLOSE:
+    if after is None or not near:
+        return before[-1] if before else None
+    gap = scene.between(end, after.start)
+    told = "that" in gap and gap[-1] in {"the", "'s", "is", "a"}  # "46 Nm on the next one, that's the steam trap cap"
+    if (told and len(gap) <= _TOLD) or (not scene.has("next") and len(gap) <= _CLOSE):
         return after
     return before[-1] if before else None

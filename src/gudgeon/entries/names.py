@@ -95,6 +95,11 @@ def pins_with_nuts(scene: Scene) -> Scene:
     nut = next((f for f in scene.facts if pin and isinstance(f, Fastener) and f.fastener == "nut" and f.span[0] == pin.span[1] + 1), None)
     led = [t for t in scene.tokens if pin and t.end <= pin.span[0]]
     named = any(isinstance(f, Part) and f.span[0] < nut.span[0] for f in scene.facts) if nut else True
+    host = next((f for f in scene.facts if pin and isinstance(f, Part) and f.span[1] + 1 == pin.span[0]), None)
+    if pin and nut and host and not pin.count and not pin.thread and not any(t.norm.endswith("s") for t in led[-1:]):
+        name = f"{host.name} pin"  # "buck hinge pin nut"
+        facts = [replace(f, name=name, span=(f.span[0], pin.span[1])) if f is host else f for f in scene.facts if f is not pin]
+        return replace(scene, facts=tuple(replace(f, part=name) if isinstance(f, (Torque, Angle)) and f.part == host.name else f for f in facts))
     if pin is None or nut is None or pin.count or named or len(led) != 1 or led[0].kind != "word" or led[0].end + 1 != pin.span[0]:
         return scene
     part = Part(name=f"{led[0].norm} pin", span=(led[0].start, pin.span[1]), rule="a pin with a nut of its own")
@@ -268,10 +273,12 @@ def sockets_with_bolts(scene: Scene, words: Vocabulary) -> Scene:
             continue
         at = next((j for j, t in enumerate(scene.tokens) if t.start >= fact.span[0]), 0)
         word = scene.tokens[at]
-        colon = at + 1 < len(scene.tokens) and scene.tokens[at + 1].norm == ":" and word.end == fact.span[1]
+        short = word.norm not in (fact.tool, fact.tool + "s") and behind.span[0] == word.end + 2  # "chip breaker, 4 bolts": no breaker bar
+        pause = scene.tokens[at + 1].norm if at + 1 < len(scene.tokens) else ""
+        colon = (pause == ":" or (pause == "," and short)) and word.end == fact.span[1]
         name = scene.tokens[at - 1] if at else None
         opens = at == 1 or (at > 1 and scene.tokens[at - 2].norm == ".")
-        if name is None or not (colon and opens and word.norm.endswith("s") and _can_name(name, scene, words)):
+        if name is None or not (colon and opens and (word.norm.endswith("s") or short) and _can_name(name, scene, words)):
             continue
         part = Part(name=f"{name.norm} {singular(word.norm)}", span=(name.start, word.end), rule="named like a tool")
         return replace(scene, facts=(*scene.facts[:i], part, *scene.facts[i + 1 :]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 
-from gudgeon.domain import Action, Angle, Fastener, Part, Torque
+from gudgeon.domain import Action, Angle, Fastener, Part, Tool, Torque
 from gudgeon.entries.groups import POINTING, Group, Groups
 from gudgeon.entries.joint_words import only_describes, singular
 from gudgeon.entries.lines import BREAKS
@@ -220,6 +220,8 @@ class Positions(Groups):
         if not group.opens or (led_by not in _SUBJECT_AFTER and self.words.role("lead", led_by)):
             return False
         placed = group.size == 1 and self._is_plural_of_parts(group)
+        if isinstance(self.owners[group.at], Tool):
+            return False  # "wrench reset, 40 lb-ft this time"
         someone = group.size == 1 and not group.pointed and not placed and not any(self._is(group.end, link) for link in _PLAIN_LINKS)
         for i in range(group.end, min(group.end + _LINKS, len(self.tokens))):
             owner, norm = self.owners[i], self.tokens[i].norm

@@ -18,6 +18,8 @@ from gudgeon.entries.vocabulary import Vocabulary
 _TWO = 2
 _MOST = 5
 """Words of a part's name, at most; what a longer one begins with is not its own."""
+_STANDS = frozenset(("bench", "stand", "stands", "trestles", "vice", "floor", "table", "hoist", "jig", "pit"))
+"""Where a thing stands that is worked on."""
 _ANY_WORD_BEFORE_FASTENER = "parts:before-fastener"
 """The rule of a part that was read only because its word, in no list, stands before a fastener."""
 
@@ -355,6 +357,8 @@ class _Finder(Positions):
 
     def _left(self, group: Group, own: int) -> list[str]:
         said = [t.norm for t in self.tokens[group.at : own]]
+        if said and said[0] in _STANDS and group.pointed and group.first > 1 and self.tokens[group.first - 2].norm in {"on", "in"}:
+            said = said[1:]  # "motor's on the bench commutator bearing cap first"
         if not said or not (group.opens or group.pointed) or len(said) > MORE_WORDS or group.parts[0].place is not None:
             return []
         bolt = self._bolted_at(group.end)

@@ -305,6 +305,8 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
     note = work.note
     if note.kind(hit.end) in ("figure", "star") or note.word(hit.end) in ("about", "be", "have", "get", "say"):
         return None
+    if hit.row.words[-1:] == ("to",) and note.word(hit.end) in ("own", "say", "admit", "confess"):
+        return None  # "have to own up, those were twenty four"
     if hit.row.words[-2:] == ("got", "to") and note.word(hit.end) in ("the", "a", "an", "that", "this", "it", "them", "here"):
         return None
     if note.word(hit.start - 1) in ("didn't", "don't", "doesn't", "not", "no", "never", "won't"):

@@ -368,7 +368,7 @@ def _end_of_report(note: Marked, at: int) -> int:
         return last
     end = note.end_of(note.clause, at)
     while end < last and note.sentence[end] == note.sentence[at] and note.norms[end] in ("it", "they", "he", "she", "that", "there"):
-        if end - at > 3:
+        if end - at > 3 or note.norms[end - 1] == "but":
             break
         end = note.end_of(note.clause, end)
     for here in range(at, end):
@@ -386,6 +386,8 @@ def _mark_paper(note: Marked, scopes: Scopes, hit: Hit) -> None:
     for at in range(hit.end, note.end_of(note.sentence, hit.start)):
         unit = note.tokens[at].unit
         if any(h.row["action"] == "tighten" and h.row["tense"] == "past" for h in note.starting("actions", at)) or note.norms[at] in OWN_DOING:
+            return
+        if note.norms[at] == "but":
             return
         if unit is not None and unit.family == "torque":
             fill(scopes.reported, hit.start, at + 1)
