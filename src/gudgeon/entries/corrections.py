@@ -73,7 +73,8 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
     if named.part:
         both = _sharing_a_word(named, recent) if scene.has("both") and not named.place else []
         found = (
-            (both if len(both) > 1 else [])
+            [d for place in _places_named(named, scene) for d in ledger.same_part(named.part, place) if d.says_something]
+            or (both if len(both) > 1 else [])
             or _at_numbers(named, scene, bench)
             or [d for d in ledger.same_part(named.part, named.place) if d.says_something]
             or _unplaced_twin(named, bench)
@@ -92,6 +93,13 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
     if alike or kind is None:
         return alike, named
     return [d for d in found if d.fastener is None or len({x.part for x in found}) == 1], named
+
+
+def _places_named(named: Mention, scene: Scene) -> list[str]:
+    """The places of a part that a note sets right at several: "seat rails, front and rear, were 22"; empty when it names one or none."""
+    alike = [m for m in scene.mentions if m.place and m.part == named.part]
+    listed = all(not set(scene.between(a.end, b.start)) - JOINING for a, b in pairwise(alike))
+    return [m.place for m in alike if m.place] if listed and len({m.place for m in alike}) > 1 else []
 
 
 def _set_right(scene: Scene) -> Mention | None:
@@ -216,7 +224,7 @@ def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, s
     if not holding:
         return []
     first = holding[0][0]
-    if scene.has("both") or sum(bool(m.by_place) for m in scene.mentions) > 1:
+    if scene.has("both") or sum(bool(m.by_place) for m in scene.mentions) > 1 or (named and _places_named(named, scene)):
         return [(d, t) for d, t in holding if _is_kin(d, first) and d.fastener == first.fastener]
     return [(d, t) for d, t in holding if d is first][-1:]
 

@@ -258,7 +258,7 @@ class Positions(Groups):
             if cue.sense != "open":
                 continue
             if cue.at == group.end and self.tokens[cue.at].norm in {"next", "first", "to"}:
-                return self._pauses(cue.end) or self._is(cue.end, "its")
+                return self._pauses(cue.end) or self._is(cue.end, "its") or (self._is(cue.end, "that") and self._is(cue.end + 1, "'s"))
             if cue.at == group.end and self.tokens[cue.at].norm == "now" and any(isinstance(f, Fastener) for f in self.facts):
                 return self._pauses(cue.end) or self.tokens[cue.end].norm in _GOING_ON
             begins = cue.at < _LEAD_IN or self.tokens[cue.at - 1].kind == "punct"
@@ -267,7 +267,11 @@ class Positions(Groups):
         return False
 
     def _bolts_behind(self, at: int) -> bool:
-        """Whether a counted fastener stands behind "with" there: "hotplate's back on with eight m eight bolts"."""
+        """Whether a counted fastener stands behind "with" or "all" there: "hotplate's back on with eight m eight bolts", "hopper's on all eight bolts"."""
+        owner = self.owners[at + 2] if at + 2 < len(self.tokens) else None
+        owner = owner or (self.owners[at + 3] if at + 3 < len(self.tokens) else None)
+        if isinstance(owner, Fastener) and owner.count and any(self._is(at + 2, w) or self._is(at + 1, w) for w in ("all", "its", "both", "on")):
+            return True
         led = next((t.end for t in self.tokens[at:] if t.norm == "with"), None)
         return led is not None and any(isinstance(f, Fastener) and f.count and f.span[0] == led + 1 for f in self.facts)
 

@@ -10,6 +10,7 @@ from gudgeon.facts.lexicon import Hit, Lexicon
 from gudgeon.facts.wordset import word_set
 from gudgeon.notes import Token
 
+TAKING_BACK = word_set("no sorry wait actually scrub hang hold or make rather")
 ENDS = frozenset(".?!;…")
 """Signs that end a sentence."""
 NOT_NAMES = (
@@ -134,7 +135,7 @@ def _cut(note: Marked) -> None:
     breaks = note.at.get("breaks", {})
     after_sign = ""
     for at, (norm, kind) in enumerate(zip(note.norms, note.kinds, strict=True)):
-        if at and after_sign and after_sign in ENDS and not _is_abbreviation(note, at):
+        if at and after_sign and after_sign in ENDS and not _is_abbreviation(note, at) and not _trails_off(note, at):
             sentence, clause, piece = sentence + 1, clause + 1, piece + 1
         elif at and at in breaks and _opens_clause(note, at):
             clause, piece = clause + 1, piece + 1
@@ -147,6 +148,13 @@ def _cut(note: Marked) -> None:
 
 
 ABBREVIATIONS = word_set("dia diam approx max min temp thk nom std incl circ vert horiz pos ref no nr nos qty press vol cyl")
+
+
+def _trails_off(note: Marked, at: int) -> bool:
+    """ "35 Nm... no, 30 Nm": dots behind which the sentence goes on in small letters."""
+    dots = [i for i in range(max(0, at - 3), at) if set(note.norms[i]) <= {".", "…"}]
+    trailing = len(dots) == 3 or (bool(dots) and ("…" in note.norms[dots[-1]] or len(note.norms[dots[-1]]) > 1))
+    return trailing and note.tokens[at].text[:1].islower() and note.norms[at] in TAKING_BACK
 
 
 def _is_abbreviation(note: Marked, at: int) -> bool:

@@ -17,6 +17,8 @@ NEEDS_VERB = word_set(
     "need needs must wants want i'll we'll going gonna let's to got will 'll better due could should ought hope plan aim intend 's 've "
     "supposed have has"
 )
+FEW = 4
+"""Words before "tomorrow" that only name what is to be done then."""
 FIRST = 7
 """How far behind "I'll do" the word stands that makes it a beginning: "I'll do the left caliper first"."""
 RELATIVE_NEXT = word_set("i we you he she they it a an")
@@ -396,6 +398,10 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     if any(start <= h.start < end and h.row["tense"] == "past" for h in note.hits.get("actions", ())):
         return None
     valued = any(start <= at < end and q.family == "torque" for at, q in work.quantities.items())
+    first, last = note.start_of(note.sentence, hit.start), note.end_of(note.sentence, hit.start)
+    ahead = hit.row.phrase in NEXT and 0 < hit.start - first <= FEW and note.word(hit.end) == ","
+    if ahead and not any(first <= at < hit.start for at in work.quantities):
+        return first, last  # "labeller tomorrow, 6 Nm on its screws"
     if not valued and not _content(work, start, end):
         return None
     if valued:
