@@ -23,6 +23,8 @@ _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
 _TOLD_REACH = 18
 """How many words behind what was told the value meant may stand."""
+_STRIKING = frozenset(("scrub", "scratch", "strike", "forget", "ignore", "cancel", "delete"))
+"""Words before a figure that is taken back."""
 _STEPS = frozenset(("pass", "stage", "step", "round", "number"))
 _BEFORE_VALUE = frozenset(
     (
@@ -133,7 +135,7 @@ def change_of(scene: Scene) -> Change | None:
     if torques:
         fact = torques[0]
         old = fact.replaces if fact.replaces is not None else pair[1] if pair and abs(pair[0] - fact.value) < SMALL else None
-        other = _other_was(scene) if old is None else None
+        other = _other_was(scene) or _struck(scene, fact.value) if old is None else None
         old = other.old if other and abs(other.new - fact.value) < SMALL else old
         return Change(fact.value, old, fact)
     if pair:
@@ -175,6 +177,19 @@ def _other_was(scene: Scene) -> Change | None:
         new = _figure_near(scene, range(i - 3, i - 5, -1)) if linked and tokens[i].figure else None
         if new is not None and new > 1 and tokens[new - 1].norm in _BEFORE_VALUE:
             return Change(tokens[new].value or 0.0, tokens[i].value)
+    return None
+
+
+def _struck(scene: Scene, new: float) -> Change | None:
+    """ "Scrub the 33 on that screw, it's 35 Nm", "33 was wrong, it had 38": the figure that is not to stand."""
+    tokens = scene.tokens
+    for i, token in enumerate(tokens):
+        if token.figure is None or token.value is None or abs(token.value - new) < SMALL:
+            continue
+        struck = i > 1 and tokens[i - 1].norm == "the" and tokens[i - 2].norm in _STRIKING
+        wrong = i + 2 < len(tokens) and tokens[i + 1].norm in {"was", "is"} and tokens[i + 2].norm == "wrong"
+        if struck or wrong:
+            return Change(new, token.value)
     return None
 
 

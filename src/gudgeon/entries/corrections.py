@@ -88,6 +88,8 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
         found = recent
     kind = named.fastener.fastener if named.fastener else None
     alike = [d for d in found if kind is None or d.fastener == kind]
+    if not named.part and not named.place and named.fastener and named.fastener.count and not named.some:
+        alike = [d for d in alike if d.count in (None, named.fastener.count)]
     if kind is not None and not alike and "ones" in {t.norm for t in scene.tokens}:
         return found, named
     if alike or kind is None:

@@ -47,7 +47,11 @@ def heading_phrase(scene: Scene, words: Vocabulary) -> HeadingPhrase | None:
         said = clause[:-1] if clause[-1].norm in BREAKS else clause
         if not said or not _says_nothing(said, scene):
             return None
-        if said[-1].norm not in NOUNS and any(isinstance(f, Part) and not f.place and f.span == (said[0].start, said[-1].end) for f in scene.facts) and not any(t.figure for t in said):
+        if (
+            said[-1].norm not in NOUNS
+            and any(isinstance(f, Part) and not f.place and f.span == (said[0].start, said[-1].end) for f in scene.facts)
+            and not any(t.figure for t in said)
+        ):
             return None  # "front loader." is a name as it stands
         found = _name_and_place(said, words)
         if found is None:

@@ -171,6 +171,12 @@ class Sorter:
         if is_visited(part, self.around):
             self.secondary.add(name)  # "been up to the hydrant and back with it"
             return
+        if last and last.part and not last.fastener and "against" in self.scene.between(last.end, part.span[0])[-4:]:
+            self.secondary.add(name)  # "the spring plate's back up against the bus's axle and its four nuts are run on"
+            return
+        if last and lead == "with" and self._is_refused(part):
+            self.secondary.add(name)  # "not with this mount"
+            return
         if is_source(part, self.around):
             self.secondary.add(name)  # "plate by the ladder says a hundred and forty"
             return
@@ -211,6 +217,11 @@ class Sorter:
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
+
+    def _is_refused(self, part: Part) -> bool:
+        """ "Plate says 50 for the damper. Not with this mount": what a value is refused because of."""
+        led = [t.norm for t in self.scene.tokens if t.end <= part.span[0]][-3:]
+        return led[:2] == ["not", "with"] and led[2:] != []
 
     def _firm(self, part: Part, lead: str | None) -> bool:
         first = self.scene.tokens[0].start if self.scene.tokens else 0

@@ -258,6 +258,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     sideways = said[0] in {"left", "right"}
     if " " in said[0]:
         return True
+    if before in {"", ".", ";"} and after == "," and _only_alike(tokens, end + 1):
+        return True
     if _goes_back(tokens, at) and (after in _AFTER_SIDE or end >= len(tokens)):
         return True
     if before in {"", ".", ";"} and said[0] != "back" and after in _STAGES:
@@ -294,6 +296,13 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     measured = end < len(tokens) and tokens[end].kind == "figure" and before in {",", ";", ":"}
     opens = not before or before in {",", ".", ";", ":", "and", "next", "then", "now", "first"}
     return measured or (opens and (after in {":", "one", "side", "hand", "pair", "set", "has", "had", "gets", "got"} or after in ALIKE))
+
+
+def _only_alike(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "same" and no other joint is all that a sentence goes on with: "right, same."."""
+    end = next((i for i in range(at, len(tokens)) if tokens[i].norm in {".", ";", ","}), len(tokens))
+    said = [t.norm for t in tokens[at:end]]
+    return bool(said) and said[0] in ALIKE and set(said) <= ALIKE | {"again", "too", "as", "the", "left", "right", "front", "rear", "before"}
 
 
 def _closes(tokens: Sequence[Token], at: int) -> bool:

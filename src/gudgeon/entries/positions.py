@@ -20,6 +20,7 @@ _LEAD_IN = 2
 _GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
 _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
+_HAND_TOOLS = frozenset(("screwdriver", "spanner", "wrench", "socket", "hammer", "mallet", "drill", "puller"))
 _VOWELS = frozenset("aeiouy")
 _SHORT = 4
 _SAID_OF = frozenset(("'s", "was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
@@ -48,6 +49,9 @@ class Positions(Groups):
     def _is_name(self, group: Group) -> bool:
         """Whether a group that no list knows stands where only a part's name stands."""
         if group.size > LONGEST or not self._can_be_thing(group) or self._is_likened(group):
+            return False
+        last = self.owners[group.end - 1]
+        if isinstance(last, Tool) and self.tokens[group.end - 1].norm == last.tool and last.tool in _HAND_TOOLS:
             return False
         if self._is_before_fastener(group) or self._stands_on(group) or self._gets_the_same(group) or self._is_opened(group):
             return True
@@ -247,8 +251,11 @@ class Positions(Groups):
 
     def _is_opened(self, group: Group) -> bool:
         """ "Presser foot next", "now the shuttle race", "on to the doffer comb and …", "that was the doffer comb", "hotplate's back on with …"."""
-        if not group.opens:
+        joined = group.size == 1 and group.first > 0 and self._is(group.first - 1, "and")
+        if not group.opens and not joined:
             return False
+        if joined and not group.opens:
+            return self._is(group.end, "'s") and self._is(group.end + 1, "on") and self._is(group.end + 2, "all") and self._bolts_behind(group.end)
         if self._is(group.end, "'s") and any(self._is(group.end + 1, w) for w in ("back", "on", "in")) and self._bolts_behind(group.end):
             return True
         pauses = self._pauses(group.end) or self.tokens[group.end].norm in _GOING_ON
@@ -267,7 +274,7 @@ class Positions(Groups):
         return False
 
     def _bolts_behind(self, at: int) -> bool:
-        """Whether a counted fastener stands behind "with" or "all" there: "hotplate's back on with eight m eight bolts", "hopper's on all eight bolts"."""
+        """Whether a counted fastener stands behind "with", "all": "hotplate's back on with eight m eight bolts", "hopper's on all eight bolts"."""
         owner = self.owners[at + 2] if at + 2 < len(self.tokens) else None
         owner = owner or (self.owners[at + 3] if at + 3 < len(self.tokens) else None)
         if isinstance(owner, Fastener) and owner.count and any(self._is(at + 2, w) or self._is(at + 1, w) for w in ("all", "its", "both", "on")):

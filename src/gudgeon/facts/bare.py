@@ -48,6 +48,8 @@ ENDS_AFTER = word_set(
 
 
 CLOCK = re.compile(r"(?:[01]?\d|2[0-3])[.:][0-5]\d")
+LEAST_ALONE = 5
+"""Under it a figure alone may as well count something."""
 LEFT_AT = [[who, be, "at"] for who, be in (("they", "'re"), ("they", "are"), ("it", "'s"), ("it", "is"), ("that", "'s"), ("all", "now"))]
 """How it is told what something was left at: "then checked at 150 and they moved, so they're at 150"."""
 
@@ -142,9 +144,19 @@ def is_bare(work: Work, quantity: Quantity, figure_at: int, replaced: int | None
         return False
     if is_tightened(work, quantity, strict=False) or _of_plural(work, quantity.at):
         return True
+    if _is_under_colon(work, quantity):
+        return True
     if is_ahead_of_bolts(work, quantity) or is_guessed_of_bolts(work, quantity):
         return True
     return _corrects(work, quantity, figure_at, replaced)
+
+
+def _is_under_colon(work: Work, quantity: Quantity) -> bool:
+    """ "Brake rod, 2 lock nuts: 30.": a figure that is all that stands behind a colon, right behind counted fasteners."""
+    note = work.note
+    ends = quantity.end >= len(note.tokens) or note.norms[quantity.end] in (".", ";")
+    counted = any(t.end == quantity.at - 1 and note.norms[t.end - 1].endswith("s") for t in work.of_kind("fastener"))
+    return ends and note.word(quantity.at - 1) == ":" and counted and quantity.family is None and quantity.value >= LEAST_ALONE and bool(work.names)
 
 
 def _of_plural(work: Work, at: int) -> bool:

@@ -102,7 +102,7 @@ def _value_before(note: Marked, at: int, strong: bool, reach: int) -> int | None
         if note.kinds[here] in VALUES:
             return here if strong or words <= NEAR else None
         words += note.kinds[here] == "word"
-        if note.kinds[here] == "punct" and note.norms[here][0] in ".?!;" and not strong:
+        if note.kinds[here] == "punct" and note.norms[here][0] in ".?!;" and note.norms[here] not in ("...", "…") and not strong:
             return None
     return None
 

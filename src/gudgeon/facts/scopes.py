@@ -296,7 +296,7 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
         elif role in ("source", "thing", "person") and _stands_alone(note, hit) and not _is_stuff(note, hit):
             verb = _verb_of(note, hit, verbs)
             if verb is not None:
-                fill(scopes.reported, hit.start, _end_of_report(note, verb.end))
+                fill(scopes.reported, _value_of_source(note, hit, verb), _end_of_report(note, verb.end))
 
 
 def _begins_a_name(note: Marked, hit: Hit) -> bool:
@@ -319,6 +319,15 @@ def _stands_alone(note: Marked, hit: Hit) -> bool:
         return True
     plain = not any(note.starting(table, at) for table in ("part_nouns", "part_modifiers", "fasteners"))
     return plain and hit.row.phrase in PAPERS and note.word(hit.end) in ("says", "said", "gives", "shows", "states", "quotes")
+
+
+def _value_of_source(note: Marked, hit: Hit, verb: Hit) -> int:
+    """Where a report begins: with the value right before its source in "thirteen newton metres the book wants on the lid", else with the source."""
+    at = hit.start - (note.word(hit.start - 1) in ("the", "that"))
+    valued = note.kind(at - 1) == "unit" and note.kind(at - 2) == "figure" and note.word(hit.start - 1) == "the"
+    opens = at >= 2 and (at - 2 == note.start_of(note.sentence, at - 2))
+    speaks = verb.start == hit.end and verb.row.phrase in ("wants", "says", "gives", "asks for", "has", "reckons", "quotes")
+    return at - 2 if valued and opens and speaks and note.kind(verb.end) != "figure" else hit.start
 
 
 def _is_stuff(note: Marked, hit: Hit) -> bool:
