@@ -14,7 +14,7 @@ _SOURCES = frozenset(("sheet", "book", "manual", "chart", "spec", "drawing", "ha
 """What a value is read from that should be, and was not yet given."""
 _TELLERS = frozenset(("says", "reckons", "thinks", "tells", "wants", "according", "claims", "apparently", "supposedly"))
 """Words of somebody's opinion, which changes nothing that was done."""
-_SAYING = frozenset(("told", "said", "gave", "called", "shouted", "wrote"))
+_SAYING = frozenset(("told", "said", "gave", "called", "shouted", "wrote", "put", "read"))
 _BEING = frozenset(("meant", "was", "were", "is", "'s", "been", "be", "are"))
 _CLOSE = 4
 """How many words behind a word of saying its figure may stand."""
@@ -111,7 +111,15 @@ def is_cued(scene: Scene) -> bool:
             return True
         if cue.sense == "correct start" and (cue.at < _START or _breaks_off(scene, cue)):
             return True
-    return False
+    return _is_owned_up(scene)
+
+
+def _is_owned_up(scene: Scene) -> bool:
+    """ "I put 70 up there, it was 60": a figure that the speaker said, and another that it was."""
+    said = next((i for i, t in enumerate(scene.tokens) if t.norm in _SAYING), None)
+    own = said is not None and said > 0 and scene.tokens[said - 1].norm in {"i", "we", "i'd", "'d"}
+    told = _told_then(scene) if own else None
+    return told is not None and told.old is not None and SMALL < abs(told.new - told.old) < told.old
 
 
 def _breaks_off(scene: Scene, cue: Cue) -> bool:
@@ -135,7 +143,7 @@ def change_of(scene: Scene) -> Change | None:
     if torques:
         fact = torques[0]
         old = fact.replaces if fact.replaces is not None else pair[1] if pair and abs(pair[0] - fact.value) < SMALL else None
-        other = _other_was(scene) or _struck(scene, fact.value) if old is None else None
+        other = _other_was(scene) or _struck(scene, fact.value) or _told_then(scene) if old is None else None
         old = other.old if other and abs(other.new - fact.value) < SMALL else old
         return Change(fact.value, old, fact)
     if pair:

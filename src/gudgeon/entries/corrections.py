@@ -244,7 +244,8 @@ def _is_begun(current: Draft | None) -> bool:
 
 def _last_torque(drafts: list[Draft], named: Mention | None, scene: Scene, current: Draft | None) -> list[tuple[Draft, TorqueDone]]:
     """Without the old value: the last torque of the joint named, or of the note before when none was named."""
-    if scene.has("redo"):
+    mistaken = {"wrong", "misread", "mistake"} & {scene.tokens[i].norm for c in scene.cues if c.sense == "correct" for i in range(c.at, c.end)}
+    if scene.has("redo") and not mistaken:
         return []
     turned = [d for d in drafts if d.torques]
     if named is not None and named.part is None and named.place is None:

@@ -26,6 +26,8 @@ NOUNS = frozenset(("side", "hand", "end"))
 """What a side may be called by besides: "the left hand side"."""
 VALUES = frozenset(("torque", "angle", "measure", "condition"))
 """Kinds of facts that can stand in an entry."""
+_PAPERS = frozenset(("card", "item", "page", "sheet", "line", "job", "task", "drawing", "figure", "fig", "section", "paragraph", "table", "day"))
+"""What has numbers and is no part of a machine."""
 _TOPS = frozenset(("top", "bottom"))
 _PUT_BACK = frozenset(("in", "on", "up", "together"))
 """What "back" goes on with where it is no place: "seat back in"."""
@@ -100,6 +102,8 @@ def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str
     first, last = (placed or numbers)[0], (placed or numbers)[-1]
     if numbers and (_norm(said, first - 1) in {"x", "×", "times"} or (_norm(said, first) == "one" and _norm(said, first + 1) == "'s")):
         return None  # "rollers x4", "the brake one's the same"
+    if numbers and _norm(said, first - 1 - (_norm(said, first - 1) in NUMBERING)) in _PAPERS:
+        return None  # "card 8, item 1: spindle collar"
     marked = bool(numbers) and first > 0 and said[first - 1].norm in NUMBERING
     if placed and said[last].norm in _TOPS and kinds[first - 1] == "name" and _norm(said, first - 2) in {"the", "a"}:
         return None  # where somebody stands: "up on the car top"

@@ -171,7 +171,7 @@ class Sorter:
         if is_visited(part, self.around):
             self.secondary.add(name)  # "been up to the hydrant and back with it"
             return
-        if last and last.part and not last.fastener and "against" in self.scene.between(last.end, part.span[0])[-4:]:
+        if last and last.part and not last.fastener and "against" in self.scene.between(last.end, part.span[0])[-6:]:
             self.secondary.add(name)  # "the spring plate's back up against the bus's axle and its four nuts are run on"
             return
         if last and lead == "with" and self._is_refused(part):
@@ -272,7 +272,12 @@ class Sorter:
             )
         elif owner is not None:
             self.mentions.append(Mention(start, fastener.span[1], owner.name, owner.place, owner.state or state, fastener, some))
-        elif last and last.fastener is None and (last.firm or self._goes_on(last, fastener)) and self._belongs(last, fastener):
+        elif (
+            last
+            and last.fastener is None
+            and (last.firm or self._goes_on(last, fastener) or self._is_its(fastener))
+            and self._belongs(last, fastener)
+        ):
             self.mentions[-1] = replace(last, fastener=fastener, some=some, state=last.state or state, end=fastener.span[1], firm=True)
         elif last and last.firm and self._belongs(last, fastener):
             self.mentions.append(Mention(*fastener.span, last.part, last.place, last.state or state, fastener, some))
@@ -280,6 +285,11 @@ class Sorter:
             self.mentions.append(Mention(*fastener.span, state=state, fastener=fastener, some=some))
         if some and self._is_rest(fastener) and self.mentions[-1].fastener is fastener:
             self.mentions[-1] = replace(self.mentions[-1], rest=True)
+
+    def _is_its(self, fastener: Fastener) -> bool:
+        """ "Twenty five for the guard ring but it's thin wire so I gave its eight nuts fifteen": those of the part named."""
+        led = next((t.norm for t in reversed(self.scene.tokens) if t.end <= fastener.span[0]), "")
+        return led == "its"
 
     def _sums_up(self, some: Fastener, total: Fastener) -> bool:
         """Whether a greater count of the same fasteners is what a lesser one comes to: "four bolts apiece, so twenty four bolts"."""

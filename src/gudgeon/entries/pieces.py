@@ -35,7 +35,7 @@ def pieces(note: ReadNote) -> Iterator[ReadNote]:
 def parted(note: ReadNote) -> Iterator[ReadNote]:
     """A note cut behind a sentence that says "the same" between sentences with values: "left 140 Nm. Right the same. Rears: 150 Nm"."""
     facts, start = sorted(note.facts, key=lambda f: f.span), 0
-    torques = [f.span[0] for f in facts if f.kind == "torque"]
+    torques = [f.span[0] for f in facts if f.kind in {"torque", "measure"}]
     cuts = [m.end() for m in _STOP.finditer(note.text)] if torques and _SAME.search(note.text) else []
     for first, cut in zip((0, *cuts), (*cuts, len(note.text)), strict=True):
         said = _SAME.search(note.text, first, cut)

@@ -313,7 +313,8 @@ def _closes(tokens: Sequence[Token], at: int) -> bool:
 def _is_left_out(tokens: Sequence[Token], at: int) -> bool:
     """A place said to be left out ("all of them except the back left"), or only an order ("outer ones first")."""
     behind = [t.norm for t in tokens[at + 1 : at + 3]]
-    if behind[:1] in (["one"], ["ones"]) and behind[1:] in (["first"], ["last"]):
+    sided = tokens[at].norm in {"left", "right"} and behind[:1] == ["one"]  # "hangers now, left one first, two bolts"
+    if behind[:1] in (["one"], ["ones"]) and behind[1:] in (["first"], ["last"]) and not sided:
         return True
     return not _EXCEPT.isdisjoint(t.norm for t in tokens[max(at - 3, 0) : at] if t.kind == "word")
 

@@ -108,6 +108,8 @@ def _is_effort(work: Work, draft: TorqueDraft) -> bool:
     to = draft.end + (note.word(draft.end) in ("just", "or", "before"))
     if note.word(to) != "to" or note.word(to + 2) == "with":
         return False
+    if note.word(to + 1) == "start" and note.kind(to + 2) in ("", "punct"):
+        return False  # "4 kgf·m to start, stage 1"
     return note.word(to + 1) in FREES or (
         note.word(to + 1) == "get" and any(w in ("moving", "turning", "off", "undone", "free", "loose") for w in note.norms[to : to + 6])
     )

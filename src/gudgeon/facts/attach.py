@@ -83,6 +83,10 @@ def _is_any_such(work: Work, name: Name) -> bool:
     note = work.note
     start = note.start_of(note.sentence, name.start)
     led = note.norms[max(start, name.first - 3) : name.first + 2]
+    if note.word(name.first - 1) in ("the", "its") and note.word(name.first - 2) in ("in", "on", "inside", "by") and name.fastener is None:
+        says = any(h.start == name.end for h in note.of("reported", role="saying"))
+        if says and any(start <= h.start < name.first for h in note.hits.get("reported", ())):
+            return True  # "the label in the lid says twenty five"
     kind = any(one == "for" and other in ("a", "an") for one, other in pairwise(led))
     quoted = any(start <= h.start < name.first for h in note.hits.get("reported", ()))
     return kind and quoted and name.fastener is None and any(n.start < name.start for n in work.names)

@@ -192,6 +192,10 @@ def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
         return False
     if note.word(0) in TAKING_BACK and note.word(1) == "the" and note.kind(2) == "figure":
         return False  # "scrub the 33 on that screw. It's 35 Nm"
+    following = note.end_of(note.sentence, draft.end - 1)
+    later = note.norms[following : note.end_of(note.sentence, following)] if following < len(note.tokens) else []
+    if {"done", "tightened", "torqued"} & set(later) and any(following <= t.start < following + len(later) for t in work.of_kind("fastener")):
+        return False  # "OK, it's 35 Nm. Castor bolts done, 4 of them"
     rest = note.norms[draft.end : note.end_of(note.sentence, draft.end - 1)]
     if any(draft.end <= h.start < draft.end + TOOL_NEAR for h in note.hits.get("stages", ())):
         return False  # "it's two hundred and fifty newton metres for the first pass"

@@ -281,6 +281,8 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
             continue
         if role == "phrase" and hit.row.words[-1:] == ("heard",) and note.word(hit.end + 1) in ("click", "clicks", "clicked", "crack", "creak"):
             continue  # "and I heard it click"
+        if hit.row.phrase == "written down" and {"click", "clicked", "clicks"} & set(note.norms[max(0, hit.start - 4) : hit.start]):
+            continue  # "click heard, click written down"
         if role == "phrase":
             _mark_phrase(note, scopes, hit)
         elif role == "paper":
@@ -323,8 +325,9 @@ def _stands_alone(note: Marked, hit: Hit) -> bool:
 
 def _value_of_source(note: Marked, hit: Hit, verb: Hit) -> int:
     """Where a report begins: with the value right before its source in "thirteen newton metres the book wants on the lid", else with the source."""
-    at = hit.start - (note.word(hit.start - 1) in ("the", "that"))
-    valued = note.kind(at - 1) == "unit" and note.kind(at - 2) == "figure" and note.word(hit.start - 1) == "the"
+    led = note.word(hit.start - 1) == "the"
+    at = hit.start - led
+    valued = note.kind(at - 1) == "unit" and note.kind(at - 2) == "figure" and (led or hit.row.words[0] == "the")
     opens = at >= 2 and (at - 2 == note.start_of(note.sentence, at - 2))
     speaks = verb.start == hit.end and verb.row.phrase in ("wants", "says", "gives", "asks for", "has", "reckons", "quotes")
     return at - 2 if valued and opens and speaks and note.kind(verb.end) != "figure" else hit.start

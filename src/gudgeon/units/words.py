@@ -117,7 +117,8 @@ def _fits(care: str, words: Sequence[str], at: int, end: int, size_words: frozen
         return True
     after = words[end] if end < len(words) else ""
     if care == "open":
-        return after not in OPEN_WORDS
+        joined = any(w in SEPARATORS for w in words[at:end])  # "40 lbf.in each"
+        return joined or after not in OPEN_WORDS
     if care == "last":
         return not after[:1].isalpha()
     figure = words[at - 1] if at else ""
