@@ -110,7 +110,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     bench.new_scene = (bench.new_scene or (scene.has("scene") and not scene.has("keep"))) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return
-    scene = _under_unknown(scene, bench)
+    scene = _of_its(_under_unknown(scene, bench), bench)
     bench.before = bench.ledger.current
     bench.doubt = None if any(m.part or m.place for m in scene.mentions) else scene.unknown or bench.doubt
     if bench.doubt:
@@ -143,6 +143,17 @@ def _under_unknown(scene: Scene, bench: Bench) -> Scene:
     if not alone or scene.unknown or first.fastener.count is None or first.fastener.span[0] != scene.tokens[0].start:
         return scene
     return replace(scene, mentions=(replace(first, part=headed[1], firm=True, stranger=None), *scene.mentions[1:]))
+
+
+def _of_its(scene: Scene, bench: Bench) -> Scene:
+    """ "Big end clearance is eleven thou", and then "its two bolts are back in": those of the part spoken of in the note before."""
+    first = scene.mentions[0] if scene.mentions else None
+    if first is None or first.part or first.place or first.fastener is None or scene.tokens[0].norm != "its" or len(scene.mentions) > 1:
+        return scene
+    spoken = [d for d in bench.ledger.drafts if d.part and scene.index - 1 in d.notes]
+    if len({(d.part, d.place) for d in spoken}) != 1:
+        return scene
+    return replace(scene, mentions=(replace(first, part=spoken[0].part, place=spoken[0].place),))
 
 
 def _place(scene: Scene, bench: Bench) -> None:

@@ -130,8 +130,8 @@ def _has_its_own(target: Mention, scene: Scene, bench: Bench) -> bool:
 
 def _elsewhere(draft: Draft, target: Mention) -> bool:
     """Whether a draft stands at another place than the target, or its fastener does another job there."""
-    if target.job and draft.job:
-        return target.job != draft.job
+    if target.job and draft.job and target.job != draft.job:
+        return True
     return target.place is not None and (draft.place is None or set(draft.place.split()) != set(target.place.split()))
 
 

@@ -90,6 +90,8 @@ def _says_nothing(said: Sequence[Token], scene: Scene) -> bool:
 
 def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str, ...], str] | None:
     """The name and the place or number of a clause that has nothing else but plain words, and perhaps what it belongs to before them."""
+    if said[-1].norm == "back" and _norm(said, len(said) - 2) != "the":
+        return None  # "office rang back."
     kinds = [_kind(token, words) for token in said]
     if "other" in kinds or any(one.norm == "back" and other.norm in _PUT_BACK for one, other in pairwise(said)):
         return None

@@ -34,6 +34,8 @@ def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
     led = [t.norm for t in scene.tokens if t.end <= part.span[0]][-3:]
     if led in _DESCRIBED or (led[-2:] in _LIKENED and "same" not in led):
         return True
+    if part.name == "joint" and part.state == "new":
+        return True  # a gasket: "new joint, anti-seize"
     if part.name in _STEPS:
         return True  # "forty newton metres on the first step"
     plain = all(words.role("word", word) for word in part.name.split())

@@ -54,7 +54,7 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         return
     if mention is not None:
         draft = bench.joint(mention, scene.index)
-        if isinstance(value, TorqueDone) and value.unit is None and is_cued(scene):
+        if isinstance(value, TorqueDone) and value.unit is None and (is_cued(scene) or _is_as_told(value, draft, scene, bench)):
             value = _with_unit(value, draft, bench)
         others = others_meant(draft, mention, scene, bench)
         put_turn(draft, value, bench, "its joint was named in the same note")
@@ -101,6 +101,11 @@ def _going_on(fact: Torque | Angle, bench: Bench) -> Draft | None:
         return None
     begun = [d for d in bench.ledger.drafts[-NEAR:] if d.torques and d.torques[-1].stage == stage - 1 and not d.complete]
     return begun[0] if len(begun) == 1 else None
+
+
+def _is_as_told(value: TorqueDone, draft: Draft, scene: Scene, bench: Bench) -> bool:
+    """ "Same on the lower roller, that one's nut got sixteen too": the twin's figure again."""
+    return scene.has("same") and any(t.value == value.value for d in bench.ledger.same_part(draft.part) if d is not draft for t in d.torques)
 
 
 def _with_unit(value: TorqueDone, draft: Draft, bench: Bench) -> TorqueDone:

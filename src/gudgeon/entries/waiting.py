@@ -18,7 +18,7 @@ _SHORT = 7
 def settle_waiting(scene: Scene, bench: Bench) -> None:
     """Values that waited go to the joint named now, when the words allow it; a value put into the current joint may be claimed back."""
     mention = next((m for m in scene.mentions if m.part or m.fastener or m.place), None)
-    claims = scene.has("names last") or _goes_on(scene)
+    claims = _names_last(mention, scene) or _goes_on(scene)
     own = any(isinstance(f, Torque) for f in scene.facts)
     if bench.waiting:
         forward = all(w.forward for w in bench.waiting)
@@ -39,6 +39,15 @@ def settle_waiting(scene: Scene, bench: Bench) -> None:
         and scene.index - bench.inherited.note <= _PATIENCE
     ):
         _claim(bench.joint(mention, scene.index), scene, bench)
+
+
+def _names_last(mention: Mention | None, scene: Scene) -> bool:
+    """Whether a note says of what the last value was; not "now the air pump lid, I mean", where the name itself is set right."""
+    meant = [c for c in scene.cues if c.sense == "names last" and scene.tokens[c.end - 1].norm not in {"mean", "meant", "means"}]
+    if meant or mention is None:
+        return scene.has("names last")
+    opened = any(c.sense == "open" and scene.tokens[c.at].start < mention.start for c in scene.cues)
+    return scene.has("names last") and not opened
 
 
 def _is_late_name(mention: Mention | None, scene: Scene, bench: Bench) -> bool:

@@ -266,7 +266,7 @@ def _earlier(work: Work, sentence: int, value: Value) -> Name | None:
     if bolted:
         return bolted[-1]
     plain = [n for n in near if not _is_aside(work, n, near) and _last_word(n) not in NEVER_JOINTS]
-    if len(plain) > 1 and note.word(plain[0].end) == ":":
+    if len(plain) > 1 and note.word(plain[0].end) == ":" and note.norms[plain[0].end + 1 : plain[1].first] in ([], ["the"]):
         return plain[1]  # "roundabout: deck plate, 12 bolts. Step 1: 2 kgf·m"
     return plain[0] if plain else None
 

@@ -63,7 +63,7 @@ def find_taken_back(note: Marked, owners: Mapping[int, Quantity]) -> Taken:
             continue
         if new is None and strong and old is not None:
             new = _said_again(note, owners, old, end)
-        if old is None and not strong and note.norms[start] == "no":
+        if old is None and note.norms[start] in ("no", "sorry", "oops", "wait"):
             old, new = _ended_then_no(note, owners, start, end)
         other = _quoted_then_own(note, owners, old, end) if old is not None else None
         if other is not None and old is not None:
