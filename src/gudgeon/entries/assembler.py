@@ -110,7 +110,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     bench.new_scene = (bench.new_scene or (scene.has("scene") and not scene.has("keep"))) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return
-    scene = _of_its(_under_unknown(scene, bench), bench)
+    scene = _of_its(_of_the_kept(_under_unknown(scene, bench), bench), bench)
     bench.before = bench.ledger.current
     bench.doubt = None if any(m.part or m.place for m in scene.mentions) else scene.unknown or bench.doubt
     if bench.doubt:
@@ -143,6 +143,21 @@ def _under_unknown(scene: Scene, bench: Bench) -> Scene:
     if not alone or scene.unknown or first.fastener.count is None or first.fastener.span[0] != scene.tokens[0].start:
         return scene
     return replace(scene, mentions=(replace(first, part=headed[1], firm=True, stranger=None), *scene.mentions[1:]))
+
+
+def _of_the_kept(scene: Scene, bench: Bench) -> Scene:
+    """ "Keeping that socket on for the right bracket", and then "six bolts there too": the bolts of what the tool was kept for."""
+    waiting, bench.kept_for = bench.kept_for, None
+    alone = scene.has("keep") and len(scene.asides) == 1 and scene.asides[0].part and not scene.mentions
+    if alone and not any(f.kind in {"torque", "angle", "fastener"} for f in scene.facts):
+        bench.kept_for = (scene.index, scene.asides[0])
+        return scene
+    first = scene.mentions[0] if scene.mentions else None
+    if waiting is None or waiting[0] != scene.index - 1 or first is None or len(scene.mentions) > 1:
+        return scene
+    if first.part or first.place or first.fastener is None or first.fastener.count is None or first.some:
+        return scene
+    return replace(scene, mentions=(replace(first, part=waiting[1].part, place=waiting[1].place),))
 
 
 def _of_its(scene: Scene, bench: Bench) -> Scene:

@@ -95,6 +95,8 @@ class Bench:
         self.words = words
         self.ledger = Ledger(words)
         self.waiting: list[Waiting] = []
+        self.kept_for: tuple[int, Mention] | None = None
+        """What a tool was said to be kept for in a note that said nothing else, and that note."""
         self.inherited: Inherited | None = None
         self.figure: Figure | None = None
         self.asked: Draft | None = None

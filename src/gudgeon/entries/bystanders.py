@@ -177,6 +177,15 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
         if before == lead:
             return False  # "studded tyres on front left wheel five nuts": the nuts are the wheel's
     after = [t for t in around.scene.tokens if t.start >= part.span[1]][:2]
+    bolts = [f for f in around.fasteners if f.count and f.span[0] > part.span[1]]
+    if (
+        lead == "for"
+        and bolts
+        and bolts[0] is around.fasteners[0]
+        and around.scene.has("same")
+        and "there" in around.scene.between(part.span[1], bolts[0].span[0])
+    ):
+        return False  # "same key for the valve chest, there's four screws in that"
     if lead == "for" and len(after) > 1 and after[0].norm == ":" and any(f.count and f.span[0] == after[1].start for f in around.fasteners):
         return False  # "still on for the kiln frame: 6 bolts 45 Nm"
     if [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:-1] in (["another"], ["other"]):

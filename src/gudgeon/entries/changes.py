@@ -142,6 +142,9 @@ def change_of(scene: Scene) -> Change | None:
     pair = _pair(scene)
     if torques:
         fact = torques[0]
+        then = _told_then(scene)
+        if then is not None and then.old is not None and abs(then.old - fact.value) < SMALL < abs(then.new - fact.value):
+            return then  # "I put 22 Nm down for the idler. Wrong, it was 25"
         old = fact.replaces if fact.replaces is not None else pair[1] if pair and abs(pair[0] - fact.value) < SMALL else None
         other = _other_was(scene) or _struck(scene, fact.value) or _told_then(scene) if old is None else None
         old = other.old if other and abs(other.new - fact.value) < SMALL else old

@@ -177,6 +177,9 @@ class Sorter:
         if last and lead == "with" and self._is_refused(part):
             self.secondary.add(name)  # "not with this mount"
             return
+        if last and last.fastener and not self.around.carries(part) and self._is_put_round(part):
+            self.secondary.add(name)  # "flywheel nut now, I've got the strap round it"
+            return
         if is_source(part, self.around):
             self.secondary.add(name)  # "plate by the ladder says a hundred and forty"
             return
@@ -217,6 +220,11 @@ class Sorter:
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
+
+    def _is_put_round(self, part: Part) -> bool:
+        """Whether a thing is only held to what was named: "the strap round it"."""
+        behind = [t.norm for t in self.scene.tokens if t.start >= part.span[1]][:2]
+        return len(behind) > 1 and behind[0] in {"round", "around", "through", "under", "behind"} and behind[1] == "it"
 
     def _is_refused(self, part: Part) -> bool:
         """ "Plate says 50 for the damper. Not with this mount": what a value is refused because of."""

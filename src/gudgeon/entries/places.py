@@ -122,6 +122,7 @@ def _is_thread_hand(tokens: Sequence[Token], at: int, end: int, facts: Sequence[
     """ "Nut left-hand, 85 Nm": which way its thread turns."""
     behind = tokens[end].norm if end < len(tokens) else ""
     bolt = any(isinstance(f, Fastener) and 0 <= tokens[at].start - f.span[1] <= len(", ") for f in facts)
+    bolt = bolt or (at > 1 and tokens[at - 1].norm == "," and tokens[at - 2].thread is not None)  # "arbor nut: M24, left-hand"
     return tokens[end - 1].norm == "hand" and bolt and behind in {"", ",", ".", "thread", "threads"}
 
 

@@ -169,8 +169,14 @@ class Positions(Groups):
             return False
         if self._has(group.end, fastener):
             return True
-        counted = counted or (fastener.count is not None and self.owners[group.end] is fastener)
+        counted = counted or (self.owners[group.end] is fastener and self._counted_behind(fastener))
         return counted or group.pointed or (group.after and group.size <= MORE_WORDS) or self._is_job(group.at) or self._is_valued(group, fastener)
+
+    def _counted_behind(self, fastener: Fastener) -> bool:
+        """ "Box floor bolts first, 8 off": the count of fasteners stands behind them in the sentence."""
+        here = self.scene.sentence(fastener.span[0])
+        said = (t.value for t in self.tokens if t.start >= fastener.span[1] and self.scene.sentence(t.start) == here)
+        return fastener.count is not None and fastener.count in said
 
     def _has(self, at: int, fastener: Fastener) -> bool:
         """Whether a thing is said to have a fastener whose thread or value is told: "crossbar's got a bolt each end, m eight"."""
@@ -245,6 +251,7 @@ class Positions(Groups):
         value = self.owners[group.end + 1] if group.end + 1 < len(self.tokens) else None
         return (
             group.first == 0
+            and group.end < len(self.tokens)
             and word.endswith("s")
             and word != singular(word)
             and self.tokens[group.end].norm in self.words.alone

@@ -48,6 +48,7 @@ _TO_COME = frozenset(("will", "'ll", "would", "should", "to"))
 _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take", "wants"))
 _BEING = frozenset(("'s", "is", "are", "isn't", "hasn't", "wants", "needs"))
 _ALSO = frozenset(("the", "same", "too", "also", "as", "likewise", "identical", "had", "has", "got", "done"))
+_ALL_OF_THEM = frozenset(("all", "both", "each", "too", "and", ",", "."))
 _JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the", "again", "likewise", "ditto", "too"))
 
 
@@ -57,6 +58,8 @@ def names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
         return False
     follower = scene.tokens[cue.end] if cue.end < len(scene.tokens) else None
     at = cue.end + (follower is not None and follower.norm in {"the", "that", "those"})
+    if follower is not None and follower.norm in {"that", "those"} and at < len(scene.tokens) and scene.tokens[at].norm in _ALL_OF_THEM:
+        return False  # "rear flange same as that, all eight"
     told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places and scene.tokens[at].norm not in _BEFORE
     return scene.tokens[cue.end - 1].norm in AS and told
 

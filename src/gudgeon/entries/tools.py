@@ -119,6 +119,8 @@ def kept_for(scene: Scene, part: Part) -> bool:
             behind = next((t.norm for t in scene.tokens if t.start >= part.span[1]), "")
             if behind == ":" and any(getattr(f, "part", None) == part.name for f in scene.facts):
                 return False  # "still on for the frame: 6 bolts 45 Nm"
+            if any(f.kind == "fastener" and getattr(f, "count", None) and f.span[0] > part.span[1] for f in scene.facts):
+                return False  # "same key for the valve chest, there's four screws in that"
             words = scene.between(scene.tokens[cue.at].start, part.span[0])
             return bool({"for", "till", "until", "to"}.intersection(words))
     return False

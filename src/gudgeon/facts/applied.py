@@ -89,7 +89,7 @@ def _is_output(work: Work, draft: TorqueDraft) -> bool:
     if before[-2:] == ["make", "that"] and begins and note.norms[draft.end : draft.end + 2] != ["next", "time"]:
         return False  # what was said before is put right
     after = note.norms[draft.end : draft.end + 3]
-    if after and (after[0] in EVERY or (after[0] in ("on", "for") and set(after[1:]) & EVERY)):
+    if after and after[0] in ("on", "for") and set(after[1:]) & EVERY:
         return False  # "motor forty four newton metres on each of its four"
     if before[-1:] in (["motor"], ["engine"], ["motors"], ["servo"], ["actuator"]):
         return before[-1].endswith("s") or note.word(draft.end) != "each"  # one machine puts nothing out "each": some part was misheard

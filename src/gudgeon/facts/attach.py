@@ -87,6 +87,8 @@ def _is_any_such(work: Work, name: Name) -> bool:
         says = any(h.start == name.end for h in note.of("reported", role="saying"))
         if says and any(start <= h.start < name.first for h in note.hits.get("reported", ())):
             return True  # "the label in the lid says twenty five"
+    if note.word(name.end) in ("round", "around", "through", "under", "behind") and note.word(name.end + 1) == "it" and name.fastener is None:
+        return True  # "I've got the strap round it"
     kind = any(one == "for" and other in ("a", "an") for one, other in pairwise(led))
     quoted = any(start <= h.start < name.first for h in note.hits.get("reported", ()))
     return kind and quoted and name.fastener is None and any(n.start < name.start for n in work.names)
