@@ -22,7 +22,7 @@ def correct(scene: Scene, bench: Bench) -> bool:
     """Apply a correction to the entries it means; False when the note corrects nothing that stands in an entry."""
     if scene.has("swap") and _swap(scene, bench):
         return True
-    change = change_of(scene)
+    change = change_of(scene) if not _is_counted_again(scene) else None
     cued = is_cued(scene)
     if not cued and (change is None or change.old is None):
         return False
@@ -34,6 +34,12 @@ def correct(scene: Scene, bench: Bench) -> bool:
     if not cued:
         return False
     return _correct_measure(drafts, named, scene) or _correct_kind(drafts, named, scene)
+
+
+def _is_counted_again(scene: Scene) -> bool:
+    """ "Did I say four screws, I've counted again and it's five": how many there are, and no value."""
+    counted = any(t.norm in {"counted", "count", "recounted"} for t in scene.tokens)
+    return counted and any(t.norm in {"bolts", "screws", "nuts", "studs"} for t in scene.tokens)
 
 
 def _swap(scene: Scene, bench: Bench) -> bool:

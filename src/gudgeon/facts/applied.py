@@ -50,6 +50,8 @@ BRINGS = word_set(
 """Nouns and verbs that often stand before a torque which was put on."""
 MODALS = word_set("might may could should will shall must")
 ENOUGH = word_set("plenty enough do much lot right loads overkill fine ample low high excessive reasonable normal usual standard typical")
+CLICKED = 4
+"""Tokens behind a sentence in which it is told that the wrench clicked."""
 EVERY = word_set("each all both apiece every")
 FAR = 12
 SAME = 0.03
@@ -122,7 +124,8 @@ def _is_setting(work: Work, at: int) -> bool:
     if any(note.sentence[n.start] == number for n in work.names) or any(note.sentence[t.start] == number for t in work.of_kind("fastener")):
         return False
     words = note.norms[note.start_of(note.sentence, at) : note.end_of(note.sentence, at)]
-    if {"clicked", "they've"} <= set(words) or ["they", "'ve", "all", "clicked"] in [words[i : i + 4] for i in range(len(words))]:
+    behind = note.norms[at : note.end_of(note.sentence, at) + CLICKED]
+    if "clicked" in behind and not {"at", "till", "until", "by"} & set(behind[behind.index("clicked") :]):
         return False  # "seventy five, that's what the wrench is set to and they've all clicked"
     if any(word in TESTS for word in words) or (READS & set(words) and DIALS & set(words)):
         return True

@@ -55,6 +55,8 @@ def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int
         ):
             return True
         return _settles(note, verb, at) or (verb.sense == "other" and _has_object(work, verb.at, at))
+    if verb.sense == "loosen" and {"redo", "redid", "redone"} & set(note.norms[verb.at + 1 : at]):
+        return True  # "I've had to slacken the rim joint and redo it at two hundred and ten"
     if verb.sense == "loosen" and last and not named_right_before(work, at):
         return False
     if note.norms[verb.at] in ("does", "do") and verb.at + 1 == at:
@@ -94,6 +96,8 @@ def _may_be_done(work: Work, verb: Told, first: int, value: int) -> bool:
         return False
     if note.kind(at + 1) == "figure" and (word in NEED_TO or (word in ("gave", "gives") and is_taken(work, at - 1))):
         return False
+    if word == "going" and at + 1 == value and before in PROGRESSIVE and set(note.norms[value + 2 : value + 5]) & {"each", "all", "both"}:
+        return True  # "I'm going ninety inch pounds on each"
     if verb.form == "ing":
         opens = at == first or before in PROGRESSIVE or note.kind(at - 1) in ("punct", "unit", "figure", "thread") or is_taken(work, at - 1)
         bolts = note.word(at - 2) == "they" and (_are_meant(note, at, value) or any(t.end < at for t in work.of_kind("fastener")))
