@@ -85,7 +85,7 @@ def is_written_on(part: Part, around: Around) -> bool:
     told = next((i for i, t in enumerate(behind) if t.norm in _TELLING), None)
     if told is not None and any(t.figure for t in behind[told:]) and {t.norm for t in behind[:told]} <= _OF_IT:
         return True  # "the plate on that one is stamped 260"
-    between = around.scene.between(max(values), part.span[0]) if values else []
+    between = around.scene.between(max(values), part.span[0]) if values else [t.norm for t in around.scene.tokens if t.end <= part.span[0]][-3:]
     return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)
 
 

@@ -232,9 +232,17 @@ def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, s
     if not holding:
         return []
     first = holding[0][0]
+    same = [d for d, _ in holding if _is_kin(d, first)]
+    if _all_of(len(same), scene):
+        return [(d, t) for d, t in holding if _is_kin(d, first) and d.fastener == first.fastener]
     if scene.has("both") or sum(bool(m.by_place) for m in scene.mentions) > 1 or (named and _places_named(named, scene)):
         return [(d, t) for d, t in holding if _is_kin(d, first) and d.fastener == first.fastener]
     return [(d, t) for d, t in holding if d is first][-1:]
+
+
+def _all_of(count: int, scene: Scene) -> bool:
+    """ "They were thirty five on all three blades": as many as there are of them."""
+    return count > 1 and any(one.norm == "all" and other.value == count for one, other in pairwise(scene.tokens))
 
 
 def _is_kin(one: Draft, other: Draft) -> bool:

@@ -26,7 +26,28 @@ NOUNS = frozenset(("side", "hand", "end"))
 """What a side may be called by besides: "the left hand side"."""
 VALUES = frozenset(("torque", "angle", "measure", "condition"))
 """Kinds of facts that can stand in an entry."""
-_PAPERS = frozenset(("card", "item", "page", "sheet", "line", "job", "task", "drawing", "figure", "fig", "section", "paragraph", "table", "day"))
+_PAPERS = frozenset(
+    (
+        "card",
+        "item",
+        "page",
+        "sheet",
+        "line",
+        "job",
+        "task",
+        "drawing",
+        "figure",
+        "fig",
+        "section",
+        "paragraph",
+        "table",
+        "day",
+        "loco",
+        "bus",
+        "lorry",
+        "machine",
+    )
+)
 """What has numbers and is no part of a machine."""
 _TOPS = frozenset(("top", "bottom"))
 _PUT_BACK = frozenset(("in", "on", "up", "together"))

@@ -180,6 +180,9 @@ class Sorter:
         if last and last.fastener and not self.around.carries(part) and self._is_put_round(part):
             self.secondary.add(name)  # "flywheel nut now, I've got the strap round it"
             return
+        if (last or self.mentions) and before == "no" and not self.around.carries(part):
+            self.secondary.add(name)  # "pull-up bar, 4 bolts. No plate on it"
+            return
         if is_source(part, self.around):
             self.secondary.add(name)  # "plate by the ladder says a hundred and forty"
             return
@@ -297,7 +300,10 @@ class Sorter:
     def _is_its(self, fastener: Fastener) -> bool:
         """ "Twenty five for the guard ring but it's thin wire so I gave its eight nuts fifteen": those of the part named."""
         led = next((t.norm for t in reversed(self.scene.tokens) if t.end <= fastener.span[0]), "")
-        return led == "its"
+        last = self.mentions[-1] if self.mentions else None
+        name = list(words_of(last.part)) if last else []
+        said = [t.norm for t in self.scene.tokens if t.end <= fastener.span[0] and t.start >= (last.end if last else 0)]
+        return led == "its" or bool(name and said[-len(name) :] == name)  # "begin at the stoker motor so stoker motor four bolts"
 
     def _sums_up(self, some: Fastener, total: Fastener) -> bool:
         """Whether a greater count of the same fasteners is what a lesser one comes to: "four bolts apiece, so twenty four bolts"."""

@@ -11,6 +11,7 @@ from gudgeon.entries.joint_words import singular
 from gudgeon.entries.linking import link
 from gudgeon.entries.scenes import live_values
 from gudgeon.entries.spoken import JOINING, Mention, Scene
+from gudgeon.entries.vocabulary import Cue
 
 
 def name_joints(scene: Scene, bench: Bench) -> None:
@@ -38,7 +39,7 @@ def name_joints(scene: Scene, bench: Bench) -> None:
     if scene.has("both"):
         for _, draft in drafts:
             draft.each = draft.place is None
-    opened = [d for m, d in drafts if m.part and any(c.sense == "open" and 0 <= scene.tokens[c.at].start - m.end <= 1 for c in scene.cues)]
+    opened = [d for m, d in drafts if m.part and any(c.sense == "open" and _opens(c, m, scene) for c in scene.cues)]
     named = [d for m, d in drafts if m.fastener] or opened or [d for _, d in drafts]
     if named:
         bench.ledger.current = named[0] if not any(d.fastener for d in named) else named[-1]
@@ -49,6 +50,12 @@ def name_joints(scene: Scene, bench: Bench) -> None:
     undone = any(isinstance(f, Action) and f.status in {"todo", "not done"} for f in scene.facts) or any(isinstance(f, Todo) for f in scene.facts)
     for draft in named:
         draft.left_undone = undone and not draft.turned
+
+
+def _opens(cue: Cue, mention: Mention, scene: Scene) -> bool:
+    """Whether "next", "first" stands right behind a joint: "axlebox keeps today, and the front left one first"."""
+    at = scene.tokens[cue.at].start
+    return 0 <= at - mention.end <= 1 or (mention.end <= at and scene.between(mention.end, at) == ["one"])
 
 
 def _further_twin(mention: Mention, drafts: list[tuple[Mention, Draft]], scene: Scene, bench: Bench) -> Draft | None:

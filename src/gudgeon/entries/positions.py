@@ -21,6 +21,8 @@ _GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
 _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
 _HAND_TOOLS = frozenset(("screwdriver", "spanner", "wrench", "socket", "hammer", "mallet", "drill", "puller"))
+_SEATED = frozenset(("back", "on", "in", "hung", "sat", "up", "down", "home", "bolted", "seated", "lifted"))
+"""What is told of a part that was put in its place."""
 _VOWELS = frozenset("aeiouy")
 _SHORT = 4
 _SAID_OF = frozenset(("'s", "was", "were", "is", "are", "ones", "one", "should", "had", "got", "gets", "needs", "wants"))
@@ -50,6 +52,11 @@ class Positions(Groups):
         """Whether a group that no list knows stands where only a part's name stands."""
         if group.size > LONGEST or not self._can_be_thing(group) or self._is_likened(group):
             return False
+        first = self.owners[group.at]
+        if isinstance(first, Tool) and self.tokens[group.at].norm == first.tool and first.tool in _HAND_TOOLS and group.size > 1:
+            return False  # "same spanner stays in my hand"
+        if group.first > 0 and self.tokens[group.first - 1].norm in {"my", "his", "her", "your"}:
+            return False  # "my shoulder felt every one of them"
         last = self.owners[group.end - 1]
         if isinstance(last, Tool) and self.tokens[group.end - 1].norm == last.tool and last.tool in _HAND_TOOLS:
             return False
@@ -267,8 +274,13 @@ class Positions(Groups):
             return self._is(group.end, "'s") and self._is(group.end + 1, "on") and self._is(group.end + 2, "all") and self._bolts_behind(group.end)
         if self._is(group.end, "'s") and any(self._is(group.end + 1, w) for w in ("back", "on", "in")) and self._bolts_behind(group.end):
             return True
+        if self._is(group.end, "'s") and any(self._is(group.end + 1, w) for w in _SEATED) and self._has_its_bolts(group.end):
+            return True
         pauses = self._pauses(group.end) or self.tokens[group.end].norm in _GOING_ON
         for cue in self.scene.cues:
+            ahead = cue.sense == "names last" and cue.end - (self.tokens[cue.end - 1].norm == "the") <= group.first <= cue.end + 1 and cue.at == 0
+            if ahead and group.pointed and self._counted_next(group.end):
+                return True  # "that was the strand guide, the three screws"
             if cue.sense in {"names last", "names waiting"} and 0 <= cue.at - group.end <= 1 and (cue.at == group.end or pauses):
                 return True
             if cue.sense != "open":
@@ -281,6 +293,15 @@ class Positions(Groups):
             if pauses and begins and cue.end <= group.first and all(t.norm in POINTING for t in self.tokens[cue.end : group.first]):
                 return True
         return False
+
+    def _counted_next(self, at: int) -> bool:
+        """Whether counted fasteners stand right behind a token, past "the" and a comma."""
+        owner = next((self.owners[i] for i in range(at, len(self.tokens)) if self.tokens[i].norm not in {"the", ",", "all"}), None)
+        return isinstance(owner, Fastener) and bool(owner.count)
+
+    def _has_its_bolts(self, at: int) -> bool:
+        """ "The flyer's hung on the frame again and its four bolts are in"."""
+        return any(self._is(i, "its") and isinstance(self.owners[i + 1], Fastener) for i in range(at, len(self.tokens) - 1))
 
     def _bolts_behind(self, at: int) -> bool:
         """Whether a counted fastener stands behind "with", "all": "hotplate's back on with eight m eight bolts", "hopper's on all eight bolts"."""

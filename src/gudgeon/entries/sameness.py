@@ -154,6 +154,9 @@ def _is_told_apart(mention: Mention, cue: Cue, named: list[Mention], scene: Scen
     at, after = scene.tokens[cue.at].start, scene.tokens[cue.end - 1].end
     if mention.start >= after and any(m.start < at for m in named) and _goes_its_own_way(mention, scene):
         return True
+    led = [t.norm for t in scene.tokens if t.end <= mention.start][-3:]
+    if mention.start >= after and led in (["that", "'s", "the"], ["that", "is", "the"]) and not mention.fastener:
+        return any(m.start < at for m in named)  # "blade number three likewise, and that's the rotor full"
     if mention.start < after or not any(m.start < at for m in named) or "," not in scene.between(after, mention.start):
         return False
     return any(isinstance(f, Condition) and f.span[0] >= mention.end for f in scene.facts)

@@ -89,6 +89,10 @@ def _is_any_such(work: Work, name: Name) -> bool:
             return True  # "the label in the lid says twenty five"
     if note.word(name.end) in ("round", "around", "through", "under", "behind") and note.word(name.end + 1) == "it" and name.fastener is None:
         return True  # "I've got the strap round it"
+    if note.word(name.first - 1) == "no" and name.fastener is None and any(n.start < name.start for n in work.names):
+        return True  # "pull-up bar, 4 bolts. No plate on it"
+    if note.word(name.first - 1) == "the" and note.norms[max(0, name.first - 3) : name.first - 1][-1:] == ["inside"] and name.fastener is None:
+        return bool({"scratched", "written", "stamped", "marked", "painted", "chalked", "stuck"} & set(note.norms[start : name.first]))
     kind = any(one == "for" and other in ("a", "an") for one, other in pairwise(led))
     quoted = any(start <= h.start < name.first for h in note.hits.get("reported", ()))
     return kind and quoted and name.fastener is None and any(n.start < name.start for n in work.names)
@@ -257,7 +261,7 @@ def _is_aside(work: Work, name: Name, names: list[Name]) -> bool:
 def _earlier(work: Work, sentence: int, value: Value) -> Name | None:
     """The joint spoken of in the sentences before."""
     note = work.note
-    before = [n for n in work.names if note.sentence[n.start] < sentence and n.end <= value.at]
+    before = [n for n in work.names if note.sentence[n.start] < sentence and n.end <= value.at and not _is_any_such(work, n)]
     if not before:
         return None
     last = note.sentence[before[-1].start]

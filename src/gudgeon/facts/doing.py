@@ -241,7 +241,7 @@ def _has_had(work: Work, have: int, at: int) -> bool:
     between = range(have + 1, at)
     if any(note.norms[i] in ("had", "got") for i in between) or (note.norms[have] == "had" and subject in ("'s", "has", "have", "'ve")):
         return True
-    if any(note.norms[i] in ("it", "them") for i in between):
+    if any(note.norms[i] in ("it", "them") and note.word(i - 1) not in ("on", "in", "to", "through", "round") for i in between):
         return subject in OWN
     if any(is_taken(work, i) for i in between):
         whose = ("his", "her", "their") if is_taken(work, have - 1) else ("its", "his", "her", "their", "the")  # "the cap had its two bolts"

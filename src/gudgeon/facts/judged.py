@@ -92,6 +92,8 @@ def has_bad_end(work: Work, draft: TorqueDraft) -> bool:
             return False
         if "more" in note.norms[here : here + 4]:  # "on them, they'd take more but the stone wouldn't"
             return False
+        if note.norms[here - 2 : here] == ["nothing", "else"]:
+            return False  # "done by feel, nothing else would reach"
         if note.norms[here] in ("would", "'d") and note.word(here - 1) not in OWN and not had_follows(note, here):
             return True
         if note.norms[here] in ("'ll", "will") and any(sense_at(note, i) == "fail" for i in range(here, min(here + 4, end))):

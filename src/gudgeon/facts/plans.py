@@ -166,7 +166,7 @@ def _tells(note: Marked, hit: Hit) -> bool:
     if "?" in note.norms[end - 1] or "or" in note.norms[hit.end : end] or hit.row.phrase == "do the":
         return False
     if hit.row.phrase == "did it":
-        return note.word(hit.end) in ("up", "back", "to", "with", "again", "all", "by", "in", "at")
+        return note.word(hit.end) in ("over", "up", "back", "to", "with", "again", "all", "by", "in", "at")
     end = next((i for i in range(hit.end, end) if note.norms[i] in ("and", "but", "so", ",")), end)
     return not any(note.norms[i] in PLAIN_VERBS or (_is_plain(note, i) and note.word(i - 1) != "to") for i in range(hit.end + 1, end))
 
@@ -313,7 +313,10 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
         return None
     if note.word(hit.start - 1) in ("didn't", "don't", "doesn't", "not", "no", "never", "won't"):
         return None
-    if hit.row.words[-1:] in (("'ll",), ("i'll",), ("we'll",)) and note.word(hit.end) == "do" and "first" in note.norms[hit.end : hit.end + FIRST]:
+    if hit.row.words[-1:] in (("'ll",), ("i'll",), ("we'll",)) and (
+        (note.word(hit.end) == "do" and "first" in note.norms[hit.end : hit.end + FIRST])
+        or (note.word(hit.end) in ("start", "begin") and note.word(hit.end + 1) in ("on", "with", "at", "off"))
+    ):
         return None  # "I'll do the stem first": that is begun now
     end = note.end_of(note.sentence, hit.end - 1)
     for here in range(hit.end, end):
@@ -381,6 +384,8 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     """ "Next Saturday: press out the bush", "second pass tomorrow": a time to come, and no work done in the same clause."""
     note = work.note
     opens = hit.start == note.start_of(note.sentence, hit.start)
+    if hit.row.phrase == "tonight" and {"first", "now"} & set(note.norms[hit.end : hit.end + FIRST]):
+        return None  # "gravel setup tonight, rear subframe first, four bolts"
     start = note.start_of(note.clause, hit.start)
     end = note.end_of(note.sentence, hit.start) if opens else note.end_of(note.clause, hit.end - 1)
     planned = next((v.start for v in work.verbs if v.tense == "base" and start <= v.start < hit.start), None)
@@ -389,6 +394,8 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     near = hit.start - note.start_of(note.sentence, hit.start) <= 1
     if hit.row.words[-1] in WEEKDAYS and near and not GOING.isdisjoint(note.norms[hit.end : note.end_of(note.sentence, hit.start)]):
         return note.start_of(note.sentence, hit.start), note.end_of(note.sentence, hit.start)
+    if opens and hit.row.phrase in WEEKDAYS and note.word(hit.end) == ":" and {"once", "when", "if"} & set(note.norms[hit.end : end]):
+        return start, note.end_of(note.sentence, hit.start)  # "Friday: washdown pump, 15 Nm, once the gasket lands"
     if hit.row.phrase in WEEKDAYS and not any(v.tense == "base" and start <= v.start < end for v in work.verbs):
         return None
     if "stages" in note.hits and [note.tokens[i].figure is not None for i in range(start, hit.start)] == [True]:

@@ -35,6 +35,7 @@ def is_put_on(work: Work, draft: TorqueDraft) -> bool:
     first = _head(work, at)
     fresh = begins_afresh(work, at)
     first = first if fresh is None else fresh
+    first = max([first, *(t.start for t in work.of_kind("fastener") if first < t.start and t.end < at and _have_had(work, t.end, at))])
     verbs = list(verbs_between(work, first, at))
     if _is_quoted(work, draft.at) or _is_headed_by_wish(work, at) or _is_wished(work, first, at):
         return False
@@ -44,6 +45,11 @@ def is_put_on(work: Work, draft: TorqueDraft) -> bool:
     return all(lets_be_done(work, verb, first, draft, at, last=verb is verbs[-1]) for verb in verbs) and not (
         is_judged(work, draft, named=named) or (not named and has_bad_end(work, draft))
     )
+
+
+def _have_had(work: Work, at: int, value: int) -> bool:
+    """Whether fasteners that end before a token have had the value: "I'll start on the axle there | both nuts have had four"."""
+    return work.note.norms[at:value] in (["have", "had"], ["'ve", "had"], ["has", "had"], ["have", "got"], ["had"], ["got"])
 
 
 def _never_tightened(work: Work, at: int) -> bool:

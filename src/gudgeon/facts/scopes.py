@@ -378,6 +378,8 @@ def _end_of_report(note: Marked, at: int) -> int:
     last = len(note.tokens)
     if at >= last:
         return last
+    if note.norms[at] == "so" and note.clause[at] != note.clause[at - 1]:
+        return at  # "fourteen he says, so fourteen newton metres"
     end = note.end_of(note.clause, at)
     while end < last and note.sentence[end] == note.sentence[at] and note.norms[end] in ("it", "they", "he", "she", "that", "there"):
         if end - at > 3 or note.norms[end - 1] == "but":
