@@ -23,6 +23,8 @@ _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
 _TOLD_REACH = 18
 """How many words behind what was told the value meant may stand."""
+_NONE_OF = frozenset(("more", "less", "further", "higher", "need", "play", "leaks", "washer", "washers", "gasket", "grease", "oil", "sealant", "idea", "book"))
+"""What there is none of, where "no" takes nothing back."""
 _STRIKING = frozenset(("scrub", "scratch", "strike", "forget", "ignore", "cancel", "delete"))
 """Words before a figure that is taken back."""
 _STEPS = frozenset(("pass", "stage", "step", "round", "number"))
@@ -109,6 +111,9 @@ def is_cued(scene: Scene) -> bool:
             continue  # "he says twenty five bags and I make it twenty four"
         if cue.sense == "correct" and not (wanted and any(t.norm in {"should", "be"} for t in scene.tokens[cue.at : cue.end])):
             return True
+        behind = scene.tokens[cue.end].norm if cue.end < len(scene.tokens) else ""
+        if scene.tokens[cue.end - 1].norm == "no" and behind in _NONE_OF:
+            continue  # "thirty newton metres and no more"
         if cue.sense == "correct start" and (cue.at < _START or _breaks_off(scene, cue)):
             return True
     return _is_owned_up(scene)

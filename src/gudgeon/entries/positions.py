@@ -73,7 +73,7 @@ class Positions(Groups):
     def _can_be_thing(self, group: Group) -> bool:
         """Whether a group is more than a side of something ("flat face"), and not how its bolts were gone round ("star pattern")."""
         roles = [self.words.role("part", t.norm) for t in self.tokens[group.at : group.end]]
-        if group.size == 1 and self.tokens[group.at].norm in {"thread", "threads"}:
+        if group.size == 1 and self.tokens[group.at].norm in {"thread", "threads", "sure", "certain"}:
             return False
         return roles[-1] != "manner" and any(role != "bit" for role in roles)
 
