@@ -110,6 +110,7 @@ def _take(scene: Scene, bench: Bench) -> None:
     bench.new_scene = (bench.new_scene or (scene.has("scene") and not scene.has("keep"))) and not any(m.part or m.fastener for m in scene.mentions)
     if correct_place(scene, bench) or correct(scene, bench):
         return
+    scene = _of_the_asked(scene)
     scene = _of_its(_of_the_kept(_under_unknown(scene, bench), bench), bench)
     bench.before = bench.ledger.current
     bench.doubt = None if any(m.part or m.place for m in scene.mentions) else scene.unknown or bench.doubt
@@ -158,6 +159,16 @@ def _of_the_kept(scene: Scene, bench: Bench) -> Scene:
     if first.part or first.place or first.fastener is None or first.fastener.count is None or first.some:
         return scene
     return replace(scene, mentions=(replace(first, part=waiting[1].part, place=waiting[1].place),))
+
+
+def _of_the_asked(scene: Scene) -> Scene:
+    """ "Not sure what the gearbox lid wants, but all six screws have had 22": the fasteners of the part that was only asked about before."""
+    first, asked = (scene.mentions[0] if scene.mentions else None), (scene.asides[0] if len(scene.asides) == 1 else None)
+    if first is None or asked is None or len(scene.mentions) > 1 or first.part or first.place or first.fastener is None or asked.part is None:
+        return scene
+    if asked.start > first.start or not any(isinstance(f, Torque) and f.part == asked.part for f in scene.facts):
+        return scene
+    return replace(scene, mentions=(replace(first, part=asked.part, place=asked.place),))
 
 
 def _of_its(scene: Scene, bench: Bench) -> Scene:

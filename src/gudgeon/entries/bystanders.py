@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from gudgeon.domain import Action, Part
 from gudgeon.entries.around import SKIPPED, Around
@@ -30,6 +30,7 @@ _BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "go
 _MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft"))
 _SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows"))
 _WRITTEN_ON = frozenset(("plate", "sticker", "label", "tag", "lid", "wall", "door", "board", "card", "chart", "box", "cover"))
+_PAPER = frozenset(("card", "chart", "sticker", "label", "tag", "board"))
 _NEAR_SAYING = 5
 
 
@@ -104,8 +105,11 @@ def is_what_they_are(part: Part, around: Around) -> bool:
 def is_source(part: Part, around: Around) -> bool:
     """ "Plate by the ladder says a hundred and forty": where a value is written, and no joint."""
     behind = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:_NEAR_SAYING]
+    behind = list(takewhile(lambda word: word not in {":", ".", ",", ";"}, behind))
     own = next((p for p in around.parts if p.span[0] > part.span[1]), None)
     said = next((i for i, word in enumerate(behind) if word in _SAYS), None)
+    if said is not None and behind[said] == "wants" and part.name.split()[-1] not in _PAPER:
+        return False  # "not sure what the gearbox lid wants"
     if said is None or around.carries(part) or any(f.span[0] == part.span[1] + 1 for f in around.fasteners):
         return False
     held = behind[0] in {"on", "by", "inside", "in", "under", "behind"} if behind else False

@@ -23,7 +23,9 @@ _REACH = 11
 """How many words may stand between the value meant and "not": "forty on the quadrant by the way not thirty"."""
 _TOLD_REACH = 18
 """How many words behind what was told the value meant may stand."""
-_NONE_OF = frozenset(("more", "less", "further", "higher", "need", "play", "leaks", "washer", "washers", "gasket", "grease", "oil", "sealant", "idea", "book"))
+_NONE_OF = frozenset(
+    ("more", "less", "further", "higher", "need", "play", "leaks", "washer", "washers", "gasket", "grease", "oil", "sealant", "idea", "book")
+)
 """What there is none of, where "no" takes nothing back."""
 _STRIKING = frozenset(("scrub", "scratch", "strike", "forget", "ignore", "cancel", "delete"))
 """Words before a figure that is taken back."""

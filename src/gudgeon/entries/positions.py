@@ -21,6 +21,8 @@ _GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
 _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
 _HAND_TOOLS = frozenset(("screwdriver", "spanner", "wrench", "socket", "hammer", "mallet", "drill", "puller"))
+_PAPERS = frozenset(("sticker", "label", "card", "leaflet", "sheet", "manual", "book", "drawing", "chart", "note", "notebook", "page"))
+"""What a value is read from, and no part."""
 _SEATED = frozenset(("back", "on", "in", "hung", "sat", "up", "down", "home", "bolted", "seated", "lifted"))
 """What is told of a part that was put in its place."""
 _VOWELS = frozenset("aeiouy")
@@ -51,6 +53,8 @@ class Positions(Groups):
     def _is_name(self, group: Group) -> bool:
         """Whether a group that no list knows stands where only a part's name stands."""
         if group.size > LONGEST or not self._can_be_thing(group) or self._is_likened(group):
+            return False
+        if self.tokens[group.end - 1].norm in _PAPERS:
             return False
         first = self.owners[group.at]
         if isinstance(first, Tool) and self.tokens[group.at].norm == first.tool and first.tool in _HAND_TOOLS and group.size > 1:

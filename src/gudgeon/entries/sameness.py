@@ -49,7 +49,9 @@ _GIVEN = frozenset(("gets", "get", "got", "had", "has", "have", "takes", "take",
 _BEING = frozenset(("'s", "is", "are", "isn't", "hasn't", "wants", "needs"))
 _ALSO = frozenset(("the", "same", "too", "also", "as", "likewise", "identical", "had", "has", "got", "done"))
 _ALL_OF_THEM = frozenset(("all", "both", "each", "too", "and", ",", "."))
-_JOINING = frozenset(("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the", "again", "likewise", "ditto", "too"))
+_JOINING = frozenset(
+    ("on", "for", "with", "as", "to", "there", "here", "goes", "one", "the", "again", "likewise", "ditto", "too", "thing", "deal", "story")
+)
 
 
 def names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:

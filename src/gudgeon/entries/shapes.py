@@ -13,7 +13,7 @@ from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.positions import LONGEST, MORE_WORDS, Positions, is_doing, is_no_noun
 from gudgeon.entries.spoken import ASIDES, Scene
-from gudgeon.entries.vocabulary import Vocabulary
+from gudgeon.entries.vocabulary import SIDED, Vocabulary
 
 _TWO = 2
 _MOST = 5
@@ -352,6 +352,8 @@ class _Finder(Positions):
         start = self.tokens[group.first].start if left else part.span[0]
         end = self.tokens[group.end - 1].end if right else part.span[1]
         place = part.place or (self._places(group) if left else None)
+        if len(left) == _TWO and left[1] == "side" and not place and part.name.split()[0] not in SIDED:
+            place, left = " ".join(left), []  # "strike side winding motor"
         name = self._of_the_joint([*left, *part.name.split(), *right])
         return replace(part, name=" ".join(name), place=place, span=(start, end))
 

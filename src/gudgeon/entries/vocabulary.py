@@ -10,6 +10,8 @@ from gudgeon.domain import BadTable
 from gudgeon.notes import Token
 
 ReadTokens = Callable[[str], Sequence[Token]]
+SIDED = frozenset(("plate", "frame", "panel", "rail", "beam", "bar", "member", "wall", "cheek", "sheet", "board", "cover", "curtain"))
+"""Parts that are called after the side they are: a side plate, a side rail."""
 NUMBERING = frozenset(("number", "#", "bank", "row"))
 """Words before the number of a twin."""
 ANY_FIGURE = "#"

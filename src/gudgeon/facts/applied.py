@@ -90,6 +90,8 @@ def _is_output(work: Work, draft: TorqueDraft) -> bool:
     begins = at - 2 == first or note.kind(at - 3) == "punct" or any(h.end == at - 2 for h in note.hits.get("corrections", ()))
     if before[-2:] == ["make", "that"] and begins and note.norms[draft.end : draft.end + 2] != ["next", "time"]:
         return False  # what was said before is put right
+    if any(note.clause[h.start] == note.clause[at] for h in note.hits.get("stages", ())):
+        return False  # "second round on the wheel motor a hundred and twenty newton metres"
     after = note.norms[draft.end : draft.end + 3]
     if after and after[0] in ("on", "for") and set(after[1:]) & EVERY:
         return False  # "motor forty four newton metres on each of its four"

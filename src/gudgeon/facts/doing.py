@@ -248,7 +248,8 @@ def _has_had(work: Work, have: int, at: int) -> bool:
         return note.word(have + 1) not in whose or subject in OWN
     if subject == "they" and have == 1 and at == have + 1:
         return True  # "they had four newton metres", of what was told before
-    if subject == "they" and note.word(have - 2) == "so" and at == have + 1:
+    told = note.word(have - 2) == "so" or (note.word(have - 2) == "and" and not any(work.scopes.reported))
+    if subject == "they" and told and at == have + 1:
         return True  # "but it's soft alloy so they had eight newton metres"
     if subject == "they" and any(t.end <= have for t in work.of_kind("fastener")):
         return True
