@@ -190,6 +190,9 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
         and "there" in around.scene.between(part.span[1], bolts[0].span[0])
     ):
         return False  # "same key for the valve chest, there's four screws in that"
+    led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:]
+    if led == ["back", "to"]:
+        return False  # "arms are rested so back to the slewing ring"
     if lead == "for" and len(after) > 1 and after[0].norm == ":" and any(f.count and f.span[0] == after[1].start for f in around.fasteners):
         return False  # "still on for the kiln frame: 6 bolts 45 Nm"
     if [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:-1] in (["another"], ["other"]):

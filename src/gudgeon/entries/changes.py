@@ -114,11 +114,19 @@ def is_cued(scene: Scene) -> bool:
         if cue.sense == "correct" and not (wanted and any(t.norm in {"should", "be"} for t in scene.tokens[cue.at : cue.end])):
             return True
         behind = scene.tokens[cue.end].norm if cue.end < len(scene.tokens) else ""
-        if scene.tokens[cue.end - 1].norm == "no" and behind in _NONE_OF:
-            continue  # "thirty newton metres and no more"
+        if scene.tokens[cue.end - 1].norm == "no" and (behind in _NONE_OF or _numbers(scene, cue)):
+            continue  # "thirty newton metres and no more", "filter lid No 1"
         if cue.sense == "correct start" and (cue.at < _START or _breaks_off(scene, cue)):
             return True
     return _is_owned_up(scene)
+
+
+def _numbers(scene: Scene, cue: Cue) -> bool:
+    """Whether "no" leads in the number of a part: "filter lid No 1, stage 2: 35 lbf·ft"."""
+    figure = scene.tokens[cue.end] if cue.end < len(scene.tokens) else None
+    if figure is None or figure.figure is None or figure.value is None:
+        return False
+    return any(m.part and m.place == f"number {figure.value:g}" for m in scene.mentions)
 
 
 def _is_owned_up(scene: Scene) -> bool:

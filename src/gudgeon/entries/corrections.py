@@ -10,6 +10,7 @@ from gudgeon.entries.bench import Bench, said
 from gudgeon.entries.changes import SMALL, Change, change_of, is_cued
 from gudgeon.entries.drafts import Draft, places_agree, words_of
 from gudgeon.entries.joint_words import singular
+from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.shapes import unknown_subject
 from gudgeon.entries.spoken import JOINING, Mention, Scene
 
@@ -63,7 +64,7 @@ def _swap(scene: Scene, bench: Bench) -> bool:
 def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None]:
     """Entries a correction may mean, the likeliest first, and the joint named in it."""
     ledger = bench.ledger
-    named = _set_right(scene)
+    named = _set_right(scene, ledger)
     recent = sorted(ledger.drafts[-_LAST * 3 :], key=ledger.age, reverse=True)[:_LAST]
     if named is None:
         pointed = _pointed_at(scene, recent)
@@ -110,11 +111,16 @@ def _places_named(named: Mention, scene: Scene) -> list[str]:
     return [m.place for m in alike if m.place] if listed and len({m.place for m in alike}) > 1 else []
 
 
-def _set_right(scene: Scene) -> Mention | None:
+def _set_right(scene: Scene, ledger: Ledger) -> Mention | None:
     """The joint that a note sets right: that of the sentence with "thirteen, not fourteen" in it, else the first."""
     named = [m for m in scene.mentions if m.part or m.place or m.fastener or m.size]
     told = (c for c in scene.cues if c.sense == "not value" and any(t.figure for t in scene.tokens[c.end : c.end + 1]))
     against = [scene.sentence(scene.tokens[c.at].start) for c in told]
+    change = change_of(scene) if len(named) > 1 else None
+    if change is not None and change.old is not None:
+        holding = [m for m in named if m.part and any(t.value == change.old for d in ledger.same_part(m.part) for t in d.torques)]
+        if len({m.part for m in holding}) == 1 and holding[0].part != named[0].part:
+            return holding[0]  # "wiped the dial and it's ninety five I gave those rollers, not ninety"
     return next((m for m in named if against and m.part and scene.sentence(m.start) == against[0]), next(iter(named), None))
 
 

@@ -180,6 +180,9 @@ class Sorter:
         if last and last.fastener and not self.around.carries(part) and self._is_put_round(part):
             self.secondary.add(name)  # "flywheel nut now, I've got the strap round it"
             return
+        if lead == "with" and not self.around.carries(part) and self._is_left_on(part):
+            self.secondary.add(name)  # "the radial's on its stand with the trolley brake on"
+            return
         if (last or self.mentions) and before == "no" and not self.around.carries(part):
             self.secondary.add(name)  # "pull-up bar, 4 bolts. No plate on it"
             return
@@ -228,6 +231,10 @@ class Sorter:
         """Whether a thing is only held to what was named: "the strap round it"."""
         behind = [t.norm for t in self.scene.tokens if t.start >= part.span[1]][:2]
         return len(behind) > 1 and behind[0] in {"round", "around", "through", "under", "behind"} and behind[1] == "it"
+
+    def _is_left_on(self, part: Part) -> bool:
+        behind = [t.norm for t in self.scene.tokens if t.start >= part.span[1]][:2]
+        return behind[:1] in (["on"], ["off"], ["out"], ["open"], ["shut"]) and behind[1:] in ([], ["and"], [","], ["."])
 
     def _is_refused(self, part: Part) -> bool:
         """ "Plate says 50 for the damper. Not with this mount": what a value is refused because of."""

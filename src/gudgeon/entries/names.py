@@ -24,6 +24,7 @@ _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for ar
 """Words before what only describes a thing whose name did not come to mind."""
 _TOLD = frozenset(("torque", "angle", "measure", "condition"))
 _HELD = frozenset(("spanner", "socket", "wrench", "key", "hex key", "screwdriver", "driver", "bit", "same spanner", "same socket", "same key"))
+_READ = frozenset(("sticker", "label", "leaflet"))
 _STEPS = frozenset(("step", "stage", "pass", "round", "go", "lap"))
 _LIKENED = [["like", "a"], ["like", "an"]]
 """Words before what something is only likened to: "across and across like a clock face"."""
@@ -43,6 +44,8 @@ def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
         return True  # "same spanner stays in my hand"
     if last == "felt" and after in {"every", "it", "that", "like", "the", "all"}:
         return True  # "my shoulder felt every one of them"
+    if part.name in _READ:
+        return True  # "six newton metres on the sticker"
     if part.name in _STEPS:
         return True  # "forty newton metres on the first step"
     plain = all(words.role("word", word) for word in part.name.split())

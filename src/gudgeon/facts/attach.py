@@ -22,6 +22,8 @@ NEVER_JOINTS = word_set(
 )
 """Last words of parts that are put under a joint, not tightened."""
 
+WRITTEN_ON = word_set("sticker label leaflet")
+"""What a value is read from, and never given to."""
 PUT_UNDER = word_set("gasket gaskets seal seals shim shims spacer insert gaiter grommet")
 """Of these, those that no value is given to even where nothing else is named."""
 
@@ -53,6 +55,10 @@ def _name_for(work: Work, value: Value, values: Sequence[Value]) -> Name | None:
     note = work.note
     sentence = note.sentence[value.at]
     mine = [n for n in work.names if note.sentence[n.start] == sentence and not work.scopes.bought[n.start] and not _is_any_such(work, n)]
+    mine = [n for n in mine if _last_word(n) not in WRITTEN_ON]
+    given = next((n for n in mine if n.start >= value.end and note.norms[max(0, n.first - 2) : n.first] == ["what", "the"]), None)
+    if given is not None and {"had", "got"} & set(note.norms[given.end : given.end + 3]):
+        return given  # "six newton metres on the sticker and that's what the strainer lid's had"
     forward = _led_to(work, value, mine, values)
     if forward is not None:
         return forward

@@ -206,6 +206,7 @@ def _is_told_size(work: Work, be: int, draft: TorqueDraft, at: int) -> bool:
     if (
         draft.replaces is not None
         or (FINISHED | NOW_DONE | HAVING_HAD) & set(rest)
+        or rest[:1] in (["crossways"], ["crosswise"], ["diagonally"], ["evenly"], ["round"])
         or rest[:1] in (["on"], ["all"], ["and"], ["then"], ["with"], ["there"])
     ):
         return False

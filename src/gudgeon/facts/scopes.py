@@ -258,6 +258,8 @@ def _end_of_supposed(note: Marked, at: int) -> int:
     "was going to use 70 Nm, settled on 50"."""
     end = note.end_of(note.clause, at - 1)
     for here in range(at, end):
+        if note.norms[here] == ":":
+            return here  # "I must have been half asleep: the bolts went to 180"
         opens = note.word(here - 1) in (",", "and", "then", "-", "–", "—")
         if opens and (note.norms[here] in OWN_DOING or any(h.row.phrase in SETTLED for h in note.starting("connectors", here))):
             return here
