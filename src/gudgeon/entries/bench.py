@@ -95,6 +95,8 @@ class Bench:
         self.words = words
         self.ledger = Ledger(words)
         self.waiting: list[Waiting] = []
+        self.nameless: Draft | None = None
+        """The last joint that got a value by its fasteners alone, without a part."""
         self.kept_for: tuple[int, Mention] | None = None
         """What a tool was said to be kept for in a note that said nothing else, and that note."""
         self.inherited: Inherited | None = None
@@ -158,6 +160,8 @@ class Bench:
             return None  # "140 Nm this one's had", behind a joint that has its value: another one, which nobody but the speaker sees
         if current in self.named_together and not any(d.turned for d in self.named_together):
             return None
+        if current.put_off and not current.turned and not scene.has("redo", "on it") and scene.index - current.opened <= 1:
+            return None  # "silencer bolts want ninety, but not till after dinner", and then "twenty five there"
         if not (current.is_part_alone or current.aside or self.ledger.lies_between(current)):
             going_on = scene.has("redo") or any(getattr(f, "stage", None) for f in scene.facts)
             return None if current.complete and current.turned and not going_on and not scene.has("on it") else current

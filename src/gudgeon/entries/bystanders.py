@@ -27,8 +27,9 @@ _WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "c
 _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
 _AIMED = 4
 _BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "got", "had", "moved", "going", "went", "move"))
-_MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft"))
-_SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows"))
+_REASON = 3
+_MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft", "brass", "plastic", "wood", "old", "rotten", "cast", "brittle", "tired"))
+_SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows", "has"))
 _WRITTEN_ON = frozenset(("plate", "sticker", "label", "tag", "lid", "wall", "door", "board", "card", "chart", "box", "cover"))
 _PAPER = frozenset(("card", "chart", "sticker", "label", "tag", "board"))
 _NEAR_SAYING = 5
@@ -108,12 +109,22 @@ def is_source(part: Part, around: Around) -> bool:
     behind = list(takewhile(lambda word: word not in {":", ".", ",", ";"}, behind))
     own = next((p for p in around.parts if p.span[0] > part.span[1]), None)
     said = next((i for i, word in enumerate(behind) if word in _SAYS), None)
+    if said is not None and behind[said] == "has" and behind[said + 1 : said + 2] != ["it"]:
+        return False
     if said is not None and behind[said] == "wants" and part.name.split()[-1] not in _PAPER:
         return False  # "not sure what the gearbox lid wants"
     if said is None or around.carries(part) or any(f.span[0] == part.span[1] + 1 for f in around.fasteners):
         return False
     held = behind[0] in {"on", "by", "inside", "in", "under", "behind"} if behind else False
     return part.name.split()[-1] in _WRITTEN_ON and (held or own is None or len(around.scene.between(part.span[1], own.span[0])) > said)
+
+
+def is_reason(part: Part, around: Around) -> bool:
+    """ "Tube is thin, so I gave them fifteen foot pounds": why it was no more."""
+    behind = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:5]
+    if len(behind) < _REASON or behind[0] not in {"is", "'s", "was", "are"} or behind[1] not in _MADE:
+        return False
+    return "so" in behind[2:4]
 
 
 def is_treated(part: Part, around: Around) -> bool:

@@ -107,7 +107,8 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
 def _places_named(named: Mention, scene: Scene) -> list[str]:
     """The places of a part that a note sets right at several: "seat rails, front and rear, were 22"; empty when it names one or none."""
     alike = [m for m in scene.mentions if m.place and m.part == named.part]
-    listed = all(not set(scene.between(a.end, b.start)) - JOINING for a, b in pairwise(alike))
+    gaps = [scene.between(a.end, b.start) for a, b in pairwise(alike)]
+    listed = all(not set(gap) - JOINING or ("so" in gap and {"has", "have", "had", "did"} & set(gap)) for gap in gaps)
     return [m.place for m in alike if m.place] if listed and len({m.place for m in alike}) > 1 else []
 
 
@@ -126,9 +127,11 @@ def _set_right(scene: Scene, ledger: Ledger) -> Mention | None:
 
 def _at_numbers(named: Mention, scene: Scene, bench: Bench) -> list[Draft]:
     """The joints of a part at several numbers listed: "rope grips on hangers 12 and 13"."""
-    if not named.part or not (named.place or "").startswith("number"):
+    if not named.part or (named.place and not named.place.startswith("number")):
         return []
     at = next((i for i, t in enumerate(scene.tokens) if t.figure and f"number {t.value:g}" == named.place), None)
+    if named.place is None:
+        at = next((i + 1 for i, t in enumerate(scene.tokens[:-1]) if t.norm in {"numbers", "nos"} and scene.tokens[i + 1].figure), None)
     values = []
     while at is not None and at < len(scene.tokens) and scene.tokens[at].figure and scene.tokens[at].value is not None:
         values.append(scene.tokens[at].value)
@@ -239,7 +242,7 @@ def _all_meant(holding: list[tuple[Draft, TorqueDone]], named: Mention | None, s
         return []
     first = holding[0][0]
     same = [d for d, _ in holding if _is_kin(d, first)]
-    if _all_of(len(same), scene):
+    if _all_of(len(same), scene) or any(t.norm in {"numbers", "nos"} for t in scene.tokens):
         return [(d, t) for d, t in holding if _is_kin(d, first) and d.fastener == first.fastener]
     if scene.has("both") or sum(bool(m.by_place) for m in scene.mentions) > 1 or (named and _places_named(named, scene)):
         return [(d, t) for d, t in holding if _is_kin(d, first) and d.fastener == first.fastener]

@@ -40,6 +40,8 @@ class Draft:
     rests: frozenset[int] = frozenset()
     """The notes that told of the rest of its fasteners: "the last two"."""
     left_undone: bool = False
+    put_off: bool = False
+    """Whether it was said to be done at another time: "not till after dinner"."""
     size: str | None = None
     """Whether its fasteners were called big or small."""
     aside: bool = False

@@ -18,6 +18,7 @@ from gudgeon.entries.bystanders import (
     is_minor,
     is_purpose,
     is_put_in,
+    is_reason,
     is_secondary,
     is_source,
     is_treated,
@@ -182,6 +183,9 @@ class Sorter:
             return
         if lead == "with" and not self.around.carries(part) and self._is_left_on(part):
             self.secondary.add(name)  # "the radial's on its stand with the trolley brake on"
+            return
+        if not self.around.carries(part) and is_reason(part, self.around):
+            self.secondary.add(name)  # "tube is thin, so I gave them fifteen"
             return
         if (last or self.mentions) and before == "no" and not self.around.carries(part):
             self.secondary.add(name)  # "pull-up bar, 4 bolts. No plate on it"

@@ -50,6 +50,7 @@ def name_joints(scene: Scene, bench: Bench) -> None:
     undone = any(isinstance(f, Action) and f.status in {"todo", "not done"} for f in scene.facts) or any(isinstance(f, Todo) for f in scene.facts)
     for draft in named:
         draft.left_undone = undone and not draft.turned
+        draft.put_off = draft.left_undone and not _LATER.isdisjoint(t.norm for t in scene.tokens)
 
 
 def _opens(cue: Cue, mention: Mention, scene: Scene) -> bool:
@@ -84,6 +85,8 @@ def _rivals(named: list[Draft], bench: Bench) -> list[Draft]:
     return joints if len(kinds) > 1 else []
 
 
+_LATER = frozenset(("till", "until", "tomorrow", "later", "yet"))
+"""What puts work off."""
 _LISTED = frozenset(("there", "'s", "is", "a", "an"))
 """What lists two things besides: "there's an arm and there's a cam, both on the plate"."""
 

@@ -61,6 +61,8 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         for other in others:
             put_turn(other, value, bench, f"said of this joint too, as of {draft.name()}")
         bench.ledger.current = draft
+        if draft.part is None and draft.opened == scene.index:
+            bench.nameless = draft
         if draft.part is None and draft.unclear is None and not draft.stranger:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
         return

@@ -20,6 +20,12 @@ def settle_waiting(scene: Scene, bench: Bench) -> None:
     mention = next((m for m in scene.mentions if m.part or m.fastener or m.place), None)
     claims = _names_last(mention, scene) or _goes_on(scene)
     own = any(isinstance(f, Torque) for f in scene.facts)
+    nameless = bench.nameless
+    if claims and mention and mention.part and not own and nameless and scene.index - nameless.opened <= 1 and nameless.part is None:
+        bench.ledger.rename(nameless, part=mention.part, place=mention.place)
+        nameless.unclear = None
+        nameless.step(scene.index, f"turned out to be {nameless.name()}")
+        bench.ledger.current = nameless
     if bench.waiting:
         forward = all(w.forward for w in bench.waiting)
         if mention and (claims or ((forward or scene.has("names waiting")) and not own)):
@@ -54,7 +60,16 @@ def _is_late_name(mention: Mention | None, scene: Scene, bench: Bench) -> bool:
     """ "Eleven newton metres." "Brake cable bracket that is, two screws": the note opens with a new joint and "that is", and the value before it
     was put, a note ago, to a joint that had one already."""
     last = bench.inherited
-    if mention is None or last is None or not mention.part or last.note != scene.index - 1 or len(last.draft.torques) <= 1:
+    if mention is None or last is None or not mention.part or last.note != scene.index - 1:
+        return False
+    led = [t.norm for t in scene.tokens if t.end <= mention.start and t.norm not in bench.words.places]
+    if (
+        led in (["that", "'s", "the"], ["that", "is", "the"], ["^", "that", "'s", "the"])
+        and mention.fastener
+        and not bench.joint(mention, scene.index).turned
+    ):
+        return True  # "a hundred and twenty newton metres", and then "that's the left steering arm, both bolts of it"
+    if len(last.draft.torques) <= 1:
         return False
     opens = bool(scene.tokens) and mention.start == scene.tokens[0].start
     cue = next((c for c in scene.cues if c.sense == "names waiting"), None)

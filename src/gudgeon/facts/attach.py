@@ -99,6 +99,14 @@ def _is_any_such(work: Work, name: Name) -> bool:
         return True  # "pull-up bar, 4 bolts. No plate on it"
     if note.word(name.first - 1) == "the" and note.norms[max(0, name.first - 3) : name.first - 1][-1:] == ["inside"] and name.fastener is None:
         return bool({"scratched", "written", "stamped", "marked", "painted", "chalked", "stuck"} & set(note.norms[start : name.first]))
+    behind = note.norms[name.end : name.end + 5]
+    if (
+        behind[:1] in (["is"], ["'s"], ["was"], ["are"])
+        and "so" in behind[2:4]
+        and name.fastener is None
+        and any(n.start < name.start for n in work.names)
+    ):
+        return True  # "tube is thin, so I gave them fifteen"
     kind = any(one == "for" and other in ("a", "an") for one, other in pairwise(led))
     quoted = any(start <= h.start < name.first for h in note.hits.get("reported", ()))
     return kind and quoted and name.fastener is None and any(n.start < name.start for n in work.names)

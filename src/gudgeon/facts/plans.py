@@ -315,6 +315,7 @@ def _after_cue(work: Work, hit: Hit) -> tuple[int, int] | None:
         return None
     if hit.row.words[-1:] in (("'ll",), ("i'll",), ("we'll",)) and (
         (note.word(hit.end) == "do" and "first" in note.norms[hit.end : hit.end + FIRST])
+        or note.word(hit.end) in ("keep", "hang", "leave", "hold")
         or (note.word(hit.end) in ("start", "begin") and note.word(hit.end + 1) in ("on", "with", "at", "off"))
     ):
         return None  # "I'll do the stem first": that is begun now
