@@ -141,7 +141,7 @@ def is_treated(part: Part, around: Around) -> bool:
 def is_for_compound(part: Part, last: Mention, around: Around) -> bool:
     """Whether a part behind fasteners only says where a compound goes: "fourteen bolts and sealant on the face"."""
     spread = [f for f in around.scene.facts if f.kind == "compound" and last.end <= f.span[0] and f.span[1] <= part.span[0]]
-    if not spread or "and" not in around.scene.between(last.end, spread[0].span[0]) or around.carries(part):
+    if not spread or around.carries(part) or not {"and", ","} & set(around.scene.between(last.end, spread[0].span[0])):
         return False
     return [w for w in around.scene.between(spread[-1].span[1], part.span[0]) if w not in SKIPPED] in (["on"], ["round"], ["around"])
 
@@ -193,6 +193,9 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
             return False  # "studded tyres on front left wheel five nuts": the nuts are the wheel's
     after = [t for t in around.scene.tokens if t.start >= part.span[1]][:2]
     bolts = [f for f in around.fasteners if f.count and f.span[0] > part.span[1]]
+    kept = any(c.sense == "keep" and around.scene.tokens[c.at].start < part.span[0] for c in around.scene.cues)
+    if lead == "for" and kept and bolts and 0 <= bolts[0].span[0] - part.span[1] <= len(", "):
+        return False  # "keeping that spanner for the exhaust bracket, three bolts thirty newton metres"
     if (
         lead == "for"
         and bolts

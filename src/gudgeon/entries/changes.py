@@ -189,7 +189,9 @@ def _told_then(scene: Scene) -> Change | None:
     if old is None:
         return None
     for at in range(old + 2, min(old + _TOLD_REACH, len(scene.tokens))):
-        value = scene.tokens[at].value if scene.tokens[at - 1].norm in _BEING | {"got", "had"} and scene.tokens[at].figure else None
+        was_set = [t.norm for t in scene.tokens[at - 3 : at]] in (["was", "set", "to"], ["was", "set", "at"], ["been", "set", "to"])
+        led = scene.tokens[at - 1].norm in _BEING | {"got", "had"} or was_set
+        value = scene.tokens[at].value if led and scene.tokens[at].figure else None
         if value is not None:
             return Change(value, scene.tokens[old].value)
     return None

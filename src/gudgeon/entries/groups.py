@@ -14,6 +14,8 @@ from gudgeon.entries.vocabulary import Vocabulary
 
 _LONGEST_WHOLE = 5
 """Words of a name put together from two that were read."""
+_HERE = frozenset((",", ":", "-", "a", "an", "we", "we've", "i've", "'ve", "there", "there's"))
+"""What may stand between a name and its fasteners: "squeeze arm, we've got two bolts"."""
 _LINKS = 3
 """Words between a name and its fastener, at most."""
 _OF_TORQUE = frozenset(("figure", "setting", "value", "reading", "spec", "sheet", "chart", "mark", "seal", "stripe", "one", "again"))
@@ -283,7 +285,7 @@ class Groups:
                 return owner
             if owner is None and (self._is_long_place(i) or (i > end and self._is_long_place(i - 1))):
                 continue
-            if owner is not None or not (norm in {",", ":", "-", "a", "an"} or norm in self.words.places or self.words.role("join", norm)):
+            if owner is not None or not (norm in _HERE or norm in self.words.places or self.words.role("join", norm)):
                 return None
         return None
 

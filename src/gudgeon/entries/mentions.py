@@ -67,7 +67,18 @@ class Sorter:
                 self._place(item)
         self._share_part_backwards()
         self._name_twins()
+        self._call_in_full()
         return tuple(replace(m, job=self._job(m.fastener)) if m.fastener else m for m in self.mentions)
+
+    def _call_in_full(self) -> None:
+        """ "Manual says 45 for the water jet housing. Ours is bronze, so the housing nuts got 32": a name's last word alone means the whole name."""
+        for i, mention in enumerate(self.mentions):
+            word = mention.part or ""
+            if not mention.fastener or " " in word or mention.place or not word:
+                continue
+            longer = {p.name for p in self.parts if p.name.endswith(f" {word}") and p.span[1] <= mention.start and words_of(p.name) in self.secondary}
+            if len(longer) == 1:
+                self.mentions[i] = replace(mention, part=longer.pop())
 
     def _name_twins(self) -> None:
         """ "South and east turnbuckles", "left and right hub nuts": places before "and" are of the part named behind it."""

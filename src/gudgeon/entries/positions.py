@@ -57,12 +57,12 @@ class Positions(Groups):
         if self.tokens[group.end - 1].norm in _PAPERS:
             return False
         first = self.owners[group.at]
-        if isinstance(first, Tool) and self.tokens[group.at].norm == first.tool and first.tool in _HAND_TOOLS and group.size > 1:
+        if isinstance(first, Tool) and self.tokens[group.at].norm in _HAND_TOOLS and group.size > 1:
             return False  # "same spanner stays in my hand"
         if group.first > 0 and self.tokens[group.first - 1].norm in {"my", "his", "her", "your"}:
             return False  # "my shoulder felt every one of them"
         last = self.owners[group.end - 1]
-        if isinstance(last, Tool) and self.tokens[group.end - 1].norm == last.tool and last.tool in _HAND_TOOLS:
+        if isinstance(last, Tool) and self.tokens[group.end - 1].norm in _HAND_TOOLS:
             return False
         if self._is_before_fastener(group) or self._stands_on(group) or self._gets_the_same(group) or self._is_opened(group):
             return True

@@ -60,7 +60,9 @@ def names_model(scene: Scene, cue: Cue, bench: Bench) -> bool:
         return False
     follower = scene.tokens[cue.end] if cue.end < len(scene.tokens) else None
     at = cue.end + (follower is not None and follower.norm in {"the", "that", "those"})
-    if follower is not None and follower.norm in {"that", "those"} and at < len(scene.tokens) and scene.tokens[at].norm in _ALL_OF_THEM:
+    named = any(isinstance(f, Part) and at < len(scene.tokens) and f.span[0] <= scene.tokens[at].start < f.span[1] for f in scene.facts)
+    plain = follower is not None and at < len(scene.tokens) and (scene.tokens[at].norm in _ALL_OF_THEM or not named)
+    if follower is not None and follower.norm in {"that", "those"} and plain:
         return False  # "rear flange same as that, all eight"
     told = at < len(scene.tokens) and at > cue.end and scene.tokens[at].norm not in bench.words.places and scene.tokens[at].norm not in _BEFORE
     return scene.tokens[cue.end - 1].norm in AS and told

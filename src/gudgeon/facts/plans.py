@@ -387,6 +387,8 @@ def _by_time(work: Work, hit: Hit) -> tuple[int, int] | None:
     opens = hit.start == note.start_of(note.sentence, hit.start)
     if hit.row.phrase == "tonight" and {"first", "now"} & set(note.norms[hit.end : hit.end + FIRST]):
         return None  # "gravel setup tonight, rear subframe first, four bolts"
+    if opens and note.word(hit.end) == ":" and hit.row.phrase in NEXT:
+        return hit.start, note.end_of(note.sentence, hit.start)  # "next week: door arm bolts, 22 Nm, when the bushes come"
     start = note.start_of(note.clause, hit.start)
     end = note.end_of(note.sentence, hit.start) if opens else note.end_of(note.clause, hit.end - 1)
     planned = next((v.start for v in work.verbs if v.tense == "base" and start <= v.start < hit.start), None)
