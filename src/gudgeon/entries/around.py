@@ -53,5 +53,5 @@ class Around:
 
     def near(self, start: int, end: int, most: int) -> bool:
         """Whether at most so many words (no full stop) stand between two positions."""
-        words = [w for w in self.scene.between(start, end) if w not in {",", ":", "-", "'s"} and w not in SKIPPED]
+        words = [w for w in self.scene.between(start, end) if w not in {",", ":", "-", "'s", "("} and w not in SKIPPED]
         return start <= end and len(words) <= most and not ENDINGS.intersection(words)

@@ -53,6 +53,8 @@ class Inherited:
     draft: Draft
     value: TorqueDone
     note: int
+    bolted: bool = False
+    """Whether fasteners were named with it, and only their part was not."""
 
 
 @dataclass(slots=True)

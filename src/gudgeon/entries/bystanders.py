@@ -28,6 +28,7 @@ _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
 _AIMED = 4
 _BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "got", "had", "moved", "going", "went", "move"))
 _REASON = 3
+_GOES = frozenset(("turns", "spins", "moves", "runs", "slides", "swings", "shuts", "closes", "opens", "rolls", "rocks", "drops"))
 _MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft", "brass", "plastic", "wood", "old", "rotten", "cast", "brittle", "tired"))
 _SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows", "has"))
 _WRITTEN_ON = frozenset(("plate", "sticker", "label", "tag", "lid", "wall", "door", "board", "card", "chart", "box", "cover"))
@@ -127,6 +128,14 @@ def is_reason(part: Part, around: Around) -> bool:
     return "so" in behind[2:4]
 
 
+def goes_on_turning(part: Part, around: Around) -> bool:
+    """ "Second round eleven newton metres and the shaft still turns by hand": how something goes, and no joint."""
+    values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
+    behind = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:3]
+    led = around.scene.between(max(values), part.span[0]) if values else []
+    return led[:1] == ["and"] and len(led) <= _REASON and bool(_GOES & set(behind[:2]))
+
+
 def is_treated(part: Part, around: Around) -> bool:
     """Whether a part behind a value was only cleaned or oiled besides: "7 Nm each and I've oiled the pivots"."""
     values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
@@ -205,8 +214,8 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
     ):
         return False  # "same key for the valve chest, there's four screws in that"
     led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:]
-    if led == ["back", "to"]:
-        return False  # "arms are rested so back to the slewing ring"
+    if led in (["back", "to"], ["figure", "for"], ["number", "for"], ["value", "for"]):
+        return False  # "arms are rested so back to the slewing ring", "couldn't find a figure for the handrail"
     if lead == "for" and len(after) > 1 and after[0].norm == ":" and any(f.count and f.span[0] == after[1].start for f in around.fasteners):
         return False  # "still on for the kiln frame: 6 bolts 45 Nm"
     if [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED][-2:-1] in (["another"], ["other"]):

@@ -14,9 +14,9 @@ _SOURCES = frozenset(("sheet", "book", "manual", "chart", "spec", "drawing", "ha
 """What a value is read from that should be, and was not yet given."""
 _TELLERS = frozenset(("says", "reckons", "thinks", "tells", "wants", "according", "claims", "apparently", "supposedly"))
 """Words of somebody's opinion, which changes nothing that was done."""
-_SAYING = frozenset(("told", "said", "gave", "called", "shouted", "wrote", "put", "read"))
+_SAYING = frozenset(("told", "say", "said", "gave", "called", "shouted", "wrote", "put", "read"))
 _BEING = frozenset(("meant", "was", "were", "is", "'s", "been", "be", "are"))
-_CLOSE = 4
+_CLOSE = 7
 """How many words behind a word of saying its figure may stand."""
 _TWO = 2
 _REACH = 11
@@ -153,7 +153,9 @@ def change_of(scene: Scene) -> Change | None:
     """The values of a correction: from a torque fact, from "ten not twelve", or from one bare figure."""
     torques = [f for f in scene.facts if isinstance(f, Torque)]
     if len(torques) > 1:
-        return None
+        torques = [f for f in torques if f.replaces is not None]  # "the drive sprocket was 36 not 32, but the idler did get 32"
+        if len(torques) != 1:
+            return None
     pair = _pair(scene)
     if torques:
         fact = torques[0]
@@ -190,7 +192,8 @@ def _told_then(scene: Scene) -> Change | None:
         return None
     for at in range(old + 2, min(old + _TOLD_REACH, len(scene.tokens))):
         was_set = [t.norm for t in scene.tokens[at - 3 : at]] in (["was", "set", "to"], ["was", "set", "at"], ["been", "set", "to"])
-        led = scene.tokens[at - 1].norm in _BEING | {"got", "had"} or was_set
+        went = [t.norm for t in scene.tokens[at - 2 : at]] in (["went", "to"], ["is", "at"], ["'s", "at"])
+        led = scene.tokens[at - 1].norm in _BEING | {"got", "had"} or was_set or went
         value = scene.tokens[at].value if led and scene.tokens[at].figure else None
         if value is not None:
             return Change(value, scene.tokens[old].value)

@@ -11,6 +11,7 @@ from gudgeon.entries.around import SKIPPED, Around
 from gudgeon.entries.bystanders import (
     bears,
     came_out,
+    goes_on_turning,
     is_aim,
     is_for_compound,
     is_handed,
@@ -195,7 +196,7 @@ class Sorter:
         if lead == "with" and not self.around.carries(part) and self._is_left_on(part):
             self.secondary.add(name)  # "the radial's on its stand with the trolley brake on"
             return
-        if not self.around.carries(part) and is_reason(part, self.around):
+        if not self.around.carries(part) and (is_reason(part, self.around) or goes_on_turning(part, self.around)):
             self.secondary.add(name)  # "tube is thin, so I gave them fifteen"
             return
         if (last or self.mentions) and before == "no" and not self.around.carries(part):

@@ -107,6 +107,19 @@ def pins_with_nuts(scene: Scene) -> Scene:
     nut = next((f for f in scene.facts if pin and isinstance(f, Fastener) and f.fastener == "nut" and f.span[0] == pin.span[1] + 1), None)
     led = [t for t in scene.tokens if pin and t.end <= pin.span[0]]
     named = any(isinstance(f, Part) and f.span[0] < nut.span[0] for f in scene.facts) if nut else True
+    clamp = next((f for f in scene.facts if isinstance(f, Fastener) and f.fastener == "clamp" and not f.count and not f.thread), None)
+    held = next((f for f in scene.facts if clamp and isinstance(f, Part) and f.span[1] + 1 == clamp.span[0]), None)
+    bolts = next((f for f in scene.facts if clamp and isinstance(f, Fastener) and f.count and f.span[0] > clamp.span[1]), None)
+    if (
+        clamp
+        and held
+        and bolts
+        and scene.sentence(clamp.span[0]) == scene.sentence(bolts.span[0])
+        and "with" in scene.between(clamp.span[1], bolts.span[0])
+    ):
+        name = f"{held.name} clamp"  # "number 1 stock clamp is on with 8 M20 bolts"
+        facts = [replace(f, name=name, span=(f.span[0], clamp.span[1])) if f is held else f for f in scene.facts if f is not clamp]
+        return replace(scene, facts=tuple(replace(f, part=name) if isinstance(f, (Torque, Angle)) and f.part == held.name else f for f in facts))
     host = next((f for f in scene.facts if pin and isinstance(f, Part) and f.span[1] + 1 == pin.span[0]), None)
     if pin and nut and host and not pin.count and not pin.thread and not any(t.norm.endswith("s") for t in led[-1:]):
         name = f"{host.name} pin"  # "buck hinge pin nut"

@@ -56,7 +56,7 @@ def name_joints(scene: Scene, bench: Bench) -> None:
 def _opens(cue: Cue, mention: Mention, scene: Scene) -> bool:
     """Whether "next", "first" stands right behind a joint: "axlebox keeps today, and the front left one first"."""
     at = scene.tokens[cue.at].start
-    return 0 <= at - mention.end <= 1 or (mention.end <= at and scene.between(mention.end, at) == ["one"])
+    return 0 <= at - mention.end <= 1 or (mention.end <= at and scene.between(mention.end, at) in (["one"], ["is"], ["'s"]))
 
 
 def _further_twin(mention: Mention, drafts: list[tuple[Mention, Draft]], scene: Scene, bench: Bench) -> Draft | None:

@@ -259,6 +259,8 @@ def _is_place(tokens: Sequence[Token], at: int, end: int, said: list[str]) -> bo
     sideways = said[0] in {"left", "right"}
     if " " in said[0]:
         return True
+    if before == "(" and after == ")":
+        return True  # "slack adjuster (left): lock bolt 45 Nm"
     if before in {"", ".", ";"} and after == "," and _only_alike(tokens, end + 1):
         return True
     if _goes_back(tokens, at) and (after in _AFTER_SIDE or end >= len(tokens)):

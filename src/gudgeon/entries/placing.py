@@ -61,6 +61,8 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         for other in others:
             put_turn(other, value, bench, f"said of this joint too, as of {draft.name()}")
         bench.ledger.current = draft
+        if mention.part is None and not mention.place and isinstance(value, TorqueDone) and value in draft.torques:
+            bench.inherited = Inherited(draft, value, scene.index, bolted=True)
         if draft.part is None and draft.opened == scene.index:
             bench.nameless = draft
         if draft.part is None and draft.unclear is None and not draft.stranger:

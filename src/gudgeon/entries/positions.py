@@ -59,7 +59,7 @@ class Positions(Groups):
         first = self.owners[group.at]
         if isinstance(first, Tool) and self.tokens[group.at].norm in _HAND_TOOLS and group.size > 1:
             return False  # "same spanner stays in my hand"
-        if group.first > 0 and self.tokens[group.first - 1].norm in {"my", "his", "her", "your"}:
+        if group.first > 0 and self.tokens[group.first - 1].norm in {"my", "his", "her", "your", "they", "it", "we", "i", "you", "he", "she"}:
             return False  # "my shoulder felt every one of them"
         last = self.owners[group.end - 1]
         if isinstance(last, Tool) and self.tokens[group.end - 1].norm in _HAND_TOOLS:

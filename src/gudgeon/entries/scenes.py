@@ -46,7 +46,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     """
     scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
     scene = told_apart(_without_no_parts(scene, words), words, ledger)
-    scene = lettered_parts(scene)
+    scene = lettered_parts(_without_own_clamp(scene, ledger))
     scene = its_parts(sockets_with_bolts(screws_with_nuts(pins_with_nuts(scene)), words))
     scene = headed_parts(scene, ledger.used_words, words)
     scene = numbered_parts(parts_named_like_fasteners(parts_named_like_tools(scene, words, ledger.heads), words))
@@ -79,6 +79,15 @@ def _without_no_parts(scene: Scene, words: Vocabulary) -> Scene:
     named = {f.name for f in none} - {f.name for f in scene.facts if isinstance(f, Part) and f not in none}
     left = (f for f in scene.facts if f not in none)
     facts = [replace(f, part=None) if isinstance(f, (Torque, Angle, Measure, Condition)) and f.part in named else f for f in left]
+    return _with_facts(scene, facts)
+
+
+def _without_own_clamp(scene: Scene, ledger: Ledger) -> Scene:
+    """ "Second pass 22 kgf·m, and that's the clamp done": the clamp that is worked on, and no fastener of it."""
+    current = ledger.current
+    if current is None or not (current.part or "").endswith(" clamp"):
+        return scene
+    facts = [f for f in scene.facts if not (isinstance(f, Fastener) and f.fastener == "clamp" and not f.count)]
     return _with_facts(scene, facts)
 
 

@@ -42,7 +42,7 @@ def settle_waiting(scene: Scene, bench: Bench) -> None:
         and mention
         and bench.inherited
         and not own
-        and scene.index - bench.inherited.note <= _PATIENCE
+        and scene.index - bench.inherited.note <= (1 if bench.inherited.bolted else _PATIENCE)
     ):
         _claim(bench.joint(mention, scene.index), scene, bench)
 

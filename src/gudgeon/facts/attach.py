@@ -99,7 +99,11 @@ def _is_any_such(work: Work, name: Name) -> bool:
         return True  # "pull-up bar, 4 bolts. No plate on it"
     if note.word(name.first - 1) == "the" and note.norms[max(0, name.first - 3) : name.first - 1][-1:] == ["inside"] and name.fastener is None:
         return bool({"scratched", "written", "stamped", "marked", "painted", "chalked", "stuck"} & set(note.norms[start : name.first]))
-    spread = [t for t in work.of_kind("compound") if t.end == name.first - 2 and note.norms[name.first - 2 : name.first] in (["on", "the"], ["round", "the"])]
+    spread = [
+        t
+        for t in work.of_kind("compound")
+        if t.end == name.first - 2 and note.norms[name.first - 2 : name.first] in (["on", "the"], ["round", "the"])
+    ]
     if spread and name.fastener is None and any(n.start < name.start for n in work.names):
         return True  # "ten screws, sealant on the joint face, 8 Nm"
     behind = note.norms[name.end : name.end + 5]

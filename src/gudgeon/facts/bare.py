@@ -21,6 +21,8 @@ STRONG_APPLY = frozenset(
         "stopping at",
         "clicked at",
         "clicks at",
+        "did them over at",
+        "did it over at",
         "clicked off at",
         "clicked them off at",
         "clicked them at",

@@ -44,6 +44,8 @@ def lets_be_done(work: Work, verb: Told, first: int, draft: TorqueDraft, at: int
         return True  # "and you want the nineteen mil spanner, seventy five newton metres done"
     if note.norms[verb.at] == "tried" and "again" in note.norms[verb.at : at] and note.word(at - 1) in ("at", "to"):
         return True  # "tried it again at fifty five"
+    if note.norms[verb.at] in ("stand", "stands", "sit", "sits") and note.word(at - 1) == "at" and verb.at + 1 == at - 1:
+        return True  # "they stand at 210 Nm"
     if verb.sense in BLOCKING:
         if verb.sense in ("bear", "make", "other") and note.word(verb.at - 1) == "to" and note.word(verb.at - 2) in ACHIEVED:
             return True

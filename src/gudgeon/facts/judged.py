@@ -87,6 +87,8 @@ def has_bad_end(work: Work, draft: TorqueDraft) -> bool:
     """ "at sixty newton metres that thread would go": what would come of it, where no joint was given it."""
     note = work.note
     end = note.end_of(note.sentence, draft.end - 1)
+    if note.word(draft.end) in ("needs", "wants", "requires"):
+        return True  # "600 newton metres needs two people"
     for here in range(draft.end, min(end, draft.end + 9)):
         if note.norms[here] == "or":  # "two newton metres, or it'll crack": why it was no more
             return False

@@ -152,6 +152,8 @@ def _makes_statement(note: Marked, hit: Hit) -> bool:
     """ "is all done" and "has the"…: an opener whose subject is missing asks nothing."""
     if note.word(hit.end) in (".", "", ","):
         return True
+    if hit.row.phrase in ("did they", "did it") and note.word(hit.end) == "over":
+        return True
     return hit.row.phrase in ("did the", "did it", "do the") and _tells(note, hit)
 
 

@@ -241,7 +241,7 @@ def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
         phrase = hit.row.phrase
         if phrase in DIRECT and note.word(hit.start - 1) in ("tick", "ticking", "set", "turn", "turned", "turning"):
             continue
-        if phrase in ("over", "under", "above", "below", "beyond", "past") and note.word(hit.end) in ("it", "them", "that", "those"):
+        if phrase in ("over", "under", "above", "below", "beyond", "past") and note.word(hit.end) in ("it", "them", "that", "those", "at"):
             continue  # "king bolt 180 Nm, lock nut over it 120 Nm"
         if phrase in DIRECT:
             fill(scopes.supposed, hit.end, min(hit.end + 2, len(note.tokens)))
