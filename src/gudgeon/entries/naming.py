@@ -50,7 +50,9 @@ def name_joints(scene: Scene, bench: Bench) -> None:
     undone = any(isinstance(f, Action) and f.status in {"todo", "not done"} for f in scene.facts) or any(isinstance(f, Todo) for f in scene.facts)
     for draft in named:
         draft.left_undone = undone and not draft.turned
-        draft.put_off = draft.left_undone and not _LATER.isdisjoint(t.norm for t in scene.tokens)
+        norms = [t.norm for t in scene.tokens]
+        nothing = scene.has("untouched") or any(a == "nothing" and b in {"tightened", "torqued", "done"} for a, b in pairwise(norms))
+        draft.put_off = (draft.left_undone and not _LATER.isdisjoint(norms)) or (nothing and not draft.turned)
 
 
 def _opens(cue: Cue, mention: Mention, scene: Scene) -> bool:

@@ -36,12 +36,14 @@ def parted(note: ReadNote) -> Iterator[ReadNote]:
     """A note cut behind a sentence that says "the same" between sentences with values: "left 140 Nm. Right the same. Rears: 150 Nm"."""
     facts, start = sorted(note.facts, key=lambda f: f.span), 0
     torques = [f.span[0] for f in facts if f.kind in {"torque", "measure"}]
+    sizes = [f.span[0] for f in facts if f.kind == "measure"]
     cuts = [m.end() for m in _STOP.finditer(note.text)] if torques and _SAME.search(note.text) else []
     for first, cut in zip((0, *cuts), (*cuts, len(note.text)), strict=True):
         said = _SAME.search(note.text, first, cut)
         own = [t for t in torques if first <= t < cut and said and t < said.start()]  # "Left arm 14 Nm, right ditto. Collar 4 Nm"
         apart = said and own and len(own) == sum(first <= t < cut for t in torques) and any(not first <= t < cut for t in torques)
-        if not apart and (not said or any(first <= t < cut for t in torques) or not any(t < first for t in torques)):
+        sized = said and not any(first <= t < cut for t in torques) and any(t >= cut for t in sizes)  # "rail, right: same. Belt sag 18 mm"
+        if not (apart or sized) and (not said or any(first <= t < cut for t in torques) or not any(t < first for t in torques)):
             continue
         alone = len(note.text[first:cut].split()) < _TWO
         for end in (cut,) if alone else (first, cut):

@@ -278,6 +278,8 @@ class Positions(Groups):
             return self._is(group.end, "'s") and self._is(group.end + 1, "on") and self._is(group.end + 2, "all") and self._bolts_behind(group.end)
         if self._is(group.end, "'s") and any(self._is(group.end + 1, w) for w in ("back", "on", "in")) and self._bolts_behind(group.end):
             return True
+        if self._is(group.end, "went") and any(self._is(group.end + 1, w) for w in _SEATED) and self._bolts_behind(group.end):
+            return True  # "left volume went up with six bolts"
         if self._is(group.end, "'s") and any(self._is(group.end + 1, w) for w in _SEATED) and self._has_its_bolts(group.end):
             return True
         pauses = self._pauses(group.end) or self.tokens[group.end].norm in _GOING_ON
