@@ -28,6 +28,7 @@ _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
 _AIMED = 4
 _BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "got", "had", "moved", "going", "went", "move"))
 _REASON = 3
+_OWN_DOING = 5
 _GOES = frozenset(("turns", "spins", "moves", "runs", "slides", "swings", "shuts", "closes", "opens", "rolls", "rocks", "drops"))
 _MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft", "brass", "plastic", "wood", "old", "rotten", "cast", "brittle", "tired"))
 _SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows", "has"))
@@ -132,7 +133,10 @@ def goes_on_turning(part: Part, around: Around) -> bool:
     """ "Second round eleven newton metres and the shaft still turns by hand": how something goes, and no joint."""
     values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
     behind = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:3]
-    led = around.scene.between(max(values), part.span[0]) if values else []
+    led = [w for w in around.scene.between(max(values), part.span[0]) if w not in {"each", "apiece", "all", "now"}] if values else []
+    mine = led[1:3] in (["i", "'ve"], ["we", "'ve"]) or led[1:2] in (["i've"], ["we've"], ["i"], ["we"])
+    if led[:1] == ["and"] and mine and len(led) <= _OWN_DOING and not TOWARDS & set(led):
+        return True  # "thirty five foot pounds each and I've dabbed the heads yellow"
     return led[:1] == ["and"] and len(led) <= _REASON and bool(_GOES & set(behind[:2]))
 
 
@@ -203,7 +207,8 @@ def is_secondary(part: Part, lead: str | None, around: Around) -> bool:
     after = [t for t in around.scene.tokens if t.start >= part.span[1]][:2]
     bolts = [f for f in around.fasteners if f.count and f.span[0] > part.span[1]]
     kept = any(c.sense == "keep" and around.scene.tokens[c.at].start < part.span[0] for c in around.scene.cues)
-    if lead == "for" and kept and bolts and 0 <= bolts[0].span[0] - part.span[1] <= len(", "):
+    gap = around.scene.between(part.span[1], bolts[0].span[0]) if bolts else []
+    if lead == "for" and kept and bolts and set(gap) <= {",", "which", "that", "it", "has", "'s", "is", "got", "with", "there"}:
         return False  # "keeping that spanner for the exhaust bracket, three bolts thirty newton metres"
     if (
         lead == "for"

@@ -192,7 +192,7 @@ def _told_then(scene: Scene) -> Change | None:
         return None
     for at in range(old + 2, min(old + _TOLD_REACH, len(scene.tokens))):
         was_set = [t.norm for t in scene.tokens[at - 3 : at]] in (["was", "set", "to"], ["was", "set", "at"], ["been", "set", "to"])
-        went = [t.norm for t in scene.tokens[at - 2 : at]] in (["went", "to"], ["is", "at"], ["'s", "at"])
+        went = [t.norm for t in scene.tokens[at - 2 : at]] in (["went", "to"], ["is", "at"], ["'s", "at"], ["more", "like"])
         led = scene.tokens[at - 1].norm in _BEING | {"got", "had"} or was_set or went
         value = scene.tokens[at].value if led and scene.tokens[at].figure else None
         if value is not None:

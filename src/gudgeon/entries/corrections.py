@@ -107,9 +107,11 @@ def _candidates(scene: Scene, bench: Bench) -> tuple[list[Draft], Mention | None
 def _places_named(named: Mention, scene: Scene) -> list[str]:
     """The places of a part that a note sets right at several: "seat rails, front and rear, were 22"; empty when it names one or none."""
     alike = [m for m in scene.mentions if m.place and m.part == named.part]
-    gaps = [scene.between(a.end, b.start) for a, b in pairwise(alike)]
+    own = {*words_of(named.part), *(w for m in alike for w in (m.place or "").split()), "on", "the", "number"}
+    gaps = [[w for w in scene.between(a.end, b.start) if w not in own] for a, b in pairwise(alike)]
     listed = all(not set(gap) - JOINING or ("so" in gap and {"has", "have", "had", "did"} & set(gap)) for gap in gaps)
-    return [m.place for m in alike if m.place] if listed and len({m.place for m in alike}) > 1 else []
+    places = list(dict.fromkeys(m.place for m in alike if m.place))
+    return places if listed and len(places) > 1 else []
 
 
 def _set_right(scene: Scene, ledger: Ledger) -> Mention | None:
@@ -122,7 +124,9 @@ def _set_right(scene: Scene, ledger: Ledger) -> Mention | None:
         holding = [m for m in named if m.part and any(t.value == change.old for d in ledger.same_part(m.part) for t in d.torques)]
         if len({m.part for m in holding}) == 1 and holding[0].part != named[0].part:
             return holding[0]  # "wiped the dial and it's ninety five I gave those rollers, not ninety"
-    return next((m for m in named if against and m.part and scene.sentence(m.start) == against[0]), next(iter(named), None))
+    chosen = next((m for m in named if against and m.part and scene.sentence(m.start) == against[0]), next(iter(named), None))
+    placed = [m for m in named if chosen and chosen.part and not chosen.place and m.part == chosen.part and m.place]
+    return placed[0] if len(placed) == 1 else chosen
 
 
 def _at_numbers(named: Mention, scene: Scene, bench: Bench) -> list[Draft]:
@@ -205,7 +209,8 @@ def _correct_value(change: Change, drafts: list[Draft], named: Mention | None, s
     chosen = [(d, t) for d, t in chosen if change.unit in (None, t.unit)]
     threads = [f.thread for f in scene.facts if isinstance(f, Fastener) and f.thread]
     for draft, torque in chosen:
-        replace_torque(draft, torque, change, scene.index)
+        if torque in draft.torques:  # one draft may have been found by two of its names
+            replace_torque(draft, torque, change, scene.index)
         draft.thread = draft.thread or (threads[0] if threads else None)
     return bool(chosen)
 

@@ -265,6 +265,9 @@ class Sorter:
         if self._is_worked_on(part):
             return True
         after = next((t for t in self.scene.tokens if t.start >= part.span[1]), None)
+        later = next((t.norm for t in self.scene.tokens if after is not None and t.start >= after.end), "")
+        if after is not None and after.norm == "'s" and later in {"going", "gone", "back"}:
+            return True  # "up on the deck, gearbox cover's going back, ten screws"
         if lead in {"and", "then"} and after is not None and after.norm in _SUBJECT_OF:
             return True
         ends = after is None or after.kind == "punct"

@@ -115,7 +115,7 @@ def pins_with_nuts(scene: Scene) -> Scene:
         and held
         and bolts
         and scene.sentence(clamp.span[0]) == scene.sentence(bolts.span[0])
-        and "with" in scene.between(clamp.span[1], bolts.span[0])
+        and {"with", ":"} & set(scene.between(clamp.span[1], bolts.span[0]))
     ):
         name = f"{held.name} clamp"  # "number 1 stock clamp is on with 8 M20 bolts"
         facts = [replace(f, name=name, span=(f.span[0], clamp.span[1])) if f is held else f for f in scene.facts if f is not clamp]

@@ -330,10 +330,17 @@ class Positions(Groups):
                 return " ".join(self._said(group.at, group.end))
         return None
 
+    def _is_beside(self, group: Group) -> bool:
+        """ "Found the sheet under the kettle": where something else lay."""
+        led = self.tokens[group.first - 2].norm if group.pointed and group.first > 1 else ""
+        return led in {"under", "behind", "beside", "by", "near", "inside", "underneath"}
+
     def doubtful(self) -> str | None:
         """The words of a group that opens a note with a value, or is all that a note without facts says besides plain words."""
         groups = self._groups()
         group = groups[0] if groups else None
+        if group is not None and (self.tokens[group.end - 1].norm in _HAND_TOOLS or self._is_beside(group)):
+            return None
         if group is None or group.parts or not group.opens or group.size > LONGEST:
             return None
         if not self._can_be_thing(group) or self._is_likened(group):

@@ -138,9 +138,13 @@ def model_and_targets(scene: Scene, cue: Cue, bench: Bench) -> tuple[Mention | N
     before = [m for m in named if m.start < at]
     if called is not None and before:
         return Mention(at, at, part=called.part, place=called.place), before[-1:]
-    if scene.tokens[cue.end - 1].norm in AS:
+    behind = scene.tokens[cue.end].norm if cue.end < len(scene.tokens) else ""
+    if scene.tokens[cue.end - 1].norm in AS or (behind in AS and "done" not in scene.line.senses):
         after = [m for m in named if m.start >= at]
         before = [m for m in named if m.start < at]
+        asked = [m for m in scene.asides if m.part and m.place and m.start < at]
+        if after and not before and len(asked) == 1:
+            return after[0], asked  # "and the right backplate? Same as the left"
         if after and (before or bench.ledger.current):
             current = bench.ledger.current
             own = before or [Mention(at, at, part=current.part, place=current.place)] if current else before

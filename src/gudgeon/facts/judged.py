@@ -10,6 +10,8 @@ from gudgeon.facts.work import Work
 ON_THE = word_set("on for in at of to into onto round around across")
 JUDGES = word_set("is was 's isn't wasn't seems seemed sounds sounded looks looked feels felt would should might could may wouldn't")
 """Verbs behind a torque that make it their subject."""
+GOT = 9
+"""How far behind "is what the" the word stands that tells of it as done."""
 SOFT_JUDGES = word_set("should would could might may")
 STAYS = word_set("got had all on done it in what at up where as plenty")
 """What "is" may go on with behind a torque that was put on: "forty newton metres it is", "is on"."""
@@ -89,6 +91,10 @@ def has_bad_end(work: Work, draft: TorqueDraft) -> bool:
     end = note.end_of(note.sentence, draft.end - 1)
     if note.word(draft.end) in ("needs", "wants", "requires"):
         return True  # "600 newton metres needs two people"
+    if note.word(draft.end) == "when" and note.word(draft.end + 1) in ("i", "we") and note.word(draft.end + 2) in ("do", "get", "can"):
+        return True  # "15 Nm when I do"
+    if "mind" in note.norms[draft.end : min(end, draft.end + 8)] and "have" in note.norms[draft.end : min(end, draft.end + 8)]:
+        return True  # "1.5 kgf·m is what I have in mind"
     for here in range(draft.end, min(end, draft.end + 9)):
         if note.norms[here] == "or":  # "two newton metres, or it'll crack": why it was no more
             return False
@@ -111,5 +117,9 @@ def is_what_they_got(work: Work, end: int) -> bool:
     near = note.norms[end + 2 : end + 6]
     if near[:1] in (["i"], ["we"], ["they"], ["it"]) and any(word in ("had", "got", "gave", "used", "did", "put") for word in near):
         return True
-    clause = note.norms[end + 2 : note.end_of(note.sentence, end)]
+    last = note.end_of(note.sentence, end)
+    got = next((i for i in range(end + 3, min(last, end + GOT)) if note.norms[i] in ("had", "got")), None)
+    if near[:1] == ["the"] and got is not None and any(is_taken(work, i) for i in range(end + 3, got)):
+        return True  # "8 Nm is what the gate latch got."
+    clause = note.norms[end + 2 : last]
     return near[:1] == ["the"] and clause[-1:] in (["had"], ["got"]) and any(is_taken(work, i) for i in range(end + 3, end + 2 + len(clause)))

@@ -10,6 +10,8 @@ from gudgeon.facts.wordset import word_set
 
 FAR = 6
 """Tokens that may stand between a source and its verb ("the plate on the pump says")."""
+HAVING = 8
+"""Tokens behind "is what the" in which it is told that it was put on: "8 Nm is what the gate latch got"."""
 HEADING = 4
 """Tokens of a clause that only names a part, at most: "car guide shoes."."""
 SPEAKING = frozenset({"says", "said", "saying", "quotes", "states", "prints", "printed", "shows", "gives", "gave", "calls for", "specifies"})
@@ -412,7 +414,8 @@ def _mark_paper(note: Marked, scopes: Scopes, hit: Hit) -> None:
 
 def _is_what_it_had(note: Marked, hit: Hit) -> bool:
     """ "42 Nm is what the pivot bolt has just had"."""
-    return hit.row.words[1:2] == ("what",) and note.norms[note.end_of(note.sentence, hit.start) - 1] in ("had", "got")
+    behind = note.norms[hit.end : min(note.end_of(note.sentence, hit.start), hit.end + HAVING)]
+    return hit.row.words[1:2] == ("what",) and ("had" in behind or "got" in behind)
 
 
 def _mark_past(note: Marked, scopes: Scopes, hit: Hit) -> None:

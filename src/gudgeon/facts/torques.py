@@ -80,6 +80,8 @@ def _refused(work: Work, draft: TorqueDraft, figure_at: int) -> bool:
         return True
     if draft.nm is not None and draft.nm > MOST_NM:
         return True
+    if work.note.norms[draft.at - 2 : draft.at] == ["on", "all"] and work.note.kind(draft.at - 3) == "figure":
+        return True  # "forty eight on all four, newton metres I mean"
     return _gave_way_at(work, draft.at) or _is_drag(work, draft.at)
 
 
