@@ -319,6 +319,8 @@ def _is_left_out(tokens: Sequence[Token], at: int) -> bool:
     sided = tokens[at].norm in {"left", "right"} and behind[:1] == ["one"]  # "hangers now, left one first, two bolts"
     if behind[:1] in (["one"], ["ones"]) and behind[1:] in (["first"], ["last"]) and not sided:
         return True
+    if [t.norm for t in tokens[max(at - 2, 0) : at]] == ["back", "to"] and (at + 1 >= len(tokens) or tokens[at + 1].kind == "punct"):
+        return True  # "read it back to front"
     return not _EXCEPT.isdisjoint(t.norm for t in tokens[max(at - 3, 0) : at] if t.kind == "word")
 
 

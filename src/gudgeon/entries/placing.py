@@ -40,6 +40,8 @@ def place_values(scene: Scene, bench: Bench) -> list[Draft]:
 def _is_untouched(fact: Torque | Angle, scene: Scene) -> bool:
     """Whether a value is of what was left alone; not where that is another joint, named behind it: "two bolts ten Nm, rear bolts not touched"."""
     left = [scene.tokens[c.at].start for c in scene.cues if c.sense == "untouched"]
+    if left and all(scene.sentence(fact.span[0]) < scene.sentence(at) for at in left):
+        return False  # "left wheel: 4 nuts @ 70 Nm. Right one not touched yet"
     other = [m for m in scene.mentions if m.fastener and left and fact.span[1] <= m.start < left[0]]
     return bool(left) and not (other and any(m.fastener and m.start < fact.span[0] for m in scene.mentions))
 

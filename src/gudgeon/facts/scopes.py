@@ -10,6 +10,8 @@ from gudgeon.facts.wordset import word_set
 
 FAR = 6
 """Tokens that may stand between a source and its verb ("the plate on the pump says")."""
+BROUGHT = word_set("done taken took pulled nipped run ran brought wound them it those both all went gone")
+"""Words before "up to" that tell of a fastener brought there."""
 HAVING = 8
 """Tokens behind "is what the" in which it is told that it was put on: "8 Nm is what the gate latch got"."""
 HEADING = 4
@@ -241,6 +243,8 @@ def _has_a_fault(note: Marked, start: int, end: int) -> bool:
 def _mark_suppositions(note: Marked, scopes: Scopes) -> None:
     for hit in note.hits.get("hypotheticals", ()):
         phrase = hit.row.phrase
+        if phrase.startswith("up to") and note.word(hit.start - 1) in BROUGHT:
+            continue  # "union done up to about 25 Nm"
         if phrase in DIRECT and note.word(hit.start - 1) in ("tick", "ticking", "set", "turn", "turned", "turning"):
             continue
         if phrase in ("over", "under", "above", "below", "beyond", "past") and note.word(hit.end) in ("it", "them", "that", "those", "at"):
