@@ -18,6 +18,10 @@ NEAR = 8
 """How many notes back a joint that still lacks its torque may be taken up by a value that names nothing."""
 
 
+_BACK_TO_IT = ("redo", "on it", "count", "done", "both", "correct", "correct start", "back", "confirm", "same", "partial", "open")
+_GOING_ON = frozenset(("and", "then", "plus", "so", "but", "until", "till"))
+_MEANT = frozenset(("those", "them", "it", "they", "that", "all", "each", "every", "both", "apiece", "finish", "final", "finally", "more", "pair"))
+"""Words of a note that go on with the joint worked on, or point back to it."""
 _HEADING = 5
 """Words before a colon that can be a name, at most."""
 _SAME = 1e-6
@@ -161,6 +165,8 @@ class Bench:
         if scene.has("pointing") and current.turned and not (earlier or scene.has("redo") or scene.mentions):
             return None  # "140 Nm this one's had", behind a joint that has its value: another one, which nobody but the speaker sees
         if current in self.named_together and not any(d.turned for d in self.named_together):
+            return None
+        if not before and not earlier and _is_of_another(current, scene):
             return None
         if current.put_off and not current.turned and not scene.has("redo", "on it") and scene.index - current.opened <= 1:
             return None  # "silencer bolts want ninety, but not till after dinner", and then "twenty five there"
@@ -308,6 +314,18 @@ class Bench:
             if kept.until and named:
                 self.kept = None
         self.newly.clear()
+
+
+def _is_of_another(current: Draft, scene: Scene) -> bool:
+    """Whether a value said by itself is likely of a joint still to be named: the one worked on has its value, and nothing points back to it."""
+    if not current.torques or scene.mentions or any(t.note == scene.index for t in current.torques):
+        return False
+    told = {f.value for f in scene.facts if isinstance(f, Torque)}
+    if told & {t.value for t in current.torques}:
+        return False  # "eighty newton metres, I mean"
+    if scene.has(*_BACK_TO_IT) or any(getattr(f, "stage", None) for f in scene.facts):
+        return False
+    return scene.tokens[0].norm not in _GOING_ON and not any(t.norm in _MEANT for t in scene.tokens)
 
 
 def is_of_next(scene: Scene) -> bool:

@@ -154,8 +154,8 @@ def change_of(scene: Scene) -> Change | None:
     torques = [f for f in scene.facts if isinstance(f, Torque)]
     if len(torques) > 1:
         first = [f for f in torques if scene.sentence(f.span[0]) == scene.sentence(torques[0].span[0])]
-        told = [f for f in torques if f.replaces is not None]  # "the drive sprocket was 36 not 32, but the idler did get 32"
-        torques = told or (first if any(c.sense == "correct" and c.at < _START for c in scene.cues) else [])
+        replacing = [f for f in torques if f.replaces is not None]  # "the drive sprocket was 36 not 32, but the idler did get 32"
+        torques = replacing or (first if any(c.sense == "correct" and c.at < _START for c in scene.cues) else [])
         if len(torques) != 1:
             return None
     pair = _pair(scene)

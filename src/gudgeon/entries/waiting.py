@@ -28,7 +28,8 @@ def settle_waiting(scene: Scene, bench: Bench) -> None:
         bench.ledger.current = nameless
     if bench.waiting:
         forward = all(w.forward for w in bench.waiting)
-        if mention and (claims or ((forward or scene.has("names waiting")) and not own)):
+        named = scene.has("names waiting") or _says_what_it_was(mention, scene, bench)
+        if mention and (claims or ((forward or named) and not own)):
             draft = bench.joint(mention, scene.index)
             for waiting in bench.waiting:
                 put_turn(draft, replace(waiting.value, note=waiting.note), bench, f"named in note {scene.index + 1}")
@@ -62,18 +63,22 @@ def _is_late_name(mention: Mention | None, scene: Scene, bench: Bench) -> bool:
     last = bench.inherited
     if mention is None or last is None or not mention.part or last.note != scene.index - 1:
         return False
-    led = [t.norm for t in scene.tokens if t.end <= mention.start and t.norm not in bench.words.places]
-    if (
-        led in (["that", "'s", "the"], ["that", "is", "the"], ["^", "that", "'s", "the"])
-        and mention.fastener
-        and not bench.joint(mention, scene.index).turned
-    ):
-        return True  # "a hundred and twenty newton metres", and then "that's the left steering arm, both bolts of it"
+    if _says_what_it_was(mention, scene, bench):
+        return True
     if len(last.draft.torques) <= 1:
         return False
-    opens = bool(scene.tokens) and mention.start == scene.tokens[0].start
+    first = next((t for t in scene.tokens if t.norm not in {"the", "a", "those", "them", "these"}), None)
+    opens = first is not None and mention.start <= first.start
     cue = next((c for c in scene.cues if c.sense == "names waiting"), None)
     return opens and cue is not None and len(scene.between(scene.tokens[0].start, scene.tokens[cue.at].start)) <= len(mention.part.split()) + 1
+
+
+def _says_what_it_was(mention: Mention | None, scene: Scene, bench: Bench) -> bool:
+    """ "A hundred and twenty newton metres", and then "that's the left steering arm, both bolts of it"."""
+    if mention is None or not mention.part or not mention.fastener:
+        return False
+    led = [t.norm for t in scene.tokens if t.end <= mention.start and t.norm not in bench.words.places]
+    return led in (["that", "'s", "the"], ["that", "is", "the"], ["^", "that", "'s", "the"]) and not bench.joint(mention, scene.index).turned
 
 
 def _goes_on(scene: Scene) -> bool:
