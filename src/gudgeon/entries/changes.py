@@ -153,9 +153,9 @@ def change_of(scene: Scene) -> Change | None:
     """The values of a correction: from a torque fact, from "ten not twelve", or from one bare figure."""
     torques = [f for f in scene.facts if isinstance(f, Torque)]
     if len(torques) > 1:
-        first = [f for f in torques if scene.sentence(f.span[0]) == scene.sentence(torques[0].span[0])]
+        opening = [f for f in torques if scene.sentence(f.span[0]) == scene.sentence(torques[0].span[0])]
         replacing = [f for f in torques if f.replaces is not None]  # "the drive sprocket was 36 not 32, but the idler did get 32"
-        torques = replacing or (first if any(c.sense == "correct" and c.at < _START for c in scene.cues) else [])
+        torques = replacing or (opening if any(c.sense == "correct" and c.at < _START for c in scene.cues) else [])
         if len(torques) != 1:
             return None
     pair = _pair(scene)
@@ -194,7 +194,7 @@ def _told_then(scene: Scene) -> Change | None:
         return None
     for at in range(old + 2, min(old + _TOLD_REACH, len(scene.tokens))):
         was_set = [t.norm for t in scene.tokens[at - 3 : at]] in (["was", "set", "to"], ["was", "set", "at"], ["been", "set", "to"])
-        went = [t.norm for t in scene.tokens[at - 2 : at]] in (["went", "to"], ["is", "at"], ["'s", "at"], ["more", "like"])
+        went = [t.norm for t in scene.tokens[at - 2 : at]] in (["went", "to"], ["is", "at"], ["'s", "at"], ["more", "like"], ["was", "on"])
         led = scene.tokens[at - 1].norm in _BEING | {"got", "had"} or was_set or went
         value = scene.tokens[at].value if led and scene.tokens[at].figure else None
         if value is not None:

@@ -380,7 +380,9 @@ class Sorter:
     def _place(self, bare: BarePlace) -> None:
         last = self._last(bare.span[0])
         anchor = next((m for m in reversed(self.mentions) if m.part and not m.by_place), None)
-        if last and last.part and last.place is None and not bare.size and self.around.near(last.end, bare.span[0], 0):
+        led = self.scene.between(last.end, bare.span[0]) if last else []
+        one = led in (["now", "the"], ["next", "the"], ["first", "the"])  # "guide roller now, the forward one, it's got one nut"
+        if last and last.part and last.place is None and not bare.size and (one or self.around.near(last.end, bare.span[0], 0)):
             self.mentions[-1] = replace(last, place=bare.place, end=bare.span[1])
             return
         if last and last.fastener and not bare.size and last.part is None and last.place is None and self.around.near(last.end, bare.span[0], 1):

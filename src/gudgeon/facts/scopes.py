@@ -289,6 +289,8 @@ def _mark_reports(note: Marked, scopes: Scopes) -> None:
             continue
         if role == "phrase" and hit.row.words[-1:] == ("heard",) and note.word(hit.end + 1) in ("click", "clicks", "clicked", "crack", "creak"):
             continue  # "and I heard it click"
+        if hit.row.phrase == "in the book" and note.word(hit.start - 1) in ("nothing", "isn't", "not", "wasn't"):
+            continue  # "gave them 85 Nm, just a guess, nothing in the book"
         if hit.row.phrase == "written down" and {"click", "clicked", "clicks"} & set(note.norms[max(0, hit.start - 4) : hit.start]):
             continue  # "click heard, click written down"
         if role == "phrase":
