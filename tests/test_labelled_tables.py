@@ -30,7 +30,8 @@ SESSIONS = [
     *(f"{trade}_sessions.jsonl" for trade in ("winch", "dairy", "genset", "sawmill", "quarry", "crane", "combine", "brewery", "turbine")),
     "apart_bell_sessions.jsonl",
     "apart_sessions.jsonl",
-    *(f"{trade}_sessions.jsonl" for trade in ("steam", "lift", "loom")),
+    "trades_sessions.jsonl",
+    "unread_sessions.jsonl",
 ]
 
 VALUES = {

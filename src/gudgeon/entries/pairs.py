@@ -46,8 +46,8 @@ def others_meant(draft: Draft, mention: Mention | None, scene: Scene, bench: Ben
     listed = [m for m in scene.mentions if mention is not None and m.part and m.part == mention.part and m.place and m.place != draft.place]
     ahead = mention is not None and all(_are_together(m, mention, scene) and m.start < mention.start for m in listed)
     if scene.has("redo") and draft.turned and len(listed) == 1 and ahead:
-        twins = [bench.ledger.find(m, note=scene.index) for m in listed]  # "left and right tie rods both slackened and redone at 120 Nm"
-        return [d for d in twins if d is not None and d is not draft and d.turned]
+        beside = [bench.ledger.find(m, note=scene.index) for m in listed]  # "left and right tie rods both slackened and redone at 120 Nm"
+        return [d for d in beside if d is not None and d is not draft and d.turned]
     numbered = _numbered_with(draft, scene, bench)
     if numbered:
         return numbered
