@@ -39,7 +39,9 @@ TRADES["van"] = ("van_notes.jsonl", "van_sessions.jsonl")
 TRADES["mill"] = ("mill_sessions.jsonl",)
 TRADES["fair"] = ("fair_sessions.jsonl",)
 TRADES["apart"] = ("apart_notes.jsonl", "apart_sessions.jsonl")
-"""The files of each trade: its notes, its sessions, or both. Nobody who writes rules reads those kept apart: they only measure."""
+TRADES["trades"] = ("trades_sessions.jsonl",)
+TRADES["unread"] = ("unread_sessions.jsonl",)
+"""The files of each trade: its notes, its sessions, or both. Nobody who writes rules reads the unread ones: they only measure."""
 PEER_TRADE = "tractor"
 BASIS = """\
 The {notes} notes of the {trade} corpus hold {of} torques and measures said with a unit. Right: value and unit agree. Wrong: a size was
