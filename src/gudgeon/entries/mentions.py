@@ -8,28 +8,10 @@ from itertools import pairwise
 
 from gudgeon.domain import Fastener, Part
 from gudgeon.entries.around import SKIPPED, Around
-from gudgeon.entries.bystanders import (
-    bears,
-    came_out,
-    goes_on_turning,
-    is_aim,
-    is_for_compound,
-    is_handed,
-    is_held_to,
-    is_minor,
-    is_purpose,
-    is_put_in,
-    is_reason,
-    is_secondary,
-    is_source,
-    is_treated,
-    is_visited,
-    is_what_they_are,
-    is_written_on,
-    tells_why,
-)
+from gudgeon.entries.bystanders import is_for_compound, is_put_in, stands_by, tells_why
 from gudgeon.entries.drafts import means, places_agree, words_of
 from gudgeon.entries.places import BarePlace
+from gudgeon.entries.seats import bears, is_held_to, is_minor, is_secondary
 from gudgeon.entries.spoken import JOINING, TOWARDS, Mention, Scene
 from gudgeon.entries.vocabulary import Vocabulary
 
@@ -178,50 +160,11 @@ class Sorter:
         ):
             self.secondary.add(name)  # "burner arm first up, two bolts to the frame"
             return
-        if any(m.part for m in self.mentions) and not self.around.carries(part) and is_aim(part, self.around):
-            self.secondary.add(name)  # "slackened both bolts to true the bar"
-            return
-        if is_visited(part, self.around):
-            self.secondary.add(name)  # "been up to the hydrant and back with it"
-            return
-        if last and last.part and not last.fastener and "against" in self.scene.between(last.end, part.span[0])[-6:]:
-            self.secondary.add(name)  # "the spring plate's back up against the bus's axle and its four nuts are run on"
-            return
-        if last and lead == "with" and self._is_refused(part):
-            self.secondary.add(name)  # "not with this mount"
-            return
-        if last and last.fastener and not self.around.carries(part) and self._is_put_round(part):
-            self.secondary.add(name)  # "flywheel nut now, I've got the strap round it"
-            return
-        if lead == "with" and not self.around.carries(part) and self._is_left_on(part):
-            self.secondary.add(name)  # "the radial's on its stand with the trolley brake on"
-            return
-        if not self.around.carries(part) and (is_reason(part, self.around) or goes_on_turning(part, self.around)):
-            self.secondary.add(name)  # "tube is thin, so I gave them fifteen"
-            return
-        if (last or self.mentions) and before == "no" and not self.around.carries(part):
-            self.secondary.add(name)  # "pull-up bar, 4 bolts. No plate on it"
-            return
-        if is_source(part, self.around):
-            self.secondary.add(name)  # "plate by the ladder says a hundred and forty"
-            return
-        if is_what_they_are(part, self.around):
-            self.secondary.add(name)  # "but these are rollers"
-            return
-        if not self.around.carries(part) and is_treated(part, self.around):
-            self.secondary.add(name)  # "seven newton metres each and i've oiled the pivots"
-            return
-        if not self.around.carries(part) and is_handed(part, self.around):
-            self.secondary.add(name)  # "you hold the lamp"
-            return
-        if not self.around.carries(part) and is_written_on(part, self.around):
-            self.secondary.add(name)  # "12 Nm, it's written inside the lid"
+        if stands_by(part, last, self.mentions, self.around) or bears(part, last, lead, self.around):
+            self.secondary.add(name)
             return
         if last and last.part and not last.fastener and lead in _INTO and is_held_to(part, self.around):
             self.secondary.add(name)  # "arm number one, it's bolted to the frame with four bolts"
-            return
-        if came_out(part, self.around) or (not self.around.carries(part) and is_purpose(part, self.around)) or bears(part, last, lead, self.around):
-            self.secondary.add(name)
             return
         if is_minor(part, name, self.mentions, self.around) and not self.around.carries(part):
             self.secondary.add(name)
@@ -242,20 +185,6 @@ class Sorter:
             self.mentions[-1] = replace(last, place=last.place or part.place, state=last.state or part.state)
             return
         self.mentions.append(Mention(*part.span, part=part.name, place=part.place, state=part.state, firm=self._firm(part, lead)))
-
-    def _is_put_round(self, part: Part) -> bool:
-        """Whether a thing is only held to what was named: "the strap round it"."""
-        behind = [t.norm for t in self.scene.tokens if t.start >= part.span[1]][:2]
-        return len(behind) > 1 and behind[0] in {"round", "around", "through", "under", "behind"} and behind[1] == "it"
-
-    def _is_left_on(self, part: Part) -> bool:
-        behind = [t.norm for t in self.scene.tokens if t.start >= part.span[1]][:2]
-        return behind[:1] in (["on"], ["off"], ["out"], ["open"], ["shut"]) and behind[1:] in ([], ["and"], [","], ["."])
-
-    def _is_refused(self, part: Part) -> bool:
-        """ "Plate says 50 for the damper. Not with this mount": what a value is refused because of."""
-        led = [t.norm for t in self.scene.tokens if t.end <= part.span[0]][-3:]
-        return led[:2] == ["not", "with"] and led[2:] != []
 
     def _firm(self, part: Part, lead: str | None) -> bool:
         first = self.scene.tokens[0].start if self.scene.tokens else 0
