@@ -9,6 +9,13 @@ from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Ques
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.lines import Line
 from gudgeon.entries.mentions import Sorter
+from gudgeon.entries.named_like import (
+    parts_named_like_fasteners,
+    parts_named_like_tools,
+    pins_with_nuts,
+    screws_with_nuts,
+    sockets_with_bolts,
+)
 from gudgeon.entries.names import (
     counted_threads,
     headed_parts,
@@ -17,12 +24,7 @@ from gudgeon.entries.names import (
     lettered_parts,
     numbered_parts,
     parts_again,
-    parts_named_like_fasteners,
-    parts_named_like_tools,
-    pins_with_nuts,
     said_again,
-    screws_with_nuts,
-    sockets_with_bolts,
 )
 from gudgeon.entries.place_words import ordinal
 from gudgeon.entries.places import BarePlace, bare_places
