@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from gudgeon.domain import Fact
 from gudgeon.facts.places import NUMBER_WORDS
-from gudgeon.facts.plans import TRADE_WORDS
+from gudgeon.facts.questions import TRADE_WORDS
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 

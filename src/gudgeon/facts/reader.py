@@ -20,7 +20,8 @@ from gudgeon.facts.lexicon import Lexicon
 from gudgeon.facts.marks import find_marks
 from gudgeon.facts.measures import find_measures
 from gudgeon.facts.parts import find_parts
-from gudgeon.facts.plans import make_questions, make_todos, mark_plans, mark_questions
+from gudgeon.facts.plans import make_todos, mark_plans
+from gudgeon.facts.questions import make_questions, mark_questions
 from gudgeon.facts.stages import find_stages, give_stages
 from gudgeon.facts.tools import find_tools
 from gudgeon.facts.torques import find_torques

@@ -10,8 +10,6 @@ from gudgeon.facts.wordset import word_set
 
 FAR = 6
 """Tokens that may stand between a source and its verb ("the plate on the pump says")."""
-BROUGHT = word_set("done taken took pulled nipped run ran brought wound them it those both all went gone")
-"""Words before "up to" that tell of a fastener brought there."""
 HAVING = 8
 """Tokens behind "is what the" in which it is told that it was put on: "8 Nm is what the gate latch got"."""
 HEADING = 4
