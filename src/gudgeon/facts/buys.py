@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from gudgeon.domain import Buy
+from gudgeon.facts.flags import fill
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
-from gudgeon.facts.scopes import fill
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 

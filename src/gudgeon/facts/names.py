@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from gudgeon.facts.flags import Scopes
 from gudgeon.facts.marked import Marked
 from gudgeon.facts.phrases import shape_rule
 from gudgeon.facts.places import Around, is_numbered, is_told_by_number, look_around
-from gudgeon.facts.scopes import Scopes
 from gudgeon.facts.things import Thing, is_name_word, is_verb
 from gudgeon.facts.wordset import word_set
 

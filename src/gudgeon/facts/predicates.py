@@ -11,7 +11,7 @@ from __future__ import annotations
 from gudgeon.facts.doing import lets_be_done, named_right_before
 from gudgeon.facts.drafts import TorqueDraft
 from gudgeon.facts.judged import has_bad_end, is_judged, is_what_they_got
-from gudgeon.facts.scopes import PAPERS
+from gudgeon.facts.reports import PAPERS
 from gudgeon.facts.told import AND, SAME_FORMS, is_bare_joint, is_taken, sense_at, verbs_between
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work

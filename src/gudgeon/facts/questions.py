@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from gudgeon.domain import Question
+from gudgeon.facts.flags import fill
 from gudgeon.facts.lexicon import Hit
 from gudgeon.facts.marked import Marked
-from gudgeon.facts.scopes import fill
 from gudgeon.facts.wordset import word_set
 from gudgeon.facts.work import Work
 

@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from gudgeon.facts.corrections import Taken, find_taken_back
+from gudgeon.facts.flags import Scopes
 from gudgeon.facts.lexicon import Lexicon
 from gudgeon.facts.marked import Marked, mark
 from gudgeon.facts.names import Name, find_names, without_taken_back
 from gudgeon.facts.passes import spread_passes
-from gudgeon.facts.scopes import Scopes, read_scopes
+from gudgeon.facts.scopes import read_scopes
 from gudgeon.facts.splits import COUNTERS, split_runs
 from gudgeon.facts.things import Thing, find_things
 from gudgeon.facts.verbs import Verb, find_verbs
