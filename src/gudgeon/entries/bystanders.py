@@ -11,8 +11,6 @@ from gudgeon.entries.drafts import words_of
 from gudgeon.entries.lines import ENDINGS
 from gudgeon.entries.spoken import TOWARDS, Mention
 
-_GAVE_WAY = frozenset(("slipped", "slips", "stretched", "jumped", "squealed", "squeals"))
-"""What a belt or a chain did, so that what holds another thing was done again."""
 _THEY_ARE = [[who, be] for who in ("these", "those", "they", "ours") for be in ("are", "'re")]
 _PUT_ON = frozenset(("on", "onto", "in", "into", "to", "at"))
 _CONCLUDING = frozenset(("so", "cause", "cos", "because"))
@@ -20,18 +18,12 @@ _CONCLUDING = frozenset(("so", "cause", "cos", "because"))
 _NEAR = 8
 _TELLING = frozenset(("stamped", "marked", "says", "reads", "engraved", "labelled"))
 _OF_IT = frozenset(("on", "that", "this", "one", "the", "it", "is", "'s", "was", "there", "here"))
-_HANDING = frozenset(("hold", "holding", "pass", "hand", "fetch", "shine", "lend", "grab"))
-_WRITTEN = frozenset(("written", "printed", "stamped", "marked", "scribbled", "chalked", "painted", "scratched", "engraved", "cast", "stuck"))
 _INSIDE = frozenset(("inside", "under", "up", "down", "underneath"))
 _AIMED = 4
 _BEFORE_TO = frozenset(("on", "back", "next", "up", "down", "over", "close", "got", "had", "moved", "going", "went", "move"))
 _REASON = 3
 _OWN_DOING = 5
-_GOES = frozenset(("turns", "spins", "moves", "runs", "slides", "swings", "shuts", "closes", "opens", "rolls", "rocks", "drops"))
-_MADE = frozenset(("thin", "thick", "mild", "steel", "alloy", "soft", "brass", "plastic", "wood", "old", "rotten", "cast", "brittle", "tired"))
 _SAYS = frozenset(("says", "said", "reads", "quotes", "wants", "gives", "shows", "has"))
-_WRITTEN_ON = frozenset(("plate", "sticker", "label", "tag", "lid", "wall", "door", "board", "card", "chart", "box", "cover"))
-_PAPER = frozenset(("card", "chart", "sticker", "label", "tag", "board"))
 _NEAR_SAYING = 5
 _ROUND = frozenset(("round", "around", "through", "under", "behind"))
 _CLOSE = 6
@@ -40,13 +32,13 @@ _CLOSE = 6
 def tells_why(part: Part, last: Mention, around: Around) -> bool:
     """Whether a part only tells why another one was done again: "motor mounts again, belt slipped: 40 Nm"."""
     behind = next((t.norm for t in around.scene.tokens if t.start >= part.span[1]), "")
-    return "again" in around.scene.between(last.end, part.span[0]) and behind in _GAVE_WAY and not around.carries(part)
+    return "again" in around.scene.between(last.end, part.span[0]) and around.words.role("slip", behind) is not None and not around.carries(part)
 
 
 def is_handed(part: Part, around: Around) -> bool:
     """Whether a part is only held or handed on by somebody: "you hold the lamp", "pass me that cover"."""
     led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED and t.norm not in {"me", "us", "him", "her"}]
-    return led[-1:] != [] and led[-1] in _HANDING
+    return led[-1:] != [] and around.words.role("hand", led[-1]) is not None
 
 
 def is_visited(part: Part, around: Around) -> bool:
@@ -80,11 +72,12 @@ def is_written_on(part: Part, around: Around) -> bool:
     """Whether a part behind a value only tells where that value was read."""
     values = [f.span[1] for f in around.scene.facts if f.kind in {"torque", "angle"} and f.span[1] <= part.span[0]]
     behind = [t for t in around.scene.tokens if t.start >= part.span[1]][:_NEAR]
-    told = next((i for i, t in enumerate(behind) if t.norm in _TELLING), None)
-    if told is not None and any(t.figure for t in behind[told:]) and {t.norm for t in behind[:told]} <= _OF_IT:
+    says = next((i for i, t in enumerate(behind) if t.norm in _TELLING), None)
+    if says is not None and any(t.figure for t in behind[says:]) and {t.norm for t in behind[:says]} <= _OF_IT:
         return True  # "the plate on that one is stamped 260"
     between = around.scene.between(max(values), part.span[0]) if values else [t.norm for t in around.scene.tokens if t.end <= part.span[0]][-3:]
-    return any(one in _WRITTEN and other in _PUT_ON | _INSIDE for one, other in pairwise(between)) and not ENDINGS.intersection(between)
+    told = any(around.words.role("writing", one) and other in _PUT_ON | _INSIDE for one, other in pairwise(between))
+    return told and not ENDINGS.intersection(between)
 
 
 def is_what_they_are(part: Part, around: Around) -> bool:
@@ -96,7 +89,7 @@ def is_what_they_are(part: Part, around: Around) -> bool:
     if old and "but" in led_by and not around.carries(part):
         return True  # "the plate says 50 but that's the old cast motor"
     inside = around.scene.between(*part.span)[:1]
-    return (led in _THEY_ARE or (made and inside[0] in _MADE if inside else False)) and not around.carries(part)
+    return (led in _THEY_ARE or (made and around.words.role("stuff", inside[0]) is not None if inside else False)) and not around.carries(part)
 
 
 def is_source(part: Part, around: Around) -> bool:
@@ -107,18 +100,19 @@ def is_source(part: Part, around: Around) -> bool:
     said = next((i for i, word in enumerate(behind) if word in _SAYS), None)
     if said is not None and behind[said] == "has" and behind[said + 1 : said + 2] != ["it"]:
         return False
-    if said is not None and behind[said] == "wants" and part.name.split()[-1] not in _PAPER:
+    if said is not None and behind[said] == "wants" and around.words.role("written on", part.name.split()[-1]) != "paper":
         return False  # "not sure what the gearbox lid wants"
     if said is None or around.carries(part) or any(f.span[0] == part.span[1] + 1 for f in around.fasteners):
         return False
     held = behind[0] in {"on", "by", "inside", "in", "under", "behind"} if behind else False
-    return part.name.split()[-1] in _WRITTEN_ON and (held or own is None or len(around.scene.between(part.span[1], own.span[0])) > said)
+    alone = held or own is None or len(around.scene.between(part.span[1], own.span[0])) > said
+    return alone and around.words.role("written on", part.name.split()[-1]) is not None
 
 
 def is_reason(part: Part, around: Around) -> bool:
     """ "Tube is thin, so I gave them fifteen foot pounds": why it was no more."""
     behind = [t.norm for t in around.scene.tokens if t.start >= part.span[1]][:5]
-    if len(behind) < _REASON or behind[0] not in {"is", "'s", "was", "are"} or behind[1] not in _MADE:
+    if len(behind) < _REASON or behind[0] not in {"is", "'s", "was", "are"} or not around.words.role("stuff", behind[1]):
         return False
     return "so" in behind[2:4]
 
@@ -131,7 +125,7 @@ def goes_on_turning(part: Part, around: Around) -> bool:
     mine = led[1:3] in (["i", "'ve"], ["we", "'ve"]) or led[1:2] in (["i've"], ["we've"], ["i"], ["we"])
     if led[:1] == ["and"] and mine and len(led) <= _OWN_DOING and not TOWARDS & set(led):
         return True  # "thirty five foot pounds each and I've dabbed the heads yellow"
-    return led[:1] == ["and"] and len(led) <= _REASON and bool(_GOES & set(behind[:2]))
+    return led[:1] == ["and"] and len(led) <= _REASON and any(around.words.role("motion", w) for w in behind[:2])
 
 
 def is_treated(part: Part, around: Around) -> bool:

@@ -26,29 +26,6 @@ NOUNS = frozenset(("side", "hand", "end"))
 """What a side may be called by besides: "the left hand side"."""
 VALUES = frozenset(("torque", "angle", "measure", "condition"))
 """Kinds of facts that can stand in an entry."""
-_PAPERS = frozenset(
-    (
-        "card",
-        "item",
-        "page",
-        "sheet",
-        "line",
-        "job",
-        "task",
-        "drawing",
-        "figure",
-        "fig",
-        "section",
-        "paragraph",
-        "table",
-        "day",
-        "loco",
-        "bus",
-        "lorry",
-        "machine",
-    )
-)
-"""What has numbers and is no part of a machine."""
 _TOPS = frozenset(("top", "bottom"))
 _PUT_BACK = frozenset(("in", "on", "up", "together"))
 """What "back" goes on with where it is no place: "seat back in"."""
@@ -125,7 +102,7 @@ def _name_and_place(said: Sequence[Token], words: Vocabulary) -> tuple[tuple[str
     first, last = (placed or numbers)[0], (placed or numbers)[-1]
     if numbers and (_norm(said, first - 1) in {"x", "×", "times"} or (_norm(said, first) == "one" and _norm(said, first + 1) == "'s")):
         return None  # "rollers x4", "the brake one's the same"
-    if numbers and _norm(said, first - 1 - (_norm(said, first - 1) in NUMBERING)) in _PAPERS:
+    if numbers and words.role("numbered", _norm(said, first - 1 - (_norm(said, first - 1) in NUMBERING))):
         return None  # "card 8, item 1: spindle collar"
     marked = bool(numbers) and first > 0 and said[first - 1].norm in NUMBERING
     if placed and said[last].norm in _TOPS and kinds[first - 1] == "name" and _norm(said, first - 2) in {"the", "a"}:

@@ -23,8 +23,6 @@ _LETTERED = frozenset("BCDEF")
 _DESCRIBED = [[noun, "with", article] for noun in ("thing", "one", "bit") for article in ("the", "a")]
 """Words before what only describes a thing whose name did not come to mind."""
 _TOLD = frozenset(("torque", "angle", "measure", "condition"))
-_HELD = frozenset(("spanner", "socket", "wrench", "key", "hex key", "screwdriver", "driver", "bit", "same spanner", "same socket", "same key"))
-_READ = frozenset(("sticker", "label", "leaflet"))
 _STEPS = frozenset(("step", "stage", "pass", "round", "go", "lap"))
 _LIKENED = [["like", "a"], ["like", "an"]]
 """Words before what something is only likened to: "across and across like a clock face"."""
@@ -40,11 +38,11 @@ def is_no_part(part: Part, scene: Scene, words: Vocabulary) -> bool:
         return True  # a gasket: "new joint, anti-seize"
     first, _, last = part.name.rpartition(" ")
     after = next((t.norm for t in scene.tokens if t.start >= part.span[1]), "")
-    if last == "stay" and first in _HELD and after in {"in", "on", "out", "with", "here"}:
+    if last == "stay" and words.role("hand tool", first.split()[-1] if first else "") and after in {"in", "on", "out", "with", "here"}:
         return True  # "same spanner stays in my hand"
     if last == "felt" and after in {"every", "it", "that", "like", "the", "all"}:
         return True  # "my shoulder felt every one of them"
-    if part.name in _READ:
+    if words.role("read", part.name) == "only":
         return True  # "six newton metres on the sticker"
     if part.name in _STEPS:
         return True  # "forty newton metres on the first step"

@@ -20,9 +20,6 @@ _LEAD_IN = 2
 _GOING_ON = frozenset(("and", "which", "with", "that", "that's"))
 _PLAIN_LINKS = frozenset(("at", "to", ",", ":"))
 """What links a name to its value without a verb that a person could be the subject of."""
-_HAND_TOOLS = frozenset(("screwdriver", "spanner", "wrench", "socket", "hammer", "mallet", "drill", "puller"))
-_PAPERS = frozenset(("sticker", "label", "card", "leaflet", "sheet", "manual", "book", "drawing", "chart", "note", "notebook", "page"))
-"""What a value is read from, and no part."""
 _SEATED = frozenset(("back", "on", "in", "hung", "sat", "up", "down", "home", "bolted", "seated", "lifted"))
 """What is told of a part that was put in its place."""
 _VOWELS = frozenset("aeiouy")
@@ -54,15 +51,15 @@ class Positions(Groups):
         """Whether a group that no list knows stands where only a part's name stands."""
         if group.size > LONGEST or not self._can_be_thing(group) or self._is_likened(group):
             return False
-        if self.tokens[group.end - 1].norm in _PAPERS:
+        if self.words.role("read", self.tokens[group.end - 1].norm):
             return False
         first = self.owners[group.at]
-        if isinstance(first, Tool) and self.tokens[group.at].norm in _HAND_TOOLS and group.size > 1:
+        if isinstance(first, Tool) and self.words.role("hand tool", self.tokens[group.at].norm) == "held" and group.size > 1:
             return False  # "same spanner stays in my hand"
         if group.first > 0 and self.tokens[group.first - 1].norm in {"my", "his", "her", "your", "they", "it", "we", "i", "you", "he", "she"}:
             return False  # "my shoulder felt every one of them"
         last = self.owners[group.end - 1]
-        if isinstance(last, Tool) and self.tokens[group.end - 1].norm in _HAND_TOOLS:
+        if isinstance(last, Tool) and self.words.role("hand tool", self.tokens[group.end - 1].norm) == "held":
             return False
         if self._is_before_fastener(group) or self._stands_on(group) or self._gets_the_same(group) or self._is_opened(group):
             return True
@@ -339,7 +336,7 @@ class Positions(Groups):
         """The words of a group that opens a note with a value, or is all that a note without facts says besides plain words."""
         groups = self._groups()
         group = groups[0] if groups else None
-        if group is not None and (self.tokens[group.end - 1].norm in _HAND_TOOLS or self._is_beside(group)):
+        if group is not None and (self.words.role("hand tool", self.tokens[group.end - 1].norm) == "held" or self._is_beside(group)):
             return None
         if group is None or group.parts or not group.opens or group.size > LONGEST:
             return None

@@ -8,14 +8,11 @@ from gudgeon.domain import Part
 from gudgeon.entries.around import SKIPPED, Around
 from gudgeon.entries.spoken import TOWARDS, Mention
 
-_HELD = frozenset(("held", "bolted", "fixed", "screwed", "clamped", "attached", "fastened", "mounted", "pinned", "secured", "bolts", "fixes"))
-"""What is said of a part before "to" and what it is held to."""
-
 
 def is_held_to(part: Part, around: Around) -> bool:
     """Whether "held to", "bolted to" stands before a part."""
     led = [t.norm for t in around.scene.tokens if t.end <= part.span[0] and t.norm not in SKIPPED and t.norm not in around.words.places][-2:]
-    return len(led) == 2 and led[0] in _HELD
+    return len(led) == 2 and around.words.role("hold", led[0]) is not None
 
 
 def bears(part: Part, last: Mention | None, lead: str | None, around: Around) -> bool:

@@ -13,13 +13,11 @@ from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.positions import LONGEST, MORE_WORDS, Positions, is_doing, is_no_noun
 from gudgeon.entries.spoken import ASIDES, Scene
-from gudgeon.entries.vocabulary import SIDED, Vocabulary
+from gudgeon.entries.vocabulary import Vocabulary
 
 _TWO = 2
 _MOST = 5
 """Words of a part's name, at most; what a longer one begins with is not its own."""
-_STANDS = frozenset(("bench", "stand", "stands", "trestles", "vice", "floor", "table", "hoist", "jig", "pit"))
-"""Where a thing stands that is worked on."""
 _ANY_WORD_BEFORE_FASTENER = "parts:before-fastener"
 """The rule of a part that was read only because its word, in no list, stands before a fastener."""
 
@@ -352,14 +350,14 @@ class _Finder(Positions):
         start = self.tokens[group.first].start if left else part.span[0]
         end = self.tokens[group.end - 1].end if right else part.span[1]
         place = part.place or (self._places(group) if left else None)
-        if len(left) == _TWO and left[1] == "side" and not place and part.name.split()[0] not in SIDED:
+        if len(left) == _TWO and left[1] == "side" and not place and not self.words.role("sided", part.name.split()[0]):
             place, left = " ".join(left), []  # "strike side winding motor"
         name = self._of_the_joint([*left, *part.name.split(), *right])
         return replace(part, name=" ".join(name), place=place, span=(start, end))
 
     def _left(self, group: Group, own: int) -> list[str]:
         said = [t.norm for t in self.tokens[group.at : own]]
-        if said and said[0] in _STANDS and group.pointed and group.first > 1 and self.tokens[group.first - 2].norm in {"on", "in"}:
+        if said and self.words.role("stand", said[0]) and group.pointed and group.first > 1 and self.tokens[group.first - 2].norm in {"on", "in"}:
             said = said[1:]  # "motor's on the bench commutator bearing cap first"
         if not said or not (group.opens or group.pointed) or len(said) > MORE_WORDS or group.parts[0].place is not None:
             return []

@@ -10,7 +10,7 @@ from gudgeon.entries.joint_words import singular
 from gudgeon.entries.ledger import Ledger
 from gudgeon.entries.place_words import ordinal
 from gudgeon.entries.spoken import Scene
-from gudgeon.entries.vocabulary import SIDED, Vocabulary
+from gudgeon.entries.vocabulary import Vocabulary
 
 _BACK = "back"
 _HEADING = 5
@@ -100,7 +100,7 @@ def _of_known_side(name: str, words: Vocabulary, ledger: Ledger) -> tuple[str, s
         return None
     rest, axis = " ".join(said[_TWO:]), {said[1]}
     kin = any(words_of(d.part)[:1] == (said[0],) for d in ledger.recent() if d.part)  # "bogie side frames", after the bogie pivot
-    if said[1] == "side" and rest.split()[0] in SIDED:
+    if said[1] == "side" and words.role("sided", rest.split()[0]):
         return None  # "trolley side plate"
     told = (said[1] == "side" and not kin) or any(d.place and words.axes(d.place) & axis for d in ledger.same_part(rest))
     return (f"{said[0]} {said[1]}", rest) if told else None

@@ -10,8 +10,6 @@ from gudgeon.domain import BadTable
 from gudgeon.notes import Token
 
 ReadTokens = Callable[[str], Sequence[Token]]
-SIDED = frozenset(("plate", "frame", "panel", "rail", "beam", "bar", "member", "wall", "cheek", "sheet", "board", "cover", "curtain"))
-"""Parts that are called after the side they are: a side plate, a side rail."""
 NUMBERING = frozenset(("number", "#", "bank", "row"))
 """Words before the number of a twin."""
 ANY_FIGURE = "#"
@@ -70,6 +68,33 @@ _ROLES = {
     "join": frozenset(("link",)),
     "part tool": frozenset(("part",)),
     "action": frozenset(("aside",)),
+    "slip": frozenset(("gave way",)),
+    "hand": frozenset(("handing",)),
+    "writing": frozenset(("written",)),
+    "motion": frozenset(("goes",)),
+    "stuff": frozenset(("made",)),
+    "written on": frozenset(
+        (
+            "paper",
+            "thing",
+        )
+    ),
+    "hold": frozenset(("held",)),
+    "numbered": frozenset(("paper",)),
+    "read": frozenset(
+        (
+            "only",
+            "paper",
+        )
+    ),
+    "hand tool": frozenset(
+        (
+            "bit",
+            "held",
+        )
+    ),
+    "stand": frozenset(("under",)),
+    "sided": frozenset(("part",)),
 }
 _TABLES = {"cues": ("sense", "phrase"), "places": ("word", "opposite", "axis", "alone"), "roles": ("kind", "word", "role")}
 
