@@ -101,8 +101,6 @@ class Bench:
         self.words = words
         self.ledger = Ledger(words)
         self.waiting: list[Waiting] = []
-        self.nameless: Draft | None = None
-        """The last joint that got a value by its fasteners alone, without a part."""
         self.kept_for: tuple[int, Mention] | None = None
         """What a tool was said to be kept for in a note that said nothing else, and that note."""
         self.inherited: Inherited | None = None
@@ -271,7 +269,7 @@ class Bench:
             return "the words before the colon may name one"
         if is_of_next(scene):
             return "it was said of what comes next"
-        if scene.has("pointing") and current.turned:
+        if (scene.has("pointing") and current.turned) or _is_of_another(current, scene):
             return f"{current.name()} has its value, and which one was meant was not told"
         if self.new_scene:
             return "another job was begun"

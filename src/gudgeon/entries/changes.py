@@ -16,6 +16,23 @@ _TELLERS = frozenset(("says", "reckons", "thinks", "tells", "wants", "according"
 """Words of somebody's opinion, which changes nothing that was done."""
 _SAYING = frozenset(("told", "say", "said", "gave", "called", "shouted", "wrote", "put", "read"))
 _BEING = frozenset(("meant", "was", "were", "is", "'s", "been", "be", "are"))
+_WAS = frozenset(
+    (
+        ("was", "set", "to"),
+        ("was", "set", "at"),
+        ("been", "set", "to"),
+        ("went", "to"),
+        ("is", "at"),
+        ("'s", "at"),
+        ("was", "more", "like"),
+        ("was", "on"),
+    )
+)
+"""Other ways to tell what a value was."""
+_IT = frozenset(
+    ("it", "they", "that", "those", "these", "wrench", "i", "we", "was", "really", "actually", "only", "well", ",", ".", ";", "but", "had")
+)
+"""What is said to be so: the value spoken of before, or the wrench that gave it."""
 _CLOSE = 7
 """How many words behind a word of saying its figure may stand."""
 _TWO = 2
@@ -193,13 +210,21 @@ def _told_then(scene: Scene) -> Change | None:
     if old is None:
         return None
     for at in range(old + 2, min(old + _TOLD_REACH, len(scene.tokens))):
-        was_set = [t.norm for t in scene.tokens[at - 3 : at]] in (["was", "set", "to"], ["was", "set", "at"], ["been", "set", "to"])
-        went = [t.norm for t in scene.tokens[at - 2 : at]] in (["went", "to"], ["is", "at"], ["'s", "at"], ["more", "like"], ["was", "on"])
-        led = scene.tokens[at - 1].norm in _BEING | {"got", "had"} or was_set or went
-        value = scene.tokens[at].value if led and scene.tokens[at].figure else None
+        value = scene.tokens[at].value if scene.tokens[at].figure and _is_what_it_was(scene, at) else None
         if value is not None:
             return Change(value, scene.tokens[old].value)
     return None
+
+
+def _is_what_it_was(scene: Scene, at: int) -> bool:
+    """Whether "it was", "the wrench was set to", "I meant" leads to a figure, and no other thing's size: "and the gap was 30 thou"."""
+    if any(f.span[0] <= scene.tokens[at].start < f.span[1] for f in scene.facts if isinstance(f, (Measure, Tool, Part))):
+        return False
+    norms = [t.norm for t in scene.tokens[:at]]
+    verb = next((len(norms) - n for n in (3, 2, 1) if tuple(norms[-n:]) in _WAS), None)
+    if verb is None and norms[-1:] and norms[-1] in _BEING | {"got", "had"}:
+        verb = len(norms) - 1
+    return verb is not None and verb > 0 and norms[verb - 1] in _IT
 
 
 def _other_was(scene: Scene) -> Change | None:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 _SPLIT = re.compile(r"[^a-z0-9/.]+")
+_TWO_WORDS = re.compile(r"\b(near|off) side\b")
+"""Sides that are written as one word and as two."""
 _LEAVE_OUT = frozenset({"the", "a", "an", "of", "for", "on", "to", "at", "and", "its", "side", "hand", "no", "number", "nr"})
 _AXES = (
     {"left": "left", "lh": "left", "l/h": "left", "nearside": "nearside", "right": "right", "rh": "right", "r/h": "right", "offside": "offside"},
@@ -102,7 +104,8 @@ def joint_words(part: str | None, place: str | None, fastener: str | None) -> Jo
 
 
 def _tokens(text: str) -> list[str]:
-    return [word.strip(".") for word in _SPLIT.split(text.lower().replace("#", " number ")) if word.strip(".")]
+    text = _TWO_WORDS.sub(r"\1side", text.lower().replace("#", " number "))
+    return [word.strip(".") for word in _SPLIT.split(text) if word.strip(".")]
 
 
 def _sort_words(text: str) -> tuple[list[str], dict[int, str]]:

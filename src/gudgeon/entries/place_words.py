@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from gudgeon.entries.joint_words import singular
 from gudgeon.entries.vocabulary import NUMBERING, Vocabulary
@@ -18,6 +18,7 @@ _AFTER_END = ALIKE | frozenset((":", "the", "has", "got", "had", "pair", "'s", "
 LETTERS = {"l": "left", "r": "right", "lh": "left", "rh": "right", "ns": "nearside", "os": "offside", "p": "port", "s": "starboard"}
 _CORNERS = {"stbd": "starboard", "nsf": "left front", "osf": "right front", "nsr": "left rear", "osr": "right rear"}
 _LETTER_GOES_ON = frozenset(("the", "same", "likewise", "ditto", ":", "is", "was", "got", "has", "at"))
+_ONE_WORD = {"near side": "nearside", "off side": "offside"}
 _EDGES = frozenset(("edge", "face", "corner", "flank"))
 """What a place may be called by, beside a side and an end: "forward edge"."""
 
@@ -101,3 +102,12 @@ def _number(token: Token) -> float | None:
     if token.figure is None:
         return None
     return token.figure.splits[0][0].value if token.figure.splits else token.figure.value
+
+
+def spelt_as_before(place: str, ledger_places: Iterable[str]) -> str:
+    """A place as the session wrote it first: "near side" and "nearside" are one."""
+    for two, one in _ONE_WORD.items():
+        said, other = (two, one) if two in place else (one, two)
+        if said in place and any(other in known for known in ledger_places):
+            return place.replace(said, other)
+    return place

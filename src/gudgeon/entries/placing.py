@@ -65,8 +65,6 @@ def place_turn(fact: Torque | Angle, scene: Scene, bench: Bench) -> None:
         bench.ledger.current = draft
         if mention.part is None and not mention.place and isinstance(value, TorqueDone) and value in draft.torques:
             bench.inherited = Inherited(draft, value, scene.index, bolted=True)
-        if draft.part is None and draft.opened == scene.index:
-            bench.nameless = draft
         if draft.part is None and draft.unclear is None and not draft.stranger:
             draft.unclear = f"{said(value)} was said of the {draft.fastener or 'joint'}, and no part was named"
         return

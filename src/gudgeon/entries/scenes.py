@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from gudgeon.domain import Angle, Condition, Fact, Fastener, Measure, Part, Question, ReadNote, Torque
 from gudgeon.entries.ledger import Ledger
@@ -26,7 +27,7 @@ from gudgeon.entries.names import (
     parts_again,
     said_again,
 )
-from gudgeon.entries.place_words import ordinal
+from gudgeon.entries.place_words import ordinal, spelt_as_before
 from gudgeon.entries.places import BarePlace, bare_places
 from gudgeon.entries.shapes import unknown_before, unknown_name, with_names
 from gudgeon.entries.spoken import ASIDES, Mention, Scene
@@ -34,6 +35,7 @@ from gudgeon.entries.tools import kept_for
 from gudgeon.entries.twins import told_apart
 from gudgeon.entries.vocabulary import Vocabulary
 
+_Placed = TypeVar("_Placed", bound=Fact | Mention)
 _TALK = "right"
 _OPENING = frozenset(("first", "next", "now", "then"))
 _RECENT = 12
@@ -46,7 +48,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
 
     ``ledger`` knows the session's parts, so that "that bracket" is understood when the reader left it out.
     """
-    scene = Scene(index, line, tuple(sorted(note.facts, key=_span)), (), ())
+    scene = Scene(index, line, tuple(sorted((_spelt(f, ledger) for f in note.facts), key=_span)), (), ())
     scene = told_apart(_without_no_parts(scene, words), words, ledger)
     scene = lettered_parts(_without_own_clamp(scene, ledger))
     scene = its_parts(sockets_with_bolts(screws_with_nuts(pins_with_nuts(scene)), words))
@@ -64,7 +66,7 @@ def build_scene(index: int, note: ReadNote, words: Vocabulary, line: Line, ledge
     mentions = tuple(
         m for m in named if m.part or m.fastener or m.size or ledger.knows_place(m.place) or _is_one(m, line) or _has_twin(m, named, words)
     )
-    mentions = tuple(_without_talk(m, scene, ledger) for m in named)
+    mentions = tuple(_without_talk(_spelt(m, ledger), scene, ledger) for m in named)
     mentions = tuple(_under_heading(m, scene, ledger) for m in mentions) if len(mentions) == 1 else mentions
     mentions = _of_the_heading(mentions, live) if len(mentions) > 1 else mentions
     asides = Sorter(_with_facts(scene, aside), words).run(()) if aside else ()
@@ -82,6 +84,15 @@ def _without_no_parts(scene: Scene, words: Vocabulary) -> Scene:
     left = (f for f in scene.facts if f not in none)
     facts = [replace(f, part=None) if isinstance(f, (Torque, Angle, Measure, Condition)) and f.part in named else f for f in left]
     return _with_facts(scene, facts)
+
+
+def _spelt(said: _Placed, ledger: Ledger) -> _Placed:
+    """A fact or a joint with its place as the session wrote it first."""
+    place = getattr(said, "place", None)
+    if not place or not place.count("side"):
+        return said
+    told = spelt_as_before(place, [d.place for d in ledger.recent() if d.place])
+    return replace(said, place=told) if told != place else said  # type: ignore[arg-type]
 
 
 def _without_own_clamp(scene: Scene, ledger: Ledger) -> Scene:

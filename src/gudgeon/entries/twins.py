@@ -29,12 +29,10 @@ def _split_places(scene: Scene, words: Vocabulary, ledger: Ledger) -> Scene:
     """ "The bottom bracket" is the bracket at the bottom once a top bracket was told."""
     facts = list(scene.facts)
     for i, fact in enumerate(facts):
-        kin = (
-            isinstance(fact, Part)
-            and any(  # "bogie side frames", beside the bogie pivot
-                isinstance(f, Part) and f is not fact and words_of(f.name)[:1] == words_of(fact.name)[:1] for f in scene.facts
-            )
-        )
+        beside = [f for f in scene.facts if isinstance(f, Part) and f is not fact]
+        kin = isinstance(fact, Part) and any(
+            words_of(f.name)[:1] == words_of(fact.name)[:1] for f in beside
+        )  # "bogie side frames", by the bogie pivot
         if isinstance(fact, Part) and not fact.place and not kin and (sided := _of_known_side(fact.name, words, ledger)):
             facts[i] = replace(fact, name=sided[1], place=sided[0])
             facts = [_of(f, sided[1], sided[0]) if getattr(f, "part", None) == fact.name else f for f in facts]

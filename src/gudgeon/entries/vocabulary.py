@@ -73,26 +73,11 @@ _ROLES = {
     "writing": frozenset(("written",)),
     "motion": frozenset(("goes",)),
     "stuff": frozenset(("made",)),
-    "written on": frozenset(
-        (
-            "paper",
-            "thing",
-        )
-    ),
+    "written on": frozenset(("paper", "thing")),
     "hold": frozenset(("held",)),
     "numbered": frozenset(("paper",)),
-    "read": frozenset(
-        (
-            "only",
-            "paper",
-        )
-    ),
-    "hand tool": frozenset(
-        (
-            "bit",
-            "held",
-        )
-    ),
+    "read": frozenset(("only", "paper")),
+    "hand tool": frozenset(("bit", "held")),
     "stand": frozenset(("under",)),
     "sided": frozenset(("part",)),
 }

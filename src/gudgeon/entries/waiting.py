@@ -20,12 +20,6 @@ def settle_waiting(scene: Scene, bench: Bench) -> None:
     mention = next((m for m in scene.mentions if m.part or m.fastener or m.place), None)
     claims = _names_last(mention, scene) or _goes_on(scene)
     own = any(isinstance(f, Torque) for f in scene.facts)
-    nameless = bench.nameless
-    if claims and mention and mention.part and not own and nameless and scene.index - nameless.opened <= 1 and nameless.part is None:
-        bench.ledger.rename(nameless, part=mention.part, place=mention.place)
-        nameless.unclear = None
-        nameless.step(scene.index, f"turned out to be {nameless.name()}")
-        bench.ledger.current = nameless
     if bench.waiting:
         forward = all(w.forward for w in bench.waiting)
         named = scene.has("names waiting") or _says_what_it_was(mention, scene, bench)
